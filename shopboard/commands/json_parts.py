@@ -95,7 +95,8 @@ REASON: FieldWords = {
 JOINT: FieldWords = {
     "id": "of the joint",
     "name": "of the joint",
-    "kind": "panel, frame, carcase, drawer, tenon, stave ring, segment ring or veneer",
+    "kind": "panel, frame, carcase, drawer, tenon, stave ring, segment ring, veneer, round tenon,"
+    " leg or stretcher",
     "count": "joints of the sort",
     "pieces": "in it, where the kind has no fixed number",
     "closed": "how it is closed, where that matters",

@@ -65,6 +65,8 @@ class Effect(NamedTuple):
     terms: tuple[Term, ...]
     note: str
     """How the errors come together: ``8 errors add up in the last mitre``."""
+    by_hand: str = ""
+    """Why nothing makes it where it has no terms; empty: the pieces are measured by hand."""
 
 
 def itself(size: float) -> float:
@@ -148,6 +150,8 @@ class Cuts:
     ) -> tuple[Term, ...]:
         """Give the term of each point that shows in a cut: they add up.
 
+        None where none need show there, and none does.
+
         Args:
             shows_in: the cut.
             by_angle: what an angle does.
@@ -158,6 +162,8 @@ class Cuts:
             leans: drawn closed, the work leans instead.
             why: why it cancels.
         """
+        if shows_in in FORMS[self.joint.kind].if_shown and not self._kinds.get(shows_in):
+            return ()
 
         def term(at: int, kind: CutKind) -> Term:
             if cancels:

@@ -288,6 +288,62 @@ def _veneer(cuts: Cuts) -> tuple[Effect, ...]:
     return (Effect("thickness", "difference in thickness of a leaf", tuple(terms), note),)
 
 
+def _tenon_gap(cuts: Cuts) -> Effect:
+    """Give how loosely a round tenon sits in its hole."""
+    depth = cuts.size("depth")
+    terms = (
+        *cuts.terms("hole size", partial(joints.out_over, depth), face=depth, by_length=itself),
+        *cuts.terms("tenon taper", partial(joints.both_open, depth), face=depth),
+    )
+    note = (
+        "A bit that runs out drills its hole larger by as much. A tenon that tapers is thinner at"
+        " one end by twice its taper over the depth. All of it can be open at one side."
+    )
+    return Effect("gap", "gap beside the tenon", terms, note, _FITTED)
+
+
+_FITTED = "fitted by hand to a test hole of the same bit, as no point tells it"
+
+
+def _round_tenon(cuts: Cuts) -> tuple[Effect, ...]:
+    return (_far_end(cuts), _tenon_gap(cuts))
+
+
+def _far_end(cuts: Cuts) -> Effect:
+    length = cuts.size("length")
+    terms = cuts.terms("hole angle", partial(joints.out_over, length), face=cuts.size("depth"))
+    note = (
+        "A hole that is off its angle sends the far end aside over the length of the piece; drawn"
+        " over when it is glued up, it strains both ends."
+    )
+    return Effect("aim", "far end off its place", terms, note)
+
+
+def _leg(cuts: Cuts) -> tuple[Effect, ...]:
+    length = cuts.size("length")
+    terms = cuts.terms("leg angle", partial(joints.out_over, length), face=cuts.size("depth"))
+    note = (
+        "Over the length of the leg, to any side. How level the legs stand is another thing:"
+        " they are cut to the floor afterwards (common practice, no source)."
+    )
+    return (Effect("aim", "lower end off its place", terms, note), _tenon_gap(cuts))
+
+
+def _stretcher(cuts: Cuts) -> tuple[Effect, ...]:
+    height, by_hand = cuts.size("height"), cuts.joint.lengths_by_hand
+    legs = (
+        () if by_hand else cuts.terms("leg angle", partial(joints.both_open, height), face=height)
+    )
+    # Its end is about as thick as its tenon is deep: common practice, no source.
+    terms = (*legs, *cuts.length_terms(cuts.size("depth"), itself))
+    note = (
+        "Two legs, each off its angle: that far down they stand closer or further apart by both."
+        ' Measured between the dry legs (length = "by hand") it does not matter.'
+    )
+    between = Effect("length", "room between the legs against its drawing", terms, note)
+    return (_far_end(cuts), between, _tenon_gap(cuts))
+
+
 _MADE: Mapping[str, Callable[[Cuts], tuple[Effect, ...]]] = {
     "panel": _panel,
     "frame": _frame,
@@ -297,4 +353,7 @@ _MADE: Mapping[str, Callable[[Cuts], tuple[Effect, ...]]] = {
     "stave ring": _stave_ring,
     "segment ring": _segment_ring,
     "veneer": _veneer,
+    "round tenon": _round_tenon,
+    "leg": _leg,
+    "stretcher": _stretcher,
 }

@@ -16,7 +16,7 @@ from shopboard.prep.cuts import CutKind, NoFrameError
 from shopboard.prep.effects import Effect, Term, effects_of
 from shopboard.prep.joint_fit import JointFit, JointNeeds, Share, box_of
 from shopboard.prep.known import KnownPoint
-from shopboard.shop.joint_forms import cuts_of
+from shopboard.shop.joint_forms import FORMS, cuts_of
 from shopboard.shop.project import Joint, ShowsIn
 
 MEASURED_BY_HAND = "measured by hand, as the shop file says: compare the pieces before the glue"
@@ -37,7 +37,7 @@ def joint_needs(joint: Joint, known: Mapping[str, KnownPoint], level: float) -> 
     """
     shown = _shown(joint, known)
     points = {cut: [one for one in found if one.adds] for cut, found in shown.items()}
-    missing = _missing(joint, points)
+    missing = _missing(joint, points, shown)
     every = {one.full_name: one for found in shown.values() for one in found}
     try:
         effects = effects_of(joint, _kinds(points))
@@ -62,11 +62,16 @@ def _shown(joint: Joint, known: Mapping[str, KnownPoint]) -> _Shown:
     return shown
 
 
-def _missing(joint: Joint, points: _Shown) -> tuple[ShowsIn, ...]:
-    """Give the cuts that nothing measured shows in and no hand measures."""
-    by_hand = ("length",) if joint.lengths_by_hand else ()
+def _missing(joint: Joint, points: _Shown, shown: _Shown) -> tuple[ShowsIn, ...]:
+    """Give the cuts that nothing measured shows in and no hand measures, or fits to what is there.
+
+    Where the shop file has a point for what a hand would fit, a yes of that one will do, too.
+    """
+    form = FORMS[joint.kind]
+    by_hand = ("length", *form.with_lengths) if joint.lengths_by_hand else ()
+    fitted = [cut for cut in form.if_shown if shown.get(cut) or not joint.points.get(cut)]
     cuts = cuts_of(joint.kind, tuple(joint.sizes))
-    return tuple(cut for cut in cuts if not points.get(cut) and cut not in by_hand)
+    return tuple(cut for cut in cuts if not points.get(cut) and cut not in (*by_hand, *fitted))
 
 
 def _unknown(points: Iterable[KnownPoint]) -> tuple[KnownPoint, ...]:
@@ -87,7 +92,7 @@ def _fit(joint: Joint, effect: Effect, points: _Shown, sizes: Mapping[str, _Size
         found = points.get(term.shows_in)
         name = found[term.at].full_name if found else ""
         shares.append(_share(term, name, sizes.get(name, (None, None))))
-    waived = "" if effect.terms else MEASURED_BY_HAND
+    waived = "" if effect.terms else effect.by_hand or MEASURED_BY_HAND
     return JointFit(effect, joint.fits.get(effect.fit), tuple(shares), waived)
 
 

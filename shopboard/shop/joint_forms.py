@@ -30,6 +30,11 @@ class Form(NamedTuple):
     """Sizes that it may have."""
     turns: bool = False
     """Whether faces can be alternated between its cuts, so that errors cancel."""
+    if_shown: tuple[ShowsIn, ...] = ()
+    """Cuts that count only where a point of the shop shows in them: else a hand fits what they do
+    to what is there (common practice, no source)."""
+    with_lengths: tuple[ShowsIn, ...] = ()
+    """Cuts that tell nothing more where its lengths are measured by hand."""
     closings: tuple[Closed, ...] = ()
     """How it can be closed, the usual way first (common practice, no source)."""
 
@@ -40,6 +45,9 @@ _BOX = Form(
     fits=("gap", "square", "length"),
     turns=True,
 )
+
+_FITTED: tuple[ShowsIn, ...] = ("hole size", "tenon taper")
+"""How tightly a round tenon sits: as a rule it is fitted to a test hole of the same bit."""
 
 _RING: tuple[Closed, ...] = ("all round", "last corner", "half rings")
 
@@ -80,6 +88,17 @@ FORMS: dict[JointKind, Form] = {
         closings=_RING,
     ),
     "veneer": Form(("height",), ("resaw", "thickness"), ("thickness",), may=("width",)),
+    "round tenon": Form(
+        ("depth", "length"), ("hole angle", *_FITTED), ("aim", "gap"), if_shown=_FITTED
+    ),
+    "leg": Form(("depth", "length"), ("leg angle", *_FITTED), ("aim", "gap"), if_shown=_FITTED),
+    "stretcher": Form(
+        ("height", "depth", "length"),
+        ("hole angle", "leg angle", "length", *_FITTED),
+        ("aim", "length", "gap"),
+        if_shown=("length", *_FITTED),
+        with_lengths=("leg angle",),
+    ),
 }
 
 _GLUE = (
@@ -95,6 +114,7 @@ _DEFAULT_FITS: dict[FitName, tuple[str, str, str]] = {
     "length": ("1/64 in", "0.4 mm", _USUAL),
     "thickness": ("0.010 in", "0.25 mm", _USUAL),
     "spring": ("1/64 in", "0.4 mm", _USUAL),
+    "aim": ("1/4 in", "6.4 mm", _USUAL),
 }
 """In an inch shop, in a metric one, and the source: a round number of the workshop in each."""
 

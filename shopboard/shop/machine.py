@@ -68,11 +68,16 @@ ShowsIn = Literal[
     "length",
     "thickness",
     "resaw",
+    "leg angle",
+    "hole angle",
+    "hole size",
+    "tenon taper",
 ]
 """Where in the work a point's error shows: the edge out of square with the face, the edge not
 straight, a crosscut seen from the face, a crosscut through the thickness, the angle of each mitre,
 the angle of a stave's edge, pieces cut to one stop, thickness across the width, thickness across
-the height of a resawn leaf."""
+the height of a resawn leaf; the lean of a leg's hole in its seat, that of any other round tenon's
+hole, how much larger a hole is than its bit, a round tenon from end to end."""
 
 
 class Point(NamedTuple):

@@ -25,6 +25,10 @@ PREFERRED: dict[ShowsIn, tuple[MachineKind, ...]] = {
     "bevel": ("table saw",),
     "thickness": ("planer",),
     "resaw": ("bandsaw",),
+    "leg angle": ("drill press",),
+    "hole angle": ("drill press",),
+    "hole size": ("drill press",),
+    "tenon taper": ("lathe",),
 }
 """Sorts of machines by the cut, the usual one first."""
 

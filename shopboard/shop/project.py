@@ -17,13 +17,23 @@ if TYPE_CHECKING:
     from shopboard.shop.project_values import COUNT, START
 
 JointKind = Literal[
-    "panel", "frame", "carcase", "drawer", "tenon", "stave ring", "segment ring", "veneer"
+    "panel",
+    "frame",
+    "carcase",
+    "drawer",
+    "tenon",
+    "stave ring",
+    "segment ring",
+    "veneer",
+    "round tenon",
+    "leg",
+    "stretcher",
 ]
 
-FitName = Literal["gap", "cup", "square", "length", "thickness", "spring"]
+FitName = Literal["gap", "cup", "square", "length", "thickness", "spring", "aim"]
 """What is wanted of a joint: no gap wider, no cup higher, diagonals no more unequal, pieces no more
-unequal in length, leaves no more unequal in thickness, no sprung edge further off its hollow than
-so much."""
+unequal in length, leaves no more unequal in thickness, no sprung edge further off its hollow, no
+far end of a leg, stretcher or spindle further off its place than so much."""
 
 Closed = Literal["as planed", "sprung", "all round", "last corner", "half rings"]
 """How a joint is closed: its edges as they come off the machine, or planed hollow on purpose and

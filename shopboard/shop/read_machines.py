@@ -98,7 +98,10 @@ def _typed(t: Table, key: str) -> str:
     return str(t.raw.get(key, "")).strip()
 
 
-ANGLES_ALONE: tuple[ShowsIn, ...] = ("edge angle", "end angle", "end tilt", "mitre", "bevel")
+ANGLES_ALONE: tuple[ShowsIn, ...] = (
+    *("edge angle", "end angle", "end tilt", "mitre", "bevel", "leg angle", "hole angle"),
+    "tenon taper",
+)
 """Where a length shows in no work: it is no angle of a cut."""
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any, cast, get_args
 
 from shopboard.shop.joint_forms import FORMS, SIZES, Form, cuts_of, default_fits
@@ -96,12 +96,10 @@ def read_joint(
     said = t.one("made_on", lambda below: read_made_on(below, kind, allowed, makers)) or {}
     by_hand = said.get("length") == (BY_HAND,)
     if by_hand:
-        said = {**said, "length": ()}
+        said = {**said, "length": (), **dict.fromkeys(form.with_lengths, ())}
     points = makers.fill_in(cuts, said)
-    lost = [cut for cut in cuts if cut not in points and cut not in said]
-    lost += [cut for cut in points if not makers.measures(points[cut])]
-    if lost and makers.whole:
-        _warn_of_lost(t, lost, shown=lost[0] in points)
+    if makers.whole:
+        _warn_of_lost(t, _lost(form, cuts, said, points, makers), points)
     return joint._replace(points=points, lengths_by_hand=by_hand)
 
 
@@ -118,9 +116,26 @@ def _refuse_what_has_no_place(t: Table, joint: Joint, form: Form) -> None:
         t.report.add(Fault(t.path, what, "write it here", severity="warning"))
 
 
-def _warn_of_lost(t: Table, lost: Sequence[ShowsIn], *, shown: bool) -> None:
+def _lost(
+    form: Form,
+    cuts: Sequence[ShowsIn],
+    said: Collection[ShowsIn],
+    points: Mapping[ShowsIn, tuple[str, ...]],
+    makers: Makers,
+) -> list[ShowsIn]:
+    """Give the cuts that something must prove, and nothing does."""
+    needed = [cut for cut in cuts if cut not in form.if_shown]
+    lost = [cut for cut in needed if cut not in points and cut not in said]
+    return lost + [cut for cut in needed if cut in points and not makers.measures(points[cut])]
+
+
+def _warn_of_lost(
+    t: Table, lost: Sequence[ShowsIn], points: Mapping[ShowsIn, tuple[str, ...]]
+) -> None:
     """Warn of cuts that nothing proves: no point shows there, or none that is measured."""
-    shows = "nothing that is measured" if shown else "no point of this shop"
+    if not lost:
+        return
+    shows = "nothing that is measured" if lost[0] in points else "no point of this shop"
     what = f"{shows} shows in the {' or the '.join(lost)}: nothing proves it"
     allow = f'write shows_in = "{lost[0]}" at a point'
     if "length" in lost:

@@ -53,8 +53,9 @@ ORDER: dict[str, tuple[str, ...]] = {
     "project.joint.made_on": (
         *("edge_angle", "edge_line", "end_angle", "end_tilt", "mitre", "bevel", "length"),
         *("thickness", "resaw"),
+        *("leg_angle", "hole_angle", "hole_size", "tenon_taper"),
     ),
-    "project.joint.fit": ("gap", "cup", "square", "length", "thickness", "spring", "closed"),
+    "project.joint.fit": ("gap", "cup", "square", "length", "thickness", "spring", "aim", "closed"),
 }
 """By the names in a header, without brackets."""
 

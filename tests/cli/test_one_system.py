@@ -182,6 +182,8 @@ SIZES = {
     "stave ring": "pieces = 12",
     "segment ring": 'pieces = 12\nwidth = "[2 in|50 mm]"',
     "veneer": 'height = "[6 in|150 mm]"',
+    "leg": 'depth = "[1 1/2 in|40 mm]"\nlength = "[17 in|430 mm]"',
+    "stretcher": 'height = "[9 in|230 mm]"\ndepth = "[1 in|25 mm]"\nlength = "[14 in|350 mm]"',
 }
 
 

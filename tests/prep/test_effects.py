@@ -46,6 +46,9 @@ SIZES: Mapping[JointKind, dict[str, float]] = {
     "stave ring": {"thickness": 22},
     "segment ring": {"width": 50, "thickness": 20},
     "veneer": {"height": 200, "width": 180},
+    "round tenon": {"depth": 25, "length": 400},
+    "leg": {"depth": 40, "length": 430},
+    "stretcher": {"height": 200, "depth": 25, "length": 350},
 }
 PIECES: Mapping[JointKind, int] = {"panel": 5, "frame": 4, "stave ring": 8, "segment ring": 12}
 ALL = [(kind, turned) for kind in get_args(JointKind) for turned in (False, True)]
@@ -583,6 +586,10 @@ def test_every_cut_of_a_joint_is_in_one_of_its_effects() -> None:
         "stave ring": {"bevel"},
         "segment ring": {"mitre", "end tilt"},
         "veneer": {"resaw", "thickness"},
+        # what a point tells of how tightly a round tenon sits counts where there is one
+        "round tenon": {"hole angle"},
+        "leg": {"leg angle"},
+        "stretcher": {"hole angle", "leg angle"},
     }
     for kind, turned in ALL:
         found = effects_of(joint(kind, turned=turned), {})

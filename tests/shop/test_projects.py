@@ -57,6 +57,8 @@ STOCK = "".join(
         machine("joint", "jointer", point("fence", "edge angle"), point("tables", "edge line")),
         machine("thick", "planer", point("bed", "thickness")),
         machine("band", "bandsaw", point("table", "resaw")),
+        machine("drill", "drill press", point("table", "hole angle"), point("jig", "leg angle")),
+        machine("turn", "lathe", point("centres", "tenon taper")),
     )
 )
 """A shop that can make everything; the mitre saw stands first."""
@@ -72,6 +74,9 @@ ENOUGH = {
     "stave ring": 'kind = "stave ring"\npieces = 12\nthickness = 1\n',
     "segment ring": 'kind = "segment ring"\npieces = 8\nwidth = 1.5\nthickness = 0.8\n',
     "veneer": 'kind = "veneer"\nheight = "150 mm"\n',
+    "round tenon": 'kind = "round tenon"\ndepth = 1\nlength = 16\n',
+    "leg": 'kind = "leg"\ndepth = 1.5\nlength = 17\n',
+    "stretcher": 'kind = "stretcher"\nheight = 9\ndepth = 1\nlength = 14\n',
 }
 """What is needed of each kind, and no more."""
 
@@ -104,7 +109,8 @@ def test_what_is_needed_is_enough(kind: JointKind) -> None:
     found = loaded.shop.projects[0].joints[0]
     assert loaded.warnings == ()
     assert (found.kind, found.number, found.alternate) == (kind, 1, False)
-    assert set(found.points) == set(cuts_of(kind, tuple(found.sizes)))
+    # Nothing here runs out: how large a hole comes out is not asked for.
+    assert set(found.points) == set(cuts_of(kind, tuple(found.sizes))) - {"hole size"}
     for cut, names in found.points.items():
         assert all(cut in loaded.shop.points[name].shows_in for name in names)
     assert found.fits == default_fits("inch")
@@ -210,6 +216,7 @@ def test_default_fits() -> None:
         "length": 1 / 64,
         "thickness": 0.010,
         "spring": 1 / 64,
+        "aim": 1 / 4,
     }
     assert mm == pytest.approx({name: size * 25.4 for name, size in inch.items()})
     assert set(mm) == set(get_args(FitName))
@@ -228,6 +235,7 @@ def test_a_metric_shop_wants_round_millimetres() -> None:
         "length": "0.4 mm",
         "thickness": "0.25 mm",
         "spring": "0.4 mm",
+        "aim": "6.4 mm",
     }
     for name, limit in metric.items():
         assert limit.mm == pytest.approx(inch[name].mm, rel=0.02)

@@ -92,6 +92,10 @@ OF_POINTS: Mapping[str, Page] = {
                 "length": "pieces cut to one stop; an angle (of its face) or a length",
                 "thickness": "across the width of a planed board; an angle or a length",
                 "resaw": "across the height of a resawn leaf; an angle or a length",
+                "leg angle": "a leg's hole in its seat, off its lean",
+                "hole angle": "any other round tenon's hole, off its angle",
+                "hole size": "a hole larger than its bit, by run-out; a length",
+                "tenon taper": "a round tenon thicker at one end",
             },
         ),
         "every": WhatFor(

@@ -35,6 +35,9 @@ OF_PROJECTS: Mapping[str, Page] = {
                 "stave ring": "staves with bevelled edges, glued into a ring",
                 "segment ring": "segments with mitred ends, glued into a ring",
                 "veneer": "leaves that are resawn",
+                "round tenon": "a spindle or rung in its hole",
+                "leg": "a leg by a round tenon in its seat",
+                "stretcher": "between two legs, a round tenon in each",
             },
         ),
         "count": WhatFor("How many there are alike.", left_out="1"),
@@ -47,14 +50,19 @@ OF_PROJECTS: Mapping[str, Page] = {
             "Width of a board, member, rail or segment, outside width of a box, or width of a leaf"
             " that is planed."
         ),
-        "length": WhatFor("Length of a panel, or outside length of a frame."),
+        "length": WhatFor(
+            "Length of a panel, outside length of a frame, or of a leg from its seat to the floor,"
+            " of a stretcher, rung or spindle from hole to hole."
+        ),
         "other_length": WhatFor(
             "The other outside length of a frame; left out, it is as long.", '"[16 in|400 mm]"'
         ),
         "height": WhatFor(
-            "Outside height of a box, or height of a leaf as it is sawn.", '"[6 in|150 mm]"'
+            "Outside height of a box, height of a leaf as it is sawn, or how far down the legs from"
+            " the seat a stretcher goes in.",
+            '"[6 in|150 mm]"',
         ),
-        "depth": WhatFor("Depth of a box.", '"[12 in|300 mm]"'),
+        "depth": WhatFor("Depth of a box, or how deep a round tenon goes in.", '"[12 in|300 mm]"'),
         "thickness": WhatFor(
             "Thickness of its wood; it may be told once for the project. A segment ring should"
             " tell it."
@@ -98,6 +106,11 @@ OF_PROJECTS: Mapping[str, Page] = {
             "An edge of a sprung panel no further off its hollow; left out, [1/64 in|0.4 mm].",
             '"[1/64 in|0.4 mm]"',
         ),
+        "aim": WhatFor(
+            "The far end of a leg, stretcher, rung or spindle no further off its place; left out,"
+            " [1/4 in|6.4 mm].",
+            '"[1/4 in|6.4 mm]"',
+        ),
     },
     "project.joint.made_on": {
         "": WhatFor("Where the cuts of the joint above it are made."),
@@ -116,6 +129,10 @@ OF_PROJECTS: Mapping[str, Page] = {
         ),
         "thickness": WhatFor(f"Where it is planed: {_MADE_ON}.", '"planer"'),
         "resaw": WhatFor(f"Where it is resawn: {_MADE_ON}.", '"bandsaw"'),
+        "leg_angle": WhatFor(f"Where the legs' holes are drilled: {_MADE_ON}.", '"drill.jig"'),
+        "hole_angle": WhatFor(f"What gives its holes their angle: {_MADE_ON}.", '"drill.table"'),
+        "hole_size": WhatFor(f"What makes its holes larger than the bit: {_MADE_ON}.", '"drill"'),
+        "tenon_taper": WhatFor(f"Where its tenons are turned: {_MADE_ON}.", '"lathe"'),
     },
 }
 """By table, and key."""
