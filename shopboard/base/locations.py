@@ -8,6 +8,9 @@ from pathlib import Path
 SHOP_VARIABLE = "SHOPBOARD_SHOP"
 JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
 
+ANSWERS = ".answers"
+"""Behind the name of a shop file: the answers that it is going to be made of."""
+
 
 class NoFileNamedError(ValueError):
     """A name of a file that is empty: a mistake of a script, never a wish for the usual file."""

@@ -7,6 +7,7 @@ import gc
 import sys
 import time
 from collections.abc import Callable
+from datetime import date
 from functools import partial
 from importlib import import_module
 from pathlib import Path
@@ -17,8 +18,7 @@ from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.screen import Screen
 
-from shopboard.base.locations import is_something_at, sample_path
-from shopboard.base.private import make_folders, new_file
+from shopboard.base.locations import ANSWERS, is_something_at
 from shopboard.board import doors
 from shopboard.board.ending import EndingApp
 from shopboard.board.in_doubt import InDoubt
@@ -97,6 +97,7 @@ class BoardApp(EndingApp, inherit_css=False):
         monotonic: Callable[[], float] = time.monotonic,
         *,
         begin: bool = True,
+        describes: bool = False,
     ) -> None:
         """Open the shop and the journal.
 
@@ -106,11 +107,13 @@ class BoardApp(EndingApp, inherit_css=False):
             clock: gives the time.
             monotonic: gives seconds, whatever the clock does.
             begin: make the journal where there is none, without asking.
+            describes: where there is no shop file, ask at once what it is made of.
 
         Raises:
             JournalError: when the journal cannot be opened, not even for reading.
         """
         super().__init__()
+        self.describes = describes
         self.in_doubt = InDoubt()
         self.shop_file = shop_file
         self.monotonic = monotonic
@@ -154,6 +157,15 @@ class BoardApp(EndingApp, inherit_css=False):
     def has_open_shop(self) -> bool:
         """Whether a shop is open."""
         return self._open_shop is not None
+
+    @property
+    def is_being_described(self) -> bool:
+        """Whether answers to what the shop is made of lie beside the shop file."""
+        return is_something_at(self.shop_file.with_name(f"{self.shop_file.name}{ANSWERS}"))
+
+    def today(self) -> date:
+        """Give the day, where this computer stands."""
+        return self._clock().astimezone().date()
 
     def _open(self) -> None:
         self.absent = None
@@ -202,6 +214,10 @@ class BoardApp(EndingApp, inherit_css=False):
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
         self.begin_copying()
+        if self.is_being_described and self._open_shop is not None:
+            from shopboard.board.describing import finish_described
+
+            finish_described(self)  # it was ended by force, after its file was written
 
     def _hold_against_file(self) -> None:
         """Compare all that is shown with its seals as they are now, where it was kept."""
@@ -275,7 +291,7 @@ class BoardApp(EndingApp, inherit_css=False):
     def look_again(self) -> None:
         """Take in what changed: the shop file, the journal, the minute on the clock."""
         if self._open_shop is None:
-            self._look_for_a_shop()
+            self.look_for_a_shop()
             return
         if self.in_doubt.is_open and self.top is not None and self.top.says_something:
             return  # it may be on record: taken in now, the same key would mean another act
@@ -326,9 +342,10 @@ class BoardApp(EndingApp, inherit_css=False):
             machine = self.open_shop.shop.machines_by_id[wait.machine].name
             screen.say(f"{wait.words} ({machine}: {wait.standing.task.name}).", "due")
 
-    def _look_for_a_shop(self) -> None:
+    def look_for_a_shop(self) -> None:
         """Open the shop as soon as its file can be used."""
-        if not is_something_at(self.shop_file):
+        making = self.top is not None and self.top.makes_the_file
+        if making or not is_something_at(self.shop_file):
             return
         before, was_absent = self._problems, self.absent is not None
         if was_absent and not self._begin and not is_something_at(self.journal_file):
@@ -349,22 +366,9 @@ class BoardApp(EndingApp, inherit_css=False):
         """Make a journal where there is none, and open it."""
         self._begin = True
         try:
-            self._look_for_a_shop()
+            self.look_for_a_shop()
         finally:
             self._begin = False
-
-    def write_sample(self) -> None:
-        """Put the sample shop where the shop file goes, and open it."""
-        try:
-            make_folders(self.shop_file.parent)
-            if not self.shop_file.exists():
-                with new_file(self.shop_file) as file:
-                    file.write(sample_path().read_bytes())
-        except OSError as error:
-            if self.top is not None:
-                self.top.refuse(f"cannot write {self.shop_file}: {error.strerror}")
-            return
-        self._look_for_a_shop()
 
     def go_back_saying(self, words: str) -> None:
         """Go back one screen, take in what was recorded, and say something there."""

@@ -23,6 +23,11 @@ _READABLE = 96
 """Columns of a sentence at the most: the eye finds the next line of no longer one."""
 
 
+def is_roomy(size: tuple[int, int]) -> bool:
+    """Tell whether letters may take more of the screen: there a row of it is small."""
+    return size[0] >= _ROOMY[0] and size[1] >= _ROOMY[1]
+
+
 def step_lines(
     step: Step,
     before: Sequence[tuple[Step, str]],
@@ -40,7 +45,7 @@ def step_lines(
         size: columns and rows.
     """
     width, room = size
-    tall = width >= _ROOMY[0] and room >= _ROOMY[1]
+    tall = is_roomy(size)
     lines = _step(step, len(before) + 1, job, entry, width, tall=tall)
     if tall and len(lines) > room:
         lines = _step(step, len(before) + 1, job, entry, width, tall=False)
@@ -116,7 +121,7 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     elif step.big:
         left = big(step.big, tall)
     elif tall:
-        left = _large_title(step.title, width - len(count[0]) - 12)
+        left = large_title(step.title, width - len(count[0]) - 12)
     room = width - len(count[0]) - 8
     labels = ("", "step", *([""] * (len(count) - 2)))
     return [
@@ -125,7 +130,7 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     ]
 
 
-def _large_title(title: str, width: int) -> tuple[str, ...]:
+def large_title(title: str, width: int) -> tuple[str, ...]:
     """Write what is asked in large letters, where it goes whole into two lines of them."""
     words = said(title).rstrip(".")
     lines = in_large(words, width, 2)

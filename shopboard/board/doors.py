@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from shopboard.board.screens.check import CheckScreen as CheckScreen
     from shopboard.board.screens.cutter import CutterScreen as CutterScreen
     from shopboard.board.screens.cutters import CuttersScreen as CuttersScreen
+    from shopboard.board.screens.describe import DescribeScreen as DescribeScreen
+    from shopboard.board.screens.described import DescribedScreen as DescribedScreen
     from shopboard.board.screens.differs import DiffersScreen as DiffersScreen
     from shopboard.board.screens.first_run import FirstRunScreen as FirstRunScreen
     from shopboard.board.screens.glue_up import GlueUpScreen as GlueUpScreen

@@ -37,6 +37,10 @@ BACK_STEP = Key("back", MINUS, "-", "back", "Go back one step; twice where a num
 LEAVE = Key(
     "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
 )
+BACK_ANSWER = Key("back", MINUS, "-", "back", "Go back to the answer before, to change it.")
+LEAVE_DESCRIBING = Key(
+    "leave", ("escape",), "Esc", "leave", "Leave; the answers wait here, even if the power goes."
+)
 WHY = Key("why", ("w", "asterisk", "multiply"), "w *", "why", "Show the formula and the budget.")
 RESUME = Key("resume", ("0",), "0", "go on", "Go on with what is under way.", footer=False)
 HELP = Key("help", ("question_mark", "f1"), "?", "keys", "Show every key of this screen.")

@@ -61,6 +61,7 @@ exit codes:
 
 COMMANDS = {
     "board": "open the board (this is what happens without a command)",
+    "describe": "answer questions about your shop: its file is made of them",
     "status": "how every machine stands",
     "check": "run one check as plain lines, or from a file of answers",
     "hand": "what your own hand repeats to; with a point: ten readings that tell it",

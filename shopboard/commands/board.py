@@ -27,15 +27,22 @@ def run(options: argparse.Namespace) -> int:
     return open_board(shop, journal, begin=getattr(options, "new_journal", False))
 
 
-def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool = False) -> int:
+def open_board(
+    shop_file: str | None,
+    journal_file: str | None,
+    *,
+    begin: bool = False,
+    describes: bool = False,
+) -> int:
     """Run the board on those files, or on the usual ones, until it is left.
 
     Args:
         shop_file: the shop file; None: the usual one.
         journal_file: the journal; None: the usual one.
         begin: make the journal where there is none, without asking.
+        describes: where there is no shop file, ask at once what it is made of.
     """
-    why = _no_board()
+    why = no_board()
     if why:
         say(f"shopboard: {why}, so there is no board; this is the plain status.")
         return _plain_status(shop_file, journal_file, begin=begin)
@@ -53,7 +60,7 @@ def open_board(shop_file: str | None, journal_file: str | None, *, begin: bool =
     from shopboard.journal.remembered import may_begin
 
     shop, journal = shop_path(shop_file), journal_path(journal_file)
-    app = BoardApp(shop, journal, begin=may_begin(journal, told=begin))
+    app = BoardApp(shop, journal, begin=may_begin(journal, told=begin), describes=describes)
     threading.excepthook = lambda failed: _failed_in_thread(app, failed)
     stops.end(app)
     try:
@@ -82,7 +89,7 @@ def _how_it_ended(app: BoardApp, shop: Path) -> int:
     return 0
 
 
-def _no_board() -> str:
+def no_board() -> str:
     """Say why no board can be drawn here; empty when one can."""
     if os.environ.get("TERM") == "dumb":
         return "this terminal can only print (TERM=dumb)"

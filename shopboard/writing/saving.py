@@ -38,6 +38,11 @@ _REASONS = {
 }
 
 
+def why_not_written(error: OSError) -> str:
+    """Say in a few words why the system did not write a file."""
+    return _REASONS.get(error.errno or 0, error.strerror or "it cannot be written")
+
+
 _TRIES, _PAUSE = 60, 0.05
 """How often another run is waited for, and how long, seconds."""
 
@@ -65,7 +70,7 @@ def save(path: Path, old: bytes, new: bytes, when: datetime) -> Path:
             _compare(path, real, old)
             return _replace(path, real, status, old, new, when)
     except OSError as error:
-        why = _REASONS.get(error.errno or 0, error.strerror or "it cannot be written")
+        why = why_not_written(error)
         raise NotSavedError(f"{path} cannot be changed: {why}; it is as it was") from None
 
 
@@ -93,8 +98,7 @@ def create(path: Path, new: bytes) -> None:
                 with suppress(OSError):
                     part.unlink(missing_ok=True)
     except (OSError, ValueError) as error:
-        number = error.errno if isinstance(error, OSError) else None
-        why = _REASONS.get(number or 0, getattr(error, "strerror", "") or "it cannot be written")
+        why = why_not_written(error) if isinstance(error, OSError) else "it cannot be written"
         raise NotSavedError(f"{path} cannot be made: {why}") from None
     try:
         sync_folder(path.parent)

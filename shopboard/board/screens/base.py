@@ -44,6 +44,9 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
     opens_in_order: ClassVar[bool] = False
     """Whether a point that it brings up leads on to the next one of the shop's order."""
 
+    makes_the_file: ClassVar[bool] = False
+    """Whether the shop file is being made on it: one that appears meanwhile is left alone."""
+
     def __init__(self) -> None:
         super().__init__()
         self._notice: Line = ()

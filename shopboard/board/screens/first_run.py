@@ -1,18 +1,36 @@
-"""No shop to show: offers the sample where there is no file, says what is wrong where one is."""
+"""No shop to show: it is described, or the sample is looked at, or a file is written by hand."""
 
 from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.keys import HELP, QUIT, RELOAD, Key
+from shopboard.base.locations import sample_path
+from shopboard.board.keys import HELP, OPEN, QUIT, RELOAD, Key
 from shopboard.board.paint import Line, said, wrap
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.steady import SteadyScreen
+
+_SOON = 0.2
+"""Seconds after the first picture when what the questions take is imported: a key is near."""
 
 
-class FirstRunScreen(ShopScreen):
-    """A plain screen that offers the sample and says where the file goes."""
+def _get_ready() -> None:
+    from shopboard.board.screens import describe as describe
+    from shopboard.describing.begun import get_ready
 
-    keys: ClassVar[tuple[Key, ...]] = (RELOAD, HELP, QUIT)
+    get_ready()
+
+
+class FirstRunScreen(SteadyScreen):
+    """A plain screen that offers to describe the shop and says where its file goes."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, RELOAD, HELP, QUIT)
+
+    def on_mount(self) -> None:
+        """Begin at once where that was asked for."""
+        if self.board.describes:
+            self.call_after_refresh(self._describe)
+        else:
+            self.set_timer(_SOON, _get_ready)
 
     def heading(self) -> str:
         """Greet."""
@@ -20,13 +38,14 @@ class FirstRunScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Say in a few lines what to do."""
+        self.shows("first run")
         path = said(str(self.board.shop_file))
         words = [
             "This board shows which of your machines are true, and leads you through the checks"
             " that prove it.",
             "",
-            "It needs a shop file that names your machines and the points on them that must be"
-            " true. It goes here:",
+            "It goes by a shop file, which names your machines and the points on them that must"
+            " be true. Yours goes here:",
             path,
         ]
         lines: list[Line] = [()]
@@ -34,26 +53,49 @@ class FirstRunScreen(ShopScreen):
             lines += [
                 ((f"  {line}", "bold" if one == path else ""),) for line in wrap(one, width - 4)
             ]
-        lines += [
-            (),
-            (("  1 ", "key"), (" write the sample shop there and open it", "bold")),
-            (("  2 ", "key"), (" leave, and write a file of my own", "bold")),
-            (),
-            (
-                (
-                    "  It is plain text, to be changed; `shopboard explain` tells each setting.",
-                    "dim",
-                ),
-            ),
-        ]
-        return lines[:room]
+        begun = "go on describing my shop" if self.board.is_being_described else "describe my shop"
+        choices = (
+            (f"{begun}: question by question, on the number pad", "Enter"),
+            ("write the sample shop there and open it", ""),
+            ("leave, and write a file of my own", ""),
+        )
+        lines.append(())
+        for number, (choice, key) in enumerate(choices, 1):
+            lines.append(((f"  {number} ", "key"), (f" {choice}", "bold"), (f"   {key}", "dim")))
+        about = (
+            "A shop of three machines takes about 30 keys. Every answer is kept at once.",
+            "The file is plain text, to be changed; `shopboard explain` tells each setting.",
+        )
+        return [*lines, (), *(((f"  {one}", "dim"),) for one in about)][:room]
+
+    def _describe(self) -> None:
+        from shopboard.board.describing import begin_describing
+
+        begin_describing(self)
 
     def do_digit(self, number: int) -> None:
-        """Write the sample, or leave."""
+        """Describe the shop, write the sample, or leave."""
         if number == 1:
-            self.board.write_sample()
+            self._describe()
         elif number == 2:
+            self._write_sample()
+        elif number == 3:
             self.do_quit()
+
+    def _write_sample(self) -> None:
+        """Put the sample shop where the shop file goes, and open it."""
+        from shopboard.writing.saving import NotSavedError, create
+
+        try:
+            create(self.board.shop_file, sample_path().read_bytes())
+        except NotSavedError as error:
+            self.refuse(str(error))
+            return
+        self.board.look_for_a_shop()
+
+    def do_open(self) -> None:
+        """Describe the shop."""
+        self._describe()
 
     def do_reload(self) -> None:
         """Look whether the file is there now."""

@@ -1,0 +1,229 @@
+"""The answers so far, in a file beside the shop file to be: each on the disk before the next.
+
+One line of JSON an answer; a step back is a line, too. A last line that was cut off is left out.
+While a program describes a shop, no other one takes its draft.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from datetime import date
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+
+from shopboard.base.locations import ANSWERS
+from shopboard.base.private import make_folders, new_file
+from shopboard.base.synced import sync_folder
+from shopboard.writing.saving import why_not_written
+
+LARGEST_DRAFT = 1 << 20
+"""Bytes: hundreds of times what a shop takes."""
+
+_NAME = re.compile(r"[0-9a-f]{32}")
+
+
+class Reply(NamedTuple):
+    """One answer that was given."""
+
+    key: str
+    """Of the question."""
+    answer: str
+    day: date
+    """On which it was given."""
+
+
+class DraftError(Exception):
+    """An answer is not on the disk, or there is no draft to go on with; why, in a sentence."""
+
+
+def draft_path(shop_file: Path) -> Path:
+    """Give where the answers for a shop file are kept."""
+    return shop_file.with_name(f"{shop_file.name}{ANSWERS}")
+
+
+def put_aside_path(shop_file: Path) -> Path:
+    """Give where they are once the shop file is made of them."""
+    return shop_file.with_name(f"{shop_file.name}{ANSWERS}-done")
+
+
+class ShopDraft:
+    """The draft of one shop, open and this program's alone."""
+
+    def __init__(self, shop_file: Path) -> None:
+        """Open the draft, or begin one.
+
+        Raises:
+            DraftError: when another program has it, or it cannot be read or written.
+        """
+        self.path = draft_path(shop_file)
+        self.answers: list[Reply] = []
+        self.wrote = ""
+        """Seal of the shop file that was made of them; empty: none was."""
+        with _told(self.path):
+            make_folders(self.path.parent)
+            self._handle = _only_here(self.path)
+            try:
+                self._read()
+            except BaseException:
+                os.close(self._handle)
+                raise
+
+    def _read(self) -> None:
+        with os.fdopen(os.dup(self._handle), "rb") as file:
+            data = file.read(LARGEST_DRAFT + 1)
+        if len(data) > LARGEST_DRAFT:
+            raise DraftError(f"{self.path} is no file of answers: it is too large")
+        good = 0
+        for line in data.splitlines(keepends=True):
+            if not line.endswith(b"\n") or not self._takes(line):
+                break
+            good += len(line)
+        rest = data[good:]
+        if b"\n" in rest:  # not only cut off: what cannot be read is kept beside it
+            _keep(self.path, rest)
+        self._size = good
+        if not good:
+            self.name = os.urandom(16).hex()
+            self._append({"name": self.name})
+            sync_folder(self.path.parent)
+
+    def _takes(self, line: bytes) -> bool:
+        """Take a line in; tell whether it could be read."""
+        try:
+            said = json.loads(line)
+            if not hasattr(self, "name"):
+                self.name = str(said["name"])
+                return _NAME.fullmatch(self.name) is not None
+            if "back" in said:
+                self.answers.pop()
+            elif "wrote" in said:
+                self.wrote = str(said["wrote"])
+            else:
+                day = date.fromisoformat(said["day"])
+                self.answers.append(Reply(str(said["asked"]), str(said["answer"]), day))
+        except (ValueError, KeyError, TypeError, IndexError, RecursionError):
+            return False
+        return True
+
+    def uid_of(self, *what: str) -> str:
+        """Give the name of a record that is made once of this draft, however often it is tried."""
+        return sha256("\n".join((self.name, *what)).encode()).hexdigest()[:32]
+
+    def answer(self, told: Reply) -> None:
+        """Bring an answer to the disk.
+
+        Raises:
+            DraftError: when it is not there.
+        """
+        line = {"asked": told.key, "answer": told.answer, "day": told.day.isoformat()}
+        with _told(self.path):
+            self._append(line)
+        self.answers.append(told)
+
+    def back(self) -> None:
+        """Take the newest answer back; there must be one.
+
+        Raises:
+            DraftError: when that is not on the disk.
+        """
+        with _told(self.path):
+            self._append({"back": 1})
+        self.answers.pop()
+
+    def has_written(self, seal: str) -> None:
+        """Note that the shop file was made of the answers.
+
+        Raises:
+            DraftError: when that is not on the disk.
+        """
+        with _told(self.path):
+            self._append({"wrote": seal})
+        self.wrote = seal
+
+    def _append(self, said: Mapping[str, object]) -> None:
+        line = json.dumps(said, ensure_ascii=False).encode() + b"\n"
+        os.ftruncate(self._handle, self._size)  # of a try that failed, or a line cut off
+        os.lseek(self._handle, self._size, os.SEEK_SET)
+        left = memoryview(line)
+        while left:
+            left = left[os.write(self._handle, left) :]
+        os.fsync(self._handle)
+        self._size += len(line)
+
+    def put_aside(self, shop_file: Path) -> None:
+        """Give the draft another name: the shop file is there, and what was told is on record.
+
+        Raises:
+            DraftError: when that cannot be.
+        """
+        if os.name == "nt":  # no open file is given another name there
+            self.close()
+        with _told(self.path):
+            self.path.replace(put_aside_path(shop_file))
+            sync_folder(self.path.parent)
+        self.close()
+
+    def close(self) -> None:
+        """Leave the draft for another time."""
+        if self._handle >= 0:
+            os.close(self._handle)
+            self._handle = -1
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        why = why_not_written(error) if isinstance(error, OSError) else str(error)
+        raise DraftError(f"{path}: {why}") from None
+
+
+def _only_here(path: Path) -> int:
+    """Open the file for this program alone.
+
+    Raises:
+        DraftError: when another program has it.
+    """
+    flags = os.O_RDWR | os.O_CREAT | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
+    for _ in range(3):
+        handle = os.open(path, flags, 0o600)
+        try:
+            _lock(handle)
+            if os.path.samestat(os.fstat(handle), path.stat()):
+                return handle
+        except FileNotFoundError:
+            pass  # put aside by the other one, just now
+        except BaseException:
+            os.close(handle)
+            raise
+        os.close(handle)
+    raise DraftError(f"{path} is being changed by another program")
+
+
+def _lock(handle: int) -> None:
+    if os.name != "posix":
+        return
+    import fcntl
+
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        what = "this shop is being described by another run of this program"
+        raise DraftError(f"{what}: go on there, or end that first") from None
+    except OSError:  # a disk without locks
+        return
+
+
+def _keep(path: Path, data: bytes) -> None:
+    kept = path.with_name(f"{path.name}-unread")
+    kept.unlink(missing_ok=True)
+    with new_file(kept) as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())

@@ -1,0 +1,138 @@
+"""The cutters of a machine: where each is, how sharp, how long it lasts, what becomes of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import partial
+from typing import Any
+
+from shopboard.describing.ask import Row, choice, look, words
+from shopboard.describing.chosen import ChosenMachine
+from shopboard.describing.talk import Asking, Talk
+from shopboard.usual.build import NewCutter
+from shopboard.usual.parts import UsualCutter, in_unit
+
+_ON, _SHELF = "on the machine", "on the shelf"
+_NONE = "none"
+
+_LASTS = "20 hours"
+"""How long an edge lasts where nothing is usual; common practice, no source."""
+
+
+def cutters_of(talk: Talk, machine: ChosenMachine, before: Sequence[ChosenMachine]) -> Asking[None]:
+    """Ask which cutters there are.
+
+    Args:
+        talk: what is known.
+        machine: whose.
+        before: the machines asked about before.
+    """
+    usual: Sequence[UsualCutter] = machine.usual.cutters
+    for other in before:
+        if other.body and other.body == machine.body:
+            usual = yield from _not_shared(machine, other, usual)
+    if not usual:
+        return
+    for one in usual:
+        if one.common:
+            machine.cutters[one.id] = _first(one, machine)
+    yield from look(
+        f"{machine.id}.cutters",
+        f"{machine.name}: are these your cutters?",
+        lambda: {one.id: _row(talk, machine, one) for one in usual},
+    )
+
+
+def _not_shared(
+    machine: ChosenMachine, other: ChosenMachine, usual: Sequence[UsualCutter]
+) -> Asking[Sequence[UsualCutter]]:
+    """Ask whether a cutter of another mode cuts in this one, too; give those that are its own."""
+    kinds = {one.says["kind"] for one in usual}
+    for kind in sorted(kinds):
+        shared = [one for one in other.cutters if _kind(other, one) == kind]
+        if not shared:
+            continue
+        answer = yield from choice(
+            f"{machine.id}.shares.{kind}",
+            f"Do the same {kind} cut as {machine.name} and as {other.name}?"
+            if kind == "knives"
+            else f"Does the same {kind} cut as {machine.name} and as {other.name}?",
+            {"yes": "yes: one head for both", "no": "no: each has its own"},
+            "yes",
+        )
+        if answer == "yes":
+            usual = [one for one in usual if one.says["kind"] != kind]
+            for ident in shared:
+                one = other.cutters[ident]
+                serves = [*one.says.get("serves", ()), machine.id]
+                other.cutters[ident] = one._replace(says={**one.says, "serves": serves})
+    return usual
+
+
+def _kind(machine: ChosenMachine, ident: str) -> str:
+    usual = machine.usual.cutter(ident)
+    return "" if usual is None else str(usual.says["kind"])
+
+
+def _first(usual: UsualCutter, machine: ChosenMachine) -> NewCutter:
+    """Give a cutter as it most likely is: of each kind the first is on the machine."""
+    kind = usual.says["kind"]
+    there = any(
+        one.where == _ON and _kind(machine, one.id) == kind for one in machine.cutters.values()
+    )
+    return NewCutter(usual.id, _SHELF if there else _ON)
+
+
+def _says(talk: Talk, usual: UsualCutter, one: NewCutter) -> Mapping[str, Any]:
+    return {**in_unit(usual.says, talk.unit), **one.says}
+
+
+def _row(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Row:
+    one = machine.cutters.get(usual.id)
+    change = partial(_change, talk, machine, usual)
+    if one is None:
+        return Row(usual.name, "I have none", change)
+    says = _says(talk, usual, one)
+    told = [one.where, one.state]
+    told += [f"lasts {says['lasts']}"] if "lasts" in says else []
+    told += ["thrown away when dull"] if says.get("sharpenings") == 0 else []
+    return Row(usual.name, ", ".join(told), change)
+
+
+def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[None]:
+    """Ask where it is, how sharp, how long an edge lasts, and what becomes of a dull one."""
+    one = machine.cutters.get(usual.id) or _first(usual, machine)
+    says, key = _says(talk, usual, one), f"{machine.id}.{usual.id}"
+    places = {_ON: _ON, _SHELF: f"{_SHELF}, beside it", _NONE: "I have none"}
+    where = yield from choice(f"{key}.where", f"{usual.name}: where is it?", places, one.where)
+    if where == _NONE:
+        machine.cutters.pop(usual.id, None)
+        return
+    states = {"sharp": "sharp", "dirty": "sharp, but dirty", "dull": "dull"}
+    title = f"{usual.name}: how is its edge?"
+    state = yield from choice(f"{key}.state", title, states, one.state)
+    lasts = yield from words(
+        *(talk, f"{key}.lasts", f"{usual.name}: how long does an edge last?"),
+        *(("machine.cutter", "lasts"), says.get("lasts", _LASTS)),
+        "Hours of running, cuts, a length that is cut, or projects: 20 hours, 400 cuts.",
+        behind="hours",
+    )
+    thrown = says.get("sharpenings") == 0
+    becomes = yield from choice(
+        f"{key}.dull",
+        f"{usual.name}: when it is dull, what becomes of it?",
+        {"sharpen": "it is sharpened", "throw": "it is thrown away"},
+        "throw" if thrown else "sharpen",
+    )
+    told = {"lasts": lasts, **({"sharpenings": 0} if becomes == "throw" else {})}
+    if becomes == "sharpen" and thrown:
+        told["sharpenings"] = _OFTEN
+    for other in list(machine.cutters.values()):
+        if where == _ON == other.where and _kind(machine, other.id) == usual.says["kind"]:
+            machine.cutters[other.id] = other._replace(where=_SHELF)  # one of a kind is on it
+    serves = {key: one.says[key] for key in ("serves",) if key in one.says}
+    machine.cutters[usual.id] = NewCutter(usual.id, where, state, {**told, **serves})
+
+
+_OFTEN = 5
+"""How often a cutter can be sharpened that others throw away; common practice, no source."""

@@ -1,0 +1,268 @@
+"""Whatever is answered, a shop file comes out that the shop's own reader takes as it is."""
+
+from __future__ import annotations
+
+import random
+from contextlib import suppress
+from datetime import timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopboard.checks import registry
+from shopboard.describing.asked import Look, Ticks, Typed
+from shopboard.describing.chosen import Described
+from shopboard.describing.draft import Reply
+from shopboard.describing.here import Here
+from shopboard.describing.reading import file_text
+from shopboard.describing.talk import Stand, follow, still_asked
+from shopboard.shop.model import Shop
+from shopboard.shop.reader import read_shop_text
+from shopboard.usual.lookup import KINDS, machine
+from tests.describing.person import DAY, INCH, MM, answered, any_answer, beginning, reply
+
+HERE = {"inch": INCH, "mm": MM}
+
+
+def made(stand: Stand) -> tuple[Described, Shop]:
+    """Give what was told, and the shop as its reader reads it; nothing in it is even odd."""
+    told = stand.result
+    assert isinstance(told, Described)
+    read = read_shop_text(file_text(told), "shop.toml", registry.names(), registry.facts())
+    assert read.warnings == ()
+    return told, read.shop
+
+
+@pytest.mark.parametrize("unit", HERE)
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind])
+def test_enter_alone_describes_each_sort_of_machine(kind: str, unit: str) -> None:
+    stand, _ = answered({"machines": kind}, HERE[unit])
+    told, shop = made(stand)
+    assert shop.unit == unit
+    one = shop.machines[0]
+    assert (one.kind, one.name) == (kind, machine(kind).name)
+    assert one.tasks
+    done = {(each.machine, each.task) for each in told.done}
+    assert done == {(one.id, task.id) for task in one.tasks}, "nothing starts red"
+    assert {each.day for each in told.done} <= {DAY}
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind])
+def test_each_thing_that_sets_a_point_can_be_told(kind: str) -> None:
+    """As far as is usual for that sort of machine; each with its thread, arm and way to turn."""
+    usual = machine(kind)
+    everything = ",".join(one.id for one in usual.points) or "none"
+    for sort in ("screw", "slot", "shim"):
+        chosen = [one for one in usual.points if sort in one.sets]
+        known: dict[str, str | list[str]] = {"machines": kind}
+        if usual.points:
+            known[f"{usual.id}.points"] = everything
+        known[f"{usual.id}.looks"] = [one.id for one in chosen]
+        for one in chosen:
+            known[f"{usual.id}.{one.id}.set"] = sort
+            if sort == "screw" and "clockwise" not in one.sets[sort]:
+                known[f"{usual.id}.{one.id}.clockwise"] = "2"
+        _, shop = made(answered(known, MM)[0])
+        set_right = {one.id for one in shop.machines[0].points if one.adjuster is not None}
+        assert set_right == {one.id for one in chosen}
+
+
+def test_three_machines_take_few_keys() -> None:
+    """At most 40 times Enter, beside the digits that tick the machines."""
+    stand, questions = answered({"machines": "table saw,jointer,planer"})
+    _, shop = made(stand)
+    assert [one.id for one in shop.machines[:3]] == ["saw", "jointer", "planer"]
+    assert all(one.points and one.tasks and one.cutters for one in shop.machines[:3])
+    assert questions <= 30
+
+
+def test_what_is_told_stands_in_the_file() -> None:
+    """One of each question that Enter answers otherwise."""
+    known = {
+        "name": "Chair works",
+        "unit": "mm",
+        "money": "kr",
+        "machines": "bandsaw,lathe",
+        "tools": "square,feeler",
+        "drawer": ["square", "more.square"],
+        "square.size": "another",
+        "square.length": "7.5 cm",
+        "square.promise": "another",
+        "square.within": "0.01 mm over 100 mm",
+        "bandsaw.fine": "fine",
+        "bandsaw.points": "table-square",
+        "bandsaw.looks": ["its-name", "table-square"],
+        "bandsaw.name": "Green bandsaw",
+        "bandsaw.table-square.fine": "rough",
+        "bandsaw.table-square.lever": "7 cm",
+        "bandsaw.cutters": "wide",
+        "bandsaw.wide.state": "dull",
+        "bandsaw.wide.lasts": "12",
+    }
+    usual = machine("bandsaw")
+    table = next(one for one in usual.points if "lever" in one.says and one.common)
+    band = usual.cutters[0]
+    known = {
+        key.replace("table-square", table.id).replace(".wide", f".{band.id}"): value
+        for key, value in known.items()
+    }
+    known["bandsaw.points"] = table.id
+    known["bandsaw.looks"] = ["its-name", table.id]
+    known["bandsaw.cutters"] = band.id
+    _, shop = made(answered(known, INCH)[0])
+    assert (shop.name, shop.unit, shop.money) == ("Chair works", "mm", "kr")
+    square, second = shop.drawer.squares
+    assert square.length == pytest.approx(75.0)  # 7.5 cm, by the SI
+    assert square.limit == pytest.approx(0.01 / 100, rel=1e-3)
+    assert second.id == "square-2"
+    saw = shop.machines_by_id["bandsaw"]
+    assert saw.name == "Green bandsaw"
+    (point,) = saw.points
+    assert point.geometry.lever == pytest.approx(70.0)
+    assert table.tolerances is not None
+    assert point.id == table.id
+    cutter = saw.cutters[0]
+    assert (cutter.state, cutter.lasts and cutter.lasts.amount) == ("dull", 12 * 60)
+
+
+def test_modes_of_one_machine_share_its_knives_and_its_name() -> None:
+    known: dict[str, str | list[str]] = {
+        "machines": "table saw,jointer,planer,bandsaw",
+        "apart": "modes",
+        "change": "8",
+    }
+    _, shop = made(answered(known, MM)[0])
+    modes = [one for one in shop.machines if one.body]
+    assert [one.id for one in modes] == ["saw", "jointer", "planer"]
+    assert {one.body for one in modes} == {"combination"}
+    assert {one.change_minutes for one in modes} == {8.0}
+    assert shop.machines_by_id["jointer"].cutters[0].serves == ("planer",)
+    assert shop.machines_by_id["planer"].cutters == ()
+
+
+def test_two_of_a_kind_are_two_machines() -> None:
+    known = {"machines": "bandsaw", "apart": "two", "again": "bandsaw"}
+    _, shop = made(answered(known)[0])
+    assert [one.id for one in shop.machines if one.kind == "bandsaw"] == ["bandsaw", "bandsaw-2"]
+
+
+def test_a_task_was_last_done_on_the_day_that_is_told() -> None:
+    tasks = [one.id for one in machine("table saw").tasks if one.common]
+    known: dict[str, str | list[str]] = {
+        "machines": "table saw",
+        "saw.tasks": [*tasks[:3], tasks[0]],
+        f"saw.tasks.{tasks[0]}.last": ["week", "another"],
+        f"saw.tasks.{tasks[0]}.ago": "12",
+        f"saw.tasks.{tasks[1]}.last": "never",
+        f"saw.tasks.{tasks[2]}.last": "none",
+    }
+    told, shop = made(answered(known)[0])
+    days = {one.task: one.day for one in told.done}
+    assert days[tasks[0]] == DAY - timedelta(days=12)
+    assert tasks[1] not in days
+    assert tasks[2] not in {one.id for one in shop.machines[0].tasks}
+
+
+def test_a_tool_that_nobody_vouches_for_is_proven_at_the_bench() -> None:
+    _, shop = made(answered({"machines": "table saw"})[0])
+    assert [one.proves for one in shop.machines_by_id["bench"].points] == ["square"]
+    _, shop = made(answered({"machines": "table saw", "drawer": "1", "square.promise": "1"})[0])
+    assert "bench" not in shop.machines_by_id
+
+
+def test_what_the_tools_cannot_prove_is_not_ticked_and_says_what_it_takes() -> None:
+    begin = beginning()
+    for tools, provable in (("square,feeler", False), ("square,feeler,indicator", True)):
+        told: list[Reply] = []
+        known = {"machines": "table saw", "tools": tools}
+        while (question := follow(begin, told).question) is not None:
+            if question.key == "saw.points":
+                break
+            told.append(reply(question, known.get(question.key, "")))
+        assert isinstance(question, Ticks)
+        at = [one.value for one in question.options].index("blade-slot")
+        assert ("blade-slot" in question.ticked) is provable
+        assert ("indicator" in question.beside[at]) is not provable
+
+
+@given(
+    st.integers(0, 2**32), st.lists(st.sampled_from(["any", "enter", "back", "again"]), max_size=60)
+)
+def test_any_answers_come_to_a_file_that_is_read(seed: int, acts: list[str]) -> None:
+    """Gone back, or begun again with the answers on the disk: only the answers left count."""
+    chance = random.Random(seed)
+    begin = beginning(chance.choice([INCH, MM, Here("mm", "kr")]))
+    told: list[Reply] = []
+    stand = follow(begin, told)
+    for act in acts:
+        if stand.question is None:
+            break
+        if act == "back":
+            del told[-1:]
+        elif act == "again":
+            assert follow(begin, told).answered == stand.answered
+        else:
+            number = (
+                chance.getrandbits(12)
+                if stand.question.key != "machines"
+                else 1 << chance.randrange(12)
+            )
+            text = any_answer(stand.question, number) if act == "any" else ""
+            if stand.question.key == "machines" and act == "enter":
+                text = "12"
+            told.append(reply(stand.question, text))
+        stand = follow(begin, told)
+        assert len(stand.answered) == len(told)
+    left = 0
+    while stand.question is not None:
+        text = "1" if stand.question.key == "machines" else ""
+        told.append(reply(stand.question, text))
+        stand, left = follow(begin, told), left + 1
+        assert left < 200
+    described, _ = made(stand)
+    assert file_text(described) == file_text(made(follow(begin, told))[0])
+
+
+@given(st.text(max_size=30))
+def test_what_is_typed_is_taken_or_refused_in_a_sentence(text: str) -> None:
+    """A length, a name, a time, a tolerance: by the rules of the shop file."""
+    from shopboard.checks.steps import AnswerError
+    from shopboard.describing.ask import kind_of
+
+    settings = {
+        "in": ("machine.point", "lever"),
+        "": ("machine", "name"),
+        "min": ("machine", "change"),
+        "hours": ("machine.cutter", "lasts"),
+    }
+    for behind, setting in settings.items():
+        asked = Typed(
+            key="k", title="", kind=kind_of(*setting), unit="inch", default="3", behind=behind
+        )
+        kept = ""
+        with suppress(AnswerError):
+            kept = asked.accept(text)
+        if kept:
+            assert asked.accept(kept) == kept, "what is kept is taken again"
+
+
+def test_the_questions_left_are_those_that_enter_answers() -> None:
+    begin = beginning()
+    told: list[Reply] = []
+    lefts = []
+    while (question := follow(begin, told).question) is not None:
+        lefts.append(still_asked(begin, told, DAY))
+        told.append(reply(question, "table saw" if question.key == "machines" else ""))
+    known = [one for one in lefts if one is not None]
+    assert lefts.count(None) == 4, "before the machines are told, nobody knows"
+    assert known == list(range(len(known), 0, -1))
+
+
+def test_a_list_to_look_over_is_left_by_enter_alone() -> None:
+    begin, told = beginning(), list[Reply]()
+    while not isinstance(question := follow(begin, told).question, Look):
+        assert question is not None
+        told.append(reply(question, "table saw" if question.key == "machines" else ""))
+    assert question.accept("") == question.default
+    assert question.accept("1") == question.options[0].value
