@@ -16,6 +16,7 @@ _EXAMPLES = """\
 examples:
   shopboard                                  open the board on your shop file
   shopboard --shop sample_shop.toml          open it on another one
+  shopboard describe                         be asked about your shop: its file is made of it
   shopboard status                           how every machine stands, one a line
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
   shopboard status --on 2026-05-01           how everything stood on a past day

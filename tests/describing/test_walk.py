@@ -25,12 +25,15 @@ from tests.describing.person import DAY, INCH, MM, answered, any_answer, beginni
 HERE = {"inch": INCH, "mm": MM}
 
 
-def made(stand: Stand) -> tuple[Described, Shop]:
-    """Give what was told, and the shop as its reader reads it; nothing in it is even odd."""
+def made(stand: Stand, *, odd: bool = False) -> tuple[Described, Shop]:
+    """Give what was told, and the shop as its reader reads it.
+
+    Nothing in it is even odd, unless it may be: a point is ticked that no tool of the shop proves.
+    """
     told = stand.result
     assert isinstance(told, Described)
     read = read_shop_text(file_text(told), "shop.toml", registry.names(), registry.facts())
-    assert read.warnings == ()
+    assert odd or read.warnings == ()
     return told, read.shop
 
 
@@ -201,7 +204,9 @@ def test_any_answers_come_to_a_file_that_is_read(seed: int, acts: list[str]) -> 
         if act == "back":
             del told[-1:]
         elif act == "again":
-            assert follow(begin, told).answered == stand.answered
+            again = follow(begin, told)
+            assert [one.key for one, _ in again.answered] == [one.key for one, _ in stand.answered]
+            assert again.question == stand.question or isinstance(stand.question, Typed)
         else:
             number = (
                 chance.getrandbits(12)
@@ -220,8 +225,8 @@ def test_any_answers_come_to_a_file_that_is_read(seed: int, acts: list[str]) -> 
         told.append(reply(stand.question, text))
         stand, left = follow(begin, told), left + 1
         assert left < 200
-    described, _ = made(stand)
-    assert file_text(described) == file_text(made(follow(begin, told))[0])
+    described, _ = made(stand, odd=True)
+    assert file_text(described) == file_text(made(follow(begin, told), odd=True)[0])
 
 
 @given(st.text(max_size=30))
