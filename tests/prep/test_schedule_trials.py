@@ -129,3 +129,41 @@ def test_the_best_turn_of_four_machines_is_found() -> None:
     (soon,) = _turns(net, tail, max(every).finish, 60 * 8000)
     assert soon.finish <= max(every).finish
     assert _turns(net, tail, 0, 7999) == []
+
+
+@pytest.mark.parametrize(
+    ("other", "fits"),
+    [
+        (Job("other", 9), True),
+        (Job("other", 9.1), False),
+        (Job("other", 4, ready=11), True),
+        (Job("other", 4, ready=12), False),
+        (Job("other", 4, body="combi", mode="saw"), True),
+        (Job("other", 4, body="combi", mode="plane"), False),
+        (Job("other", 4, after=(("soaked", 0.0),)), False),
+        (Job("other", 4, opens="planer", closes="planer"), True),
+        (Job("other", 4, opens="planer"), False),
+    ],
+)
+def test_a_wait_is_filled_with_what_costs_nothing(other: Job, *, fits: bool) -> None:
+    """By hand: it soaks from 5 to 15, and the last takes 1 of that; a change comes on top."""
+    jobs = (Job("first", 5), Job("soaked", 5, after=(("first", 10.0),)), other, Job("last", 1))
+    day = Workday(jobs, {("combi", "plane"): 1.0}, {"combi": "saw"})
+    net = network(day)
+    found = [net.ids[at] for at in Trial(net, Aim(tails(net), 0), [0, 1, 3, 2]).order]
+    assert found[:2] == ["first", "last"]
+    assert found[2:] == (["other", "soaked"] if fits else ["soaked", "other"])
+
+
+@pytest.mark.parametrize("turns", [*permutations(range(3))])
+def test_machines_are_opened_in_the_turn_that_is_wanted(turns: tuple[int, ...]) -> None:
+    """Where nothing stands against it; the first job of the day has its turn, too."""
+    names = ("saw", "planer", "shaper")
+    jobs = []
+    for name in names:
+        jobs += [Job(f"{name} off", 5, name, opens=name)]
+        jobs += [Job(f"{name} on", 5, name, after=((f"{name} off", 10),), closes=name)]
+    net = network(Workday(tuple(jobs), place="saw"))
+    opening = [net.stretches[turn][0] for turn in turns]
+    for order in in_turn(net, tails(net), turns):
+        assert [at for at in order if net.opens[at]] == opening
