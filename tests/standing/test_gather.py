@@ -16,7 +16,7 @@ from shopboard.standing.model import Move, Past
 from shopboard.standing.on_record import on_record
 from shopboard.upkeep.tasks import Done
 from tests.builders import make_point, make_shop
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, voided
 from tests.prep.results import proof_of, result
 from tests.standing.test_judge import NOW, Told
 
@@ -177,3 +177,19 @@ def test_names_on_record_that_the_shop_file_no_longer_has() -> None:
         ("cutter", "saw.wax", False),
     ):
         assert known.has_results(SimpleNamespace(sort=sort, became=became)) is has  # type: ignore[arg-type]
+
+
+def test_what_was_recorded_as_the_clock_was_set_right_has_its_age(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """Only a time after that is known to be wrong; that it is right can be taken back again."""
+    journal.append([NewEntry("a", "check", "saw", "blade", result(0.0, 1e-4))])
+    clock.pass_by(hours=1)
+    journal.append([NewEntry("b", "check", "saw", "fence", result(0.0, 1e-4))])
+    clock.pass_by(hours=-1)
+    journal.append([NewEntry("c", "clock", body={"v": 1})])
+    found = gather(journal).latest
+    assert [found["saw", one].clock_ok for one in ("blade", "fence")] == [True, False]
+    assert found["saw", "fence"].when == found["saw", "blade"].when
+    voided(journal, "c", "it was the other computer")
+    assert gather(journal).latest["saw", "fence"].clock_ok

@@ -14,11 +14,11 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import NewEntry, SqliteJournal, new_uid, open_journal
+from shopboard.journal import Damage, NewEntry, SqliteJournal, new_uid, open_journal
 from shopboard.open_shop import OpenShop
 from shopboard.standing import gathered as gathered_module
 from shopboard.standing.gather import gather
-from shopboard.standing.gathered import Gathered
+from shopboard.standing.gathered import Gathered, gathered_on
 from shopboard.standing.model import Past
 from shopboard.upkeep.happenings import record_happening
 from tests.builders import METHOD
@@ -39,7 +39,7 @@ def bodies(rng: random.Random) -> dict[str, dict[str, object]]:
         "check": rng.choice([found, found, found, found, proves, {"v": 99}]),
         "moved": {"v": 1},
         "happening": {"v": 1, "what": "hours run", "amount": 5.0, "total": rng.random() * 100},
-        "done": {"v": 1, "minutes": rng.random() * 100, "projects": 2.0},
+        "task": {"v": 1, "minutes": rng.random() * 100, "projects": 2.0},
         "cutter": {"v": 1, "what": "used", "of": "hours run", "amount": 3.0, "minutes": 9.0},
         "tag": {"v": 1, "out_of_use": rng.random() < 0.5, "why": "guard off"},
         "round": {"v": rng.choice([1, 1, 1, 99]), "round": "r", "of": 3, "number": 1},
@@ -80,6 +80,44 @@ def test_brought_up_to_date_it_is_as_gathered_anew(
             clock.pass_by(hours=rng.choice([1, 1, 1, -30]))
             some_entry(rng, journal, known)
         assert same(gathered.now(journal), gather(journal))
+
+
+def test_what_was_kept_before_is_recalled_until_it_is_gathered_anew(
+    journal: SqliteJournal,
+) -> None:
+    """What was taken back is looked for in the file, so that no look at the whole has to follow."""
+    journal.append([NewEntry("a", "moved", "saw", "a", {"v": 1})])
+    before = Gathered(journal, "x")
+    assert not before.is_recalled
+    before.now(journal)
+    assert not before.is_recalled
+    before.save()
+    after = Gathered(journal, "x")
+    after.recall()
+    assert after.is_recalled
+    assert same(after.now(journal), gather(journal))
+    assert after.is_recalled
+    voided(journal, "a", "a slip")
+    assert same(after.now(journal), gather(journal))
+    assert not after.is_recalled
+    other = Gathered(journal, "of another shop file")
+    other.recall()
+    assert not other.is_recalled
+
+
+def test_damage_that_is_met_meanwhile_has_all_gathered_anew(journal: SqliteJournal) -> None:
+    journal.append([NewEntry("a", "moved", "saw", "a", {"v": 1})])
+    past = gather(journal)
+    journal.append([NewEntry("b", "moved", "saw", "b", {"v": 1})])
+    assert gathered_on(journal, past, 1, 2) == gather(journal)
+
+    class Met(SqliteJournal):
+        """A journal in which damage was met on reading."""
+
+        damage = Damage(None, "an index of it is out of order")
+
+    journal.__class__ = Met
+    assert gathered_on(journal, past, 1, 2) is None
 
 
 def test_a_place_recorded_at_costs_no_other(
