@@ -77,6 +77,12 @@ def test_go_while_all_stand_and_hold_when_one_is_undone(open_shop: OpenShop) -> 
     assert (found.reasons[0].point, found.reasons[0].minutes) == ("jointer.fence", 5.0)
 
 
+def test_of_what_the_shop_does_not_have_nothing_is_known(open_shop: OpenShop) -> None:
+    """Of a machine without that point as little as of no such machine; each is told once."""
+    names = ("jointer.fence", "jointer.of-before", "lathe.centres", "jointer.fence")
+    assert [*known_points(open_shop, names)] == ["jointer.fence"]
+
+
 @pytest.mark.parametrize("error", [0.0017, 0.006])
 def test_a_point_that_is_near_or_out_is_gone_by_until_it_is_undone(
     open_shop: OpenShop, error: float

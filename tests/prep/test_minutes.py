@@ -69,6 +69,18 @@ def test_the_last_five_count(journal: SqliteJournal, clock: Clock) -> None:
     assert check_minutes(journal, SHOP, "saw.blade") == 6
 
 
+@pytest.mark.parametrize(("left", "learnt"), [(9, True), (10, False)])
+def test_what_was_finished_among_the_last_twelve_counts(
+    journal: SqliteJournal, clock: Clock, left: int, *, learnt: bool
+) -> None:
+    """Of three finished ones the oldest comes twelfth or thirteenth; the others were left."""
+    for name in "abc":
+        sitting(journal, clock, name, 4, 5)
+    for number in range(left):
+        sitting(journal, clock, f"left{number}", 1, why="given up")
+    assert learnt_minutes(journal, POINT) == (9 if learnt else None)
+
+
 @pytest.mark.parametrize(("minutes", "why"), [((3, 11, 2), "finished"), ((3, 2), "begun anew")])
 def test_a_pause_and_a_check_that_was_left_teach_nothing(
     journal: SqliteJournal, clock: Clock, minutes: tuple[float, ...], why: str

@@ -102,6 +102,19 @@ def test_what_is_not_known_costs_it_is_not_said_how_much() -> None:
         assert (found.cost or 0.0, found.costs) == (0.0, "")
 
 
+def test_of_two_joints_that_ask_the_same_the_first_is_named() -> None:
+    """As the one that needs it so true, and as the one that it costs most."""
+    first = joint_of("stave ring", {"gap": 0.2})._replace(id="first", name="The first")
+    again = first._replace(id="again", name="Again")
+    known = all_measured(first, 0.001)
+    project = Project("chest", "Chest", joints=(first, again))
+    (found,) = project_needs(project, known, 0.95).points
+    assert (found.needed_by, found.costs) == (
+        "chest.first",
+        "gap in a joint of the staves (The first)",
+    )
+
+
 @pytest.mark.parametrize(
     ("by_hand", "words"),
     [
