@@ -8,7 +8,6 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
 from shopboard.journal import Entry
 from shopboard.open_shop import OpenShop
@@ -25,8 +24,6 @@ from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
-
-_MINUTE = timedelta(minutes=1)
 
 
 class Planner:
