@@ -44,9 +44,10 @@ How the file is written
   tolerance = "1 thou"
   undone_by = ["machine moved", "knocked"]
 
-Ask for a table (machine.point, or point), for a key (lever, or point.lever) or
-for a method (square). The same is in the schema of the file, for editors
-(--schema). `shopboard proofread FILE` finds what is wrong in a file."""
+Ask for a table (machine.point, or point), for a key (lever, or point.lever),
+for a method (square), or for a word that may stand at a key (tenon). The same
+is in the schema of the file, for editors (--schema). `shopboard proofread FILE`
+finds what is wrong in a file."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -55,7 +56,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "about",
         metavar="TABLE|KEY|METHOD",
         nargs="?",
-        help="such as machine.point, lever, point.lever, square",
+        help="such as machine.point, lever, point.lever, square; or a word that may stand at a key",
     )
     parser.add_argument("--json", action="store_true", help="as JSON")
     parser.add_argument(
@@ -76,7 +77,7 @@ def run(options: argparse.Namespace) -> int:
     word = re.sub(r"[][\s]", "", asked).lower()
     found = _found(word, in_brackets="[" in asked)
     if not any(found):
-        raise no_such("table, key or method", options.about, _known(sorts().values()))
+        raise no_such("table, key, method or word", options.about, _known(sorts().values()))
     if options.json:
         told = [table_json(one) for one in found.tables]
         told += [table_json(one, [key]) for one, key in found.keyed if one not in found.tables]
@@ -106,11 +107,21 @@ def _found(word: str, *, in_brackets: bool) -> _Meant:
         return _Meant([every[word]], [], [])
     table, _, key = word.rpartition(".")
     keyed = [one for one in every.values() if key in one.keys and one.keys[key].allowed]
-    return _Meant(
+    found = _Meant(
         [one for one in every.values() if not word or word in _called(one)],
         [(one, key) for one in keyed if not table or table in _called(one)],
         [name for name in names() if not word or name == word],
     )
+    return found if any(found) else _Meant([], list(_may_say(word)), [])
+
+
+def _may_say(word: str) -> Iterator[tuple[Sort, str]]:
+    """Give the keys at which a word may stand: ``tenon``, ``machine moved``."""
+    for one in sorts().values():
+        for key, declared in one.keys.items():
+            allowed = declared.allowed
+            if allowed and f'"{word}"' in re.sub(r"\s", "", allowed.words).lower():
+                yield one, key
 
 
 def _pages(found: _Meant) -> Iterator[Iterator[str]]:

@@ -28,7 +28,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "tables[].name": "as in brackets; empty: the file as a whole",
         "tables[].header": "how it is written, in brackets",
         "tables[].words": "what it is",
-        "tables[].one_of[][]": "keys of which exactly one must be there",
+        "tables[].one_of[][]": "keys of which exactly one must be there, where they may be",
         **under("tables[].keys[]", _KEY),
         "methods[].name": "as the shop file writes it",
         "methods[].title": "as a heading",

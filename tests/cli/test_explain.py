@@ -83,6 +83,22 @@ def test_what_is_meant_by_its_id_is_told_so(program: Program) -> None:
     assert 'the id of a machine, or of a point as "machine.point"' in out
 
 
+@pytest.mark.parametrize(
+    ("word", "keys"),
+    [
+        ("tenon", ["kind in [[project.joint]]"]),
+        ("Machine moved", ["undone_by in [[machine.point]]", "after in [[machine.task]]"]),
+        ("stave ring", ["kind in [[project.joint]]"]),
+        ("oily-rags", ["not_asked in [shop]"]),
+    ],
+)
+def test_a_word_is_told_with_every_key_at_which_it_may_stand(
+    program: Program, word: str, keys: list[str]
+) -> None:
+    out = program.bare("explain", word).out
+    assert [line.partition(":")[0] for line in out.splitlines() if " in [" in line] == keys
+
+
 def test_every_usual_safety_question_is_told(program: Program) -> None:
     out = program.bare("explain", "not_asked").out
     for one in usual_of_shop():
