@@ -9,14 +9,19 @@ import math
 from typing import Any
 
 import pytest
-from scipy import stats
+from scipy import integrate, stats
 
 from shopboard.metrology import wording
+from shopboard.metrology.adjuster import nearest_stack
 from shopboard.metrology.conformity import Tolerance, probability_within
+from shopboard.metrology.cutting import parse_speed
 from shopboard.metrology.drift import Change, Wander, learn
-from shopboard.metrology.instruments import FeelerSet
-from shopboard.metrology.joints import cup
-from shopboard.metrology.kind import measure_both
+from shopboard.metrology.drift_words import days_words, running_words, wander_words
+from shopboard.metrology.due import _simple
+from shopboard.metrology.feeler import Stack, _middle
+from shopboard.metrology.instruments import Drawer, FeelerSet
+from shopboard.metrology.joints import all_round, cup, out_over
+from shopboard.metrology.kind import limit_in_degrees, measure_both, promised
 from shopboard.metrology.outlier import (
     FARTHEST_SCORE,
     FEWEST,
@@ -27,14 +32,32 @@ from shopboard.metrology.outlier import (
     repeatability_limit,
     stray,
 )
-from shopboard.metrology.own_hand import LEAF, LEAST_RATIO, Again, OwnHand, learnt, pairs_of
+from shopboard.metrology.own_hand import (
+    LEAF,
+    LEAST_RATIO,
+    Again,
+    OwnHand,
+    _likelihood,
+    learnt,
+    pairs_of,
+)
+from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.quantity import parse_angle
-from shopboard.metrology.reach import _between, _holds, set_up, surest, true_errors
+from shopboard.metrology.reach import (
+    _between,
+    _holds,
+    _rank,
+    felt,
+    reaches,
+    set_up,
+    surest,
+    true_errors,
+)
 from shopboard.metrology.spread import Spread
-from shopboard.metrology.square import estimate
+from shopboard.metrology.square import ReadingError, SetUp, SquareReading, estimate
 from shopboard.metrology.student import wider_than_normal
 from shopboard.metrology.trend import median, theil_sen
-from shopboard.metrology.uncertainty import Estimate
+from shopboard.metrology.uncertainty import Estimate, Source
 from tests.builders import FEELERS, SQUARE_6
 
 # ---------------------------------------------------------------- readings that do not belong
@@ -261,3 +284,160 @@ def test_an_angle_alone_is_told_in_degrees_beside() -> None:
     assert measure_both(1e-3, "angle", "inch", 2e-5) == "12.00 thou/ft (0.057°)"
     assert measure_both(0.254, "length", "mm") == "0.254 mm"
     assert measure_both(3.0, "time", "mm") == "3.0 s"
+
+
+# ---------------------------------------------------------------- what is left out, what is halved
+
+
+@pytest.mark.parametrize("ratio", [0.6, 1.0, 1.8])
+@pytest.mark.parametrize("shift", [0.0, 12.0])
+def test_how_likely_three_brackets_are_is_scipys_integral(ratio: float, shift: float) -> None:
+    """The same thing lies behind all three, wherever it lies: no place is any likelier."""
+    values, halves = (0.3 + shift, -0.9 + shift, 0.3 + shift), (0.5, 0.4, 0.5)
+
+    def at(place: float) -> float:
+        return math.prod(
+            (stats.norm.cdf((v + h - place) / ratio) - stats.norm.cdf((v - h - place) / ratio))
+            / (2 * h)
+            for v, h in zip(values, halves, strict=True)
+        )
+
+    area, _ = integrate.quad(at, shift - 12, shift + 12, limit=200)
+    assert _likelihood(Again(values, halves), ratio) == pytest.approx(area, rel=1e-6)
+
+
+def test_three_readings_that_nothing_brings_together_are_never_alike() -> None:
+    far = Again((0.0, 50.0, 100.0), (0.1, 0.1, 0.1))
+    assert _likelihood(far, 0.5) <= 1e-200
+    assert _likelihood(far, 40.0) > 1e-10
+
+
+def test_how_well_a_ratio_is_known_is_how_sharp_its_top_is() -> None:
+    """Half of the bend of the log-likelihood over the logarithm (mathematics), by differences."""
+    pairs = [Again((0.0, apart), (0.8, 0.8)) for apart in (0.0, 2.1, 3.3, 1.6, 4.0, 0.0, 2.4)]
+    found = learnt("leaf", pairs)
+    assert found is not None
+
+    def log_likelihood(step: float) -> float:
+        return sum(math.log(_likelihood(one, found.ratio * math.exp(step))) for one in pairs)
+
+    bend = (2 * log_likelihood(0.0) - log_likelihood(0.15) - log_likelihood(-0.15)) / 0.15**2
+    assert found.dof == pytest.approx(bend / 2, rel=1e-3)
+    assert 1 < found.dof < found.pairs == 7
+
+
+def test_of_two_stacks_in_the_middle_that_of_fewer_leaves_is_tried() -> None:
+    """Of as many leaves the thicker one; each leaf adds its own tolerance."""
+    one, two = Stack((0.1,)), Stack((0.1, 0.2))
+    assert [_middle(found) for found in ([one] * 4, [one] * 5, [one, one, two, two])] == [2, 2, 1]
+    assert [_middle(found) for found in ([two, two, one, one], [one], [one, one])] == [2, 0, 1]
+
+
+def test_shims_are_put_together_up_to_three() -> None:
+    """The fewest on a tie; none where none comes nearer than nothing."""
+    for wanted, chosen in (
+        (0.35, (0.1, 0.25)), (0.25, (0.25,)), (0.85, (0.1, 0.25, 0.5)), (0.04, ()),
+        (2.0, (0.1, 0.25, 0.5)),
+    ):  # fmt: skip
+        assert nearest_stack(wanted, (0.1, 0.25, 0.5)) == chosen
+
+
+def test_squares_within_a_tenth_are_as_good_as_one_another() -> None:
+    drawer = Drawer((SQUARE_6,), (FEELERS,))
+    (found,) = reaches(152.4, Tolerance(-1e-3, 1e-3), drawer, can_turn=False)
+    u = found.best.budget.u
+    assert _rank(found, u / 1.09) == (0.0, False, SQUARE_6.length)
+    assert _rank(found, u / 1.2) == (u, False, SQUARE_6.length)
+    assert set_up(SQUARE_6, FEELERS, 100.0).leaves == SetUp(100.0).leaves == 1
+
+
+def test_a_gap_of_three_micrometres_shows_light() -> None:
+    """Common practice, no source."""
+    told = {gap: felt(gap, FEELERS, 0.1, 0.0)[0].light for gap in (0.003, -0.003, 0.0029)}
+    assert list(told.values()) == ["top", "bottom", "none"]
+
+
+def test_a_lever_is_longer_than_a_rule_is_read_to() -> None:
+    reading = SquareReading("none", 0.0, 0.0381)
+    for lever, says in ((0.0, "longer than 0"), (0.5, "what a rule"), (1.0, "what a rule")):
+        with pytest.raises(ReadingError, match=says):
+            estimate(SetUp(lever), reading)
+    assert estimate(SetUp(1.1), reading).error == 0.0
+
+
+def test_the_widest_even_part_keeps_its_shape_the_others_are_pooled() -> None:
+    """GUM 4.3.7: half of an even spread over root 3."""
+    found = _simple(Spread(1.0, (0.2, -0.6, 0.3), 0.1))
+    assert (found.centre, found.even) == (1.0, (0.6,))
+    assert found.sigma == pytest.approx(math.sqrt(0.1**2 + (0.2**2 + 0.3**2) / 3))
+    assert _simple(Spread(1.0, (), 0.1)) == Spread(1.0, (), 0.1)
+
+
+def test_the_rate_changes_from_the_middle_of_one_span_to_that_of_the_next() -> None:
+    """Rates that grow by 1e-5 a day, of spans that are not alike: Sen's slope is just that."""
+    spans, day, changes = [40.0, 90.0, 60.0, 120.0, 30.0, 100.0, 80.0, 50.0, 110.0], 0.0, []
+    for span in spans:
+        rate = 0.001 + 1e-5 * (day + span / 2)
+        changes.append(Change(span, None, rate * span, 1e-5))
+        day += span
+    found = learn(changes, Tolerance(-1.0, 1.0, kind="length"), 90)
+    assert found is not None
+    assert found.quickening is not None
+    assert found.quickening.slope == pytest.approx(1e-5)
+
+
+def test_a_slope_with_ties_of_few_values_has_no_ends_either() -> None:
+    """By the normal form 1.96 standard deviations of S are more than there are slopes."""
+    found = theil_sen([1.0, 2.0, 3.0], [1.0, 1.0, 2.0])
+    assert (found.low, found.high) == (-math.inf, math.inf)
+
+
+def test_times_are_told_from_where_they_are_whole() -> None:
+    told = {days: days_words(days) for days in (0.4, 13.9, 14, 91, 91.25, 729.9, 730)}
+    assert list(told.values()) == [
+        "1 day", "13 days", "2 weeks", "13 weeks", "3 months", "23 months", "2 years",
+    ]  # fmt: skip
+    assert [running_words(minutes) for minutes in (10, 119, 120)] == [
+        "1 h of running", "1 h of running", "2 h of running",
+    ]  # fmt: skip
+
+
+def test_a_wander_too_small_for_two_digits_is_told_over_the_longest_time() -> None:
+    """A rate of 0.001 mm a year, surely: over a month there is nothing to read."""
+    rate = 0.001 / 365
+    told = wander_words(
+        wander(rate=rate, low=rate / 2, high=rate * 2, shows=True, changes=3), "length", "mm"
+    )
+    assert told == "It wandered about 0.001 mm a year over 3 checks"
+
+
+def test_more_digits_than_six_no_limit_has() -> None:
+    assert limit_in_degrees(math.radians(1.29e-6)) == "0.000001°"
+    assert limit_in_degrees(math.radians(1.29e-5)) == "0.000012°"
+
+
+def test_uncertainties_within_a_quarter_are_promised_as_one() -> None:
+    for usual, most, words in (
+        (2.0, 2.5, "usually ± 2.0 s"),
+        (0.5, 0.7, "usually ± 0.50 s, up to"),
+    ):
+        assert promised(usual, most, "time", "mm").startswith(words)
+        assert ("up to" in promised(usual, most, "time", "mm")) == ("up " in words)
+
+
+def test_what_is_read_comes_before_what_is_added() -> None:
+    found = propagate(
+        lambda read: read["x"], {"x": Input(1.0, (Source("a", "read", 0.1),))},
+        [Source("b", "added", 0.1)],
+    )  # fmt: skip
+    assert [one.name for one in found.budget.sources] == ["read", "added"]
+
+
+def test_sizes_without_end_are_no_sizes() -> None:
+    for reach in (0.0, math.inf):
+        with pytest.raises(ValueError, match="it must be above 0"):
+            out_over(reach, 0.01)
+    assert all_round(60.0, 4, 0.001) == pytest.approx(
+        2 * 60 / math.cos(math.pi / 4 + 0.001) * math.sin(0.001)
+    )
+    assert parse_speed("0.0005 m/s") == pytest.approx(0.5)
