@@ -8,9 +8,6 @@ from pathlib import Path
 SHOP_VARIABLE = "SHOPBOARD_SHOP"
 JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
 
-ANSWERS = ".answers"
-"""Behind the name of a shop file: the answers that it is going to be made of."""
-
 
 class NoFileNamedError(ValueError):
     """A name of a file that is empty: a mistake of a script, never a wish for the usual file."""
@@ -115,6 +112,11 @@ def not_heeded(shop: str | None, journal: str | None) -> list[str]:
                 f" {where()}."
             )
     return told
+
+
+def answers_path(shop_file: Path) -> Path:
+    """Give where the answers are that a shop file is going to be made of."""
+    return shop_file.with_name(f"{shop_file.name}.answers")
 
 
 def is_something_at(path: Path) -> bool:

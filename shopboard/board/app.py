@@ -18,7 +18,7 @@ from textual.binding import Binding, BindingType
 from textual.driver import Driver
 from textual.screen import Screen
 
-from shopboard.base.locations import ANSWERS, is_something_at
+from shopboard.base.locations import answers_path, is_something_at
 from shopboard.board import doors
 from shopboard.board.ending import EndingApp
 from shopboard.board.in_doubt import InDoubt
@@ -158,10 +158,12 @@ class BoardApp(EndingApp, inherit_css=False):
         """Whether a shop is open."""
         return self._open_shop is not None
 
-    @property
-    def is_being_described(self) -> bool:
-        """Whether answers to what the shop is made of lie beside the shop file."""
-        return is_something_at(self.shop_file.with_name(f"{self.shop_file.name}{ANSWERS}"))
+    def _finish_describing(self) -> None:
+        """Record what was told while the shop was described, if that waits."""
+        if self._open_shop is not None and is_something_at(answers_path(self.shop_file)):
+            from shopboard.board.describing import finish_described
+
+            finish_described(self)
 
     def today(self) -> date:
         """Give the day, where this computer stands."""
@@ -214,10 +216,7 @@ class BoardApp(EndingApp, inherit_css=False):
         self._name_other_computer()
         self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
         self.begin_copying()
-        if self.is_being_described and self._open_shop is not None:
-            from shopboard.board.describing import finish_described
-
-            finish_described(self)  # it was ended by force, after its file was written
+        self._finish_describing()  # it may have been ended by force, its file written
 
     def _hold_against_file(self) -> None:
         """Compare all that is shown with its seals as they are now, where it was kept."""
@@ -356,6 +355,7 @@ class BoardApp(EndingApp, inherit_css=False):
             self.push_screen(BoardScreen())
             if not self.is_headless:
                 self.begin_copying()
+            self._finish_describing()
         elif self.absent is not None:
             if not was_absent:
                 self.push_screen(doors.AbsentScreen())

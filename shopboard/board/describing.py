@@ -40,14 +40,11 @@ def write_described(screen: ShopScreen, description: Description) -> bool:
     description.close()
     screen.app.pop_screen()
     board.look_again()
-    finish_described(board)
     return True
 
 
 def finish_described(board: BoardApp) -> None:
     """Record what was told of the days before, once the shop is open; say what is first."""
-    if not board.has_open_shop:
-        return  # the journal is asked about first
     try:
         description = begun(board.shop_file, board.today)
     except DraftError:
@@ -60,7 +57,8 @@ def finish_described(board: BoardApp) -> None:
         open_shop.refresh()
     except (JournalError, DraftError, NotRightError) as error:
         if board.top is not None:
-            board.top.refuse(f"What was told of the days before is not on record yet: {error}")
+            why = error.title if isinstance(error, JournalError) else f"{error}."
+            board.top.refuse(f"What was done before is not on record: {why} The next start tries.")
         return
     finally:
         description.close()

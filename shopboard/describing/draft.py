@@ -16,7 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
-from shopboard.base.locations import ANSWERS
+from shopboard.base.locations import answers_path
 from shopboard.base.private import make_folders, new_file
 from shopboard.base.synced import sync_folder
 from shopboard.writing.saving import why_not_written
@@ -41,14 +41,9 @@ class DraftError(Exception):
     """An answer is not on the disk, or there is no draft to go on with; why, in a sentence."""
 
 
-def draft_path(shop_file: Path) -> Path:
-    """Give where the answers for a shop file are kept."""
-    return shop_file.with_name(f"{shop_file.name}{ANSWERS}")
-
-
 def put_aside_path(shop_file: Path) -> Path:
     """Give where they are once the shop file is made of them."""
-    return shop_file.with_name(f"{shop_file.name}{ANSWERS}-done")
+    return shop_file.with_name(f"{answers_path(shop_file).name}-done")
 
 
 class ShopDraft:
@@ -60,7 +55,7 @@ class ShopDraft:
         Raises:
             DraftError: when another program has it, or it cannot be read or written.
         """
-        self.path = draft_path(shop_file)
+        self.path = answers_path(shop_file)
         self.answers: list[Reply] = []
         self.wrote = ""
         """Seal of the shop file that was made of them; empty: none was."""

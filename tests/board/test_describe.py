@@ -7,13 +7,14 @@ from contextlib import closing
 
 import pytest
 
+from shopboard.base.locations import answers_path
 from shopboard.board.screens.board import BoardScreen
 from shopboard.board.screens.check import CheckScreen
 from shopboard.board.screens.describe import DescribeScreen
 from shopboard.board.screens.described import DescribedScreen
 from shopboard.board.screens.first_run import FirstRunScreen
 from shopboard.checks.registry import facts, names
-from shopboard.describing.draft import ShopDraft, draft_path
+from shopboard.describing.draft import ShopDraft
 from shopboard.journal import kinds
 from shopboard.shop.reader import read_shop
 from tests.board.conftest import Board, Place
@@ -133,7 +134,7 @@ async def test_a_shop_file_that_appears_meanwhile_is_left(bare: Place) -> None:
         assert board.says("kept beside it, in shop.toml.answers")
         assert isinstance(board.app.screen, DescribeScreen)
     assert bare.shop_file.read_text(encoding="utf-8") == "# somebody else's\n"
-    assert draft_path(bare.shop_file).exists()
+    assert answers_path(bare.shop_file).exists()
 
 
 async def test_killed_once_its_file_is_written_the_records_are_made(
@@ -152,7 +153,7 @@ async def test_killed_once_its_file_is_written_the_records_are_made(
         async with bare.open() as board:
             done = board.app.open_shop.journal.machine_entries(kinds.TASK.name, "saw")
             assert len(done) == len(board.app.open_shop.shop.machines[0].tasks)
-    assert not draft_path(bare.shop_file).exists()
+    assert not answers_path(bare.shop_file).exists()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no locks of that sort there")

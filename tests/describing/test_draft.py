@@ -10,8 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.base.locations import answers_path
 from shopboard.describing import draft
-from shopboard.describing.draft import DraftError, Reply, ShopDraft, draft_path
+from shopboard.describing.draft import DraftError, Reply, ShopDraft
 from tests.describing.disk import Disk, EndedError
 
 DAY = date(2027, 3, 1)
@@ -42,14 +43,14 @@ def test_answers_are_there_at_the_next_start(shop_file: Path) -> None:
         assert again.name == begun.name
         assert again.uid_of("saw", "wax") == begun.uid_of("saw", "wax")
         assert again.uid_of("saw", "wax") != again.uid_of("saw", "dust")
-    assert draft_path(shop_file).stat().st_mode & 0o077 == 0, "for its owner alone"
+    assert answers_path(shop_file).stat().st_mode & 0o077 == 0, "for its owner alone"
 
 
 def test_a_last_line_that_was_cut_off_is_left_out(shop_file: Path) -> None:
     with closing(ShopDraft(shop_file)) as begun:
         begun.answer(one(0))
         begun.answer(one(1))
-    path = draft_path(shop_file)
+    path = answers_path(shop_file)
     whole = path.read_bytes()
     start = whole.rindex(b"\n", 0, -1) + 1
     for end in range(start, len(whole)):
@@ -67,7 +68,7 @@ def test_a_last_line_that_was_cut_off_is_left_out(shop_file: Path) -> None:
 def test_what_cannot_be_read_is_kept_beside_it(shop_file: Path, bad: bytes) -> None:
     with closing(ShopDraft(shop_file)) as begun:
         begun.answer(one(0))
-    path = draft_path(shop_file)
+    path = answers_path(shop_file)
     later = b'{"asked": "a", "answer": "b", "day": "2027-03-01"}\n'
     path.write_bytes(path.read_bytes() + bad + later)
     found = kept(shop_file)
@@ -87,11 +88,11 @@ def test_a_second_program_is_told(shop_file: Path) -> None:
 
 def test_where_nothing_can_be_written_it_says_why(shop_file: Path) -> None:
     shop_file.parent.mkdir()
-    draft_path(shop_file).mkdir()
+    answers_path(shop_file).mkdir()
     with pytest.raises(DraftError, match=r"shop\.toml\.answers: Is a directory"):
         ShopDraft(shop_file)
-    draft_path(shop_file).rmdir()
-    draft_path(shop_file).write_bytes(b"x" * (draft.LARGEST_DRAFT + 1))
+    answers_path(shop_file).rmdir()
+    answers_path(shop_file).write_bytes(b"x" * (draft.LARGEST_DRAFT + 1))
     with pytest.raises(DraftError, match="too large"):
         ShopDraft(shop_file)
 

@@ -9,8 +9,9 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.base.locations import answers_path
 from shopboard.describing.description import Description
-from shopboard.describing.draft import DraftError, draft_path, put_aside_path
+from shopboard.describing.draft import DraftError, put_aside_path
 from shopboard.describing.finish import NOTE, is_ours, record, write
 from shopboard.describing.reading import file_text
 from shopboard.journal import kinds
@@ -115,7 +116,7 @@ def test_a_file_that_appeared_meanwhile_is_left(shop_file: Path) -> None:
             write(one)
         assert not is_ours(one)
     assert shop_file.read_bytes() == b"somebody else's\n"
-    assert draft_path(shop_file).exists(), "the answers are lost"
+    assert answers_path(shop_file).exists(), "the answers are lost"
     assert not shop_file.with_name(".shop.toml.new").exists()
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.base.locations import sample_path
+from shopboard.base.locations import answers_path, is_something_at, sample_path
 from shopboard.board.keys import HELP, OPEN, QUIT, RELOAD, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.steady import SteadyScreen
@@ -53,7 +53,11 @@ class FirstRunScreen(SteadyScreen):
             lines += [
                 ((f"  {line}", "bold" if one == path else ""),) for line in wrap(one, width - 4)
             ]
-        begun = "go on describing my shop" if self.board.is_being_described else "describe my shop"
+        begun = (
+            "go on describing my shop"
+            if is_something_at(answers_path(self.board.shop_file))
+            else "describe my shop"
+        )
         choices = (
             (f"{begun}: question by question, on the number pad", "Enter"),
             ("write the sample shop there and open it", ""),
