@@ -13,6 +13,9 @@ from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.describing.asked import Look, OneOf, Question, Ticks, Typed
 
+_ASIDE = 28
+"""Columns left of the answers' own words and right of them, at the least."""
+
 
 class SoFar(NamedTuple):
     """What a person has answered so far, before it is handed in."""
@@ -60,7 +63,7 @@ def _listed(question: Ticks | OneOf, given: SoFar, size: tuple[int, int]) -> lis
     first = first_of_nine(given.cursor)
     shown = range(first, min(first + NINE, len(options)))
     wide = max(cell_len(said(one.label)) for one in options)
-    wide = min(wide, width * 3 // 5 if any(beside) else width - 12)
+    wide = min(wide, width - _ASIDE if any(beside) else width - 12)
     below = _below(question, given, len(options) - first - NINE, width)
     rows: list[list[Line]] = []
     cut = False

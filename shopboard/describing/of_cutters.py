@@ -15,6 +15,9 @@ from shopboard.usual.parts import UsualCutter, in_unit
 _ON, _SHELF = "on the machine", "on the shelf"
 _NONE = "none"
 
+_ONE_HEAD = {"jointer", "planer"}
+"""Modes of a combination machine in which mostly one head cuts; common practice, no source."""
+
 _LASTS = "20 hours"
 """How long an edge lasts where nothing is usual; common practice, no source."""
 
@@ -29,7 +32,8 @@ def cutters_of(talk: Talk, machine: ChosenMachine, before: Sequence[ChosenMachin
     """
     usual: Sequence[UsualCutter] = machine.usual.cutters
     for other in before:
-        if other.body and other.body == machine.body:
+        one_head = {other.usual.kind, machine.usual.kind} == _ONE_HEAD
+        if one_head and other.body and other.body == machine.body:
             usual = yield from _not_shared(machine, other, usual)
     if not usual:
         return
@@ -54,9 +58,7 @@ def _not_shared(
             continue
         answer = yield from choice(
             f"{machine.id}.shares.{kind}",
-            f"Do the same {kind} cut as {machine.name} and as {other.name}?"
-            if kind == "knives"
-            else f"Does the same {kind} cut as {machine.name} and as {other.name}?",
+            f"Do the same {kind} cut as {machine.name} and as {other.name}?",
             {"yes": "yes: one head for both", "no": "no: each has its own"},
             "yes",
         )

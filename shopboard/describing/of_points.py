@@ -29,9 +29,11 @@ _SHOWN = 2
 def points_of(talk: Talk, machine: ChosenMachine, proof: Takes) -> Asking[None]:
     """Ask what is kept true on a machine."""
     usual = machine.usual.points
-    if any(one.tolerances for one in usual):
+    if any(one.tolerances and one.common for one in usual):
         title = f"{machine.name}: how true must it be?"
-        machine.fineness = yield from _fineness(talk, f"{machine.id}.fine", title, usual)
+        machine.fineness = yield from _fineness(
+            talk, f"{machine.id}.fine", title, usual, machine.fineness
+        )
     if usual:
         chosen = yield from _chosen(talk, machine, proof)
         machine.points = {
@@ -39,25 +41,30 @@ def points_of(talk: Talk, machine: ChosenMachine, proof: Takes) -> Asking[None]:
             for one in usual
             if one.id in chosen
         }
-    yield from look(
-        f"{machine.id}.looks",
-        f"{machine.name}: is it like this?",
-        partial(_rows, talk, machine),
-        *(["Of each point: how fine, where it is read, what sets it."] if machine.points else []),
-    )
+    if machine.points or machine.body:
+        yield from look(
+            f"{machine.id}.looks",
+            f"{machine.name}: is it like this?",
+            partial(_rows, talk, machine),
+            *(["Of each: how fine, where it is read, what sets it."] if machine.points else []),
+        )
 
 
 def _chosen(talk: Talk, machine: ChosenMachine, proof: Takes) -> Asking[list[str]]:
     usual = machine.usual.points
+    mostly = [one for one in usual if one.common]
     takes = {} if talk.hurried else proof(machine.usual.kind, machine.fineness)
     lines = ("Ticked is what most have and your tools can prove, once they are proven themselves.",)
+    ticked = [one.id for one in mostly if not takes.get(one.id)]
+    if mostly and not ticked:
+        ticked = [one.id for one in usual if not takes.get(one.id)]
     return (
         yield from ticks(
             f"{machine.id}.points",
             f"{machine.name}: what shall be kept true?",
             {one.id: one.name for one in usual},
             *lines,
-            set_already=[one.id for one in usual if one.common and not takes.get(one.id)],
+            set_already=ticked,
             beside={name: f"not yet: {what}" for name, what in takes.items() if what},
         )
     )
@@ -96,7 +103,9 @@ def _changeover(talk: Talk, machine: ChosenMachine) -> Asking[None]:
     )
 
 
-def _fineness(talk: Talk, key: str, title: str, points: Sequence[UsualPoint]) -> Asking[Fineness]:
+def _fineness(
+    talk: Talk, key: str, title: str, points: Sequence[UsualPoint], default: Fineness
+) -> Asking[Fineness]:
     """Ask how fine, with the numbers of the first points."""
     told = [one for one in points if one.tolerances and one.common]
     shown = (told or [one for one in points if one.tolerances])[:_SHOWN]
@@ -111,7 +120,7 @@ def _fineness(talk: Talk, key: str, title: str, points: Sequence[UsualPoint]) ->
 
     lines = ("How far off it may be, either way, and still be called true.",)
     beside = [numbers(one) for one in _FINENESSES]
-    answer = yield from choice(key, title, _WORK, "furniture", *lines, beside=beside)
+    answer = yield from choice(key, title, _WORK, default, *lines, beside=beside)
     return cast(Fineness, answer)
 
 
@@ -131,7 +140,7 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualPoint) -> Asking[Non
     key, called = f"{machine.id}.{usual.id}", usual.name
     if usual.tolerances is not None:
         title = f"{called}: how true must it be?"
-        fineness = yield from _fineness(talk, f"{key}.fine", title, [usual])
+        fineness = yield from _fineness(talk, f"{key}.fine", title, [usual], one.fineness)
         one = one._replace(fineness=fineness)
     table = usual.table(talk.unit, one.fineness)
     if "lever" in table:
