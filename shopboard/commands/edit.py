@@ -7,27 +7,22 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from shopboard.base import exit_codes
 from shopboard.checks.registry import facts, names
-from shopboard.commands.edit_words import Wish, keys_at, meant, wish
+from shopboard.commands.edit_words import meant, wish
 from shopboard.commands.errors import UsageError
 from shopboard.commands.json_parts import FieldWords
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import paths
-from shopboard.shop.files import UnreadableFileError, decode, read_bytes
-from shopboard.shop.parse import parse
-from shopboard.shop.problems import Problem, ShopFileError, SourceText
-from shopboard.shop.report import Report
-from shopboard.writing.edits import NoSuchPlaceError, at_path
-from shopboard.writing.layout import Layout
-from shopboard.writing.meant import NotTakenError, Proofread, Rules, proofread
-from shopboard.writing.rewrite import MARK, InPlaceError
-from shopboard.writing.saving import NotSavedError, save
+from shopboard.shop.problems import Problem
+from shopboard.writing.meant import Proofread, Rules
+from shopboard.writing.opened import OpenedFile, open_file
+from shopboard.writing.saving import NotSavedError
 from shopboard.writing.things import Thing
+from shopboard.writing.wishes import NotMeantError
 
 FIELDS: Mapping[str, FieldWords] = {
     "edit": {
@@ -85,81 +80,29 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Show or change what is asked for."""
     path, _ = paths(options)
-    try:
-        old, _ = read_bytes(path)
-        parse(decode(old), str(path), Report(names()))
-    except UnreadableFileError as error:
-        raise ShopFileError(str(path), (error.problem,)) from None
-    text = old.decode("utf-8")
-    layout = Layout(text.removeprefix(MARK))
-    thing = meant(layout.data, options)
-    wanted = wish(layout.data, thing, options)
+    file = open_file(path, Rules(str(path), names(), facts()))
+    thing = meant(file.data, options)
+    wanted = wish(file.data, thing, options)
     if wanted is None:
-        return _list(path, layout, thing, options)
-    rules = Rules(str(path), names(), facts())
-    result = _proofread(text, wanted, rules)
-    if thing.sort == "shop" and "unit" in wanted.typed:
-        _refuse_other_lengths(text, result.new.text, rules)
-    data = result.new.text.encode()
-    kept, saved = None, bool(result.new.lines) and not options.show
-    if saved:
-        try:
-            kept = save(path, old, data, datetime.now(UTC))
-        except NotSavedError as error:
-            say(f"shopboard: {error}.")
-            return exit_codes.CANNOT_WRITE
+        return _list(file, thing, options)
+    try:
+        result = file.changed(thing, wanted)
+        kept = None if options.show else file.save(result, datetime.now(UTC))
+    except NotMeantError as error:
+        raise UsageError(f"{error}\nnothing was changed") from None
+    except NotSavedError as error:
+        say(f"shopboard: {error}.")
+        return exit_codes.CANNOT_WRITE
     _tell(path, thing, result, kept, options)
     return exit_codes.ALL_RIGHT
 
 
-def _proofread(text: str, wanted: Wish, rules: Rules) -> Proofread:
-    """Make the change, or say in the reader's words why not.
-
-    Raises:
-        UsageError: when the new file would not be right.
-        ShopFileError: when the old one is not.
-    """
-    try:
-        return proofread(text, rules, *wanted)
-    except (NoSuchPlaceError, InPlaceError, NotTakenError) as error:
-        raise UsageError(f"{error}\nnothing was changed") from None
-
-
-def _refuse_other_lengths(text: str, new: str, rules: Rules) -> None:
-    """Refuse another unit where anything but it would change, in a file beside this one, too.
-
-    Raises:
-        UsageError: when a length would be another one.
-    """
-    try:
-        before = rules.read(text).shop
-    except ShopFileError:  # it had none that could be read
-        return
-    if replace(rules.read(new).shop, unit=before.unit) != before:
-        what = "lengths without a unit of their own, or left out, would be others then"
-        raise UsageError(f"{what}; change the unit with an editor, and the lengths with it")
-
-
-def _list(path: Path, layout: Layout, thing: Thing, options: argparse.Namespace) -> int:
+def _list(file: OpenedFile, thing: Thing, options: argparse.Namespace) -> int:
     """Print what is set, with the number of its line, and what else may be."""
-    source = SourceText(layout.text)
-    found = []
-    for place in layout.pairs:
-        below = place[len(thing.path) :]
-        if place[: len(thing.path)] != thing.path or any(isinstance(one, int) for one in below):
-            continue
-        if isinstance(at_path(layout.data, place), dict) or not below:
-            continue
-        span = layout.spans[place]
-        written = layout.text[span.start : span.end]
-        found.append((source.line_of(span.start), ".".join(map(str, below)), written))
-    there = at_path(layout.data, thing.path)
-    more = [key for key in keys_at(thing) if key not in there]
+    found, more = list(file.settings(thing)), file.not_set(thing)
     if options.json:
-        settings = [
-            {"setting": name, "line": line, "written": written} for line, name, written in found
-        ]
-        out_json({**_head(path, thing), "settings": settings, "more": more})
+        settings = [{"setting": n, "line": line, "written": written} for line, n, written in found]
+        out_json({**_head(file.path, thing), "settings": settings, "more": more})
         return exit_codes.ALL_RIGHT
     for line, name, written in found:
         first, *others = written.splitlines()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 from collections.abc import Collection
 from functools import partial
 from pathlib import Path
@@ -11,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.base.dates import day
 from shopboard.base.locations import journal_path, shop_path
+from shopboard.base.near import none_such
 from shopboard.base.text import first_unfit
 from shopboard.commands.errors import UsageError, to_the_letter
 from shopboard.commands.output import say
@@ -107,18 +107,9 @@ def method_named(point: Point, name: str) -> str:
     return name
 
 
-MOST_LISTED = 30
-"""Names of what there is that are listed where none is near."""
-
-
 def no_such(what: str, name: str, known: Collection[str]) -> UsageError:
     """Say that something is not in the shop, and what was probably meant."""
-    by_small = {one.lower(): one for one in reversed(tuple(known))}
-    near = difflib.get_close_matches(name.lower(), by_small, 1, 0.6)
-    listed = ", ".join([*known][:MOST_LISTED])
-    more = f" and {len(known) - MOST_LISTED} more" if len(known) > MOST_LISTED else ""
-    hint = f"did you mean {by_small[near[0]]}?" if near else f"there is: {listed}{more}"
-    return UsageError(f"no {what} {name[:60]!r}; {hint}")
+    return UsageError(none_such(what, name, known))
 
 
 def point_named(shop: Shop, name: str) -> Point:

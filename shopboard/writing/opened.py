@@ -1,0 +1,136 @@
+"""A shop file that is open to be changed: what it says, and a change of it from wish to disk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from functools import cached_property
+from pathlib import Path as FilePath
+from typing import NamedTuple
+
+from shopboard.shop.files import UnreadableFileError, decode, read_bytes
+from shopboard.shop.parse import parse
+from shopboard.shop.problems import ShopFileError, SourceText
+from shopboard.shop.report import Report
+from shopboard.writing.edits import Data, NoSuchPlaceError, at_path
+from shopboard.writing.layout import Layout
+from shopboard.writing.meant import NotTakenError, Proofread, Rules, proofread
+from shopboard.writing.rewrite import MARK, InPlaceError
+from shopboard.writing.saving import save
+from shopboard.writing.things import Thing, things
+from shopboard.writing.wishes import NotMeantError, Wish, keys_at
+
+
+class Setting(NamedTuple):
+    """What is set of a thing."""
+
+    line: int
+    name: str
+    """Its key; of a table below it with a dot."""
+    written: str
+    """Its value, as it is written there."""
+
+
+@dataclass(frozen=True)
+class OpenedFile:
+    """The bytes of a shop file, and what they say."""
+
+    path: FilePath
+    old: bytes
+    rules: Rules
+
+    @cached_property
+    def text(self) -> str:
+        """What is written there."""
+        return self.old.decode("utf-8")
+
+    @cached_property
+    def layout(self) -> Layout:
+        """Where in it each value stands."""
+        return Layout(self.text.removeprefix(MARK))
+
+    @property
+    def data(self) -> Data:
+        """Its values."""
+        return self.layout.data
+
+    @cached_property
+    def things(self) -> tuple[Thing, ...]:
+        """All that bears an id, and the shop."""
+        return tuple(things(self.data))
+
+    def thing(self, sort: str, name: str) -> Thing | None:
+        """Find a thing."""
+        return next((one for one in self.things if (one.sort, one.name) == (sort, name)), None)
+
+    def settings(self, thing: Thing) -> Iterator[Setting]:
+        """Give what is set of a thing, in the order of the file, tables below it included."""
+        source = SourceText(self.layout.text)
+        for place in self.layout.pairs:
+            below = place[len(thing.path) :]
+            if place[: len(thing.path)] != thing.path or any(isinstance(one, int) for one in below):
+                continue
+            if isinstance(at_path(self.data, place), dict) or not below:
+                continue
+            span = self.layout.spans[place]
+            written = self.layout.text[span.start : span.end]
+            yield Setting(source.line_of(span.start), ".".join(map(str, below)), written)
+
+    def not_set(self, thing: Thing) -> list[str]:
+        """Give the other keys that may stand there."""
+        there = at_path(self.data, thing.path)
+        return [key for key in keys_at(thing) if key not in there]
+
+    def changed(self, thing: Thing, wish: Wish) -> Proofread:
+        """Make a change, and let the shop's reader look at it; nothing is written.
+
+        Raises:
+            NotMeantError: when the new file would not be right; one sentence a line says why.
+            ShopFileError: when the old one is not.
+        """
+        try:
+            result = proofread(self.text, self.rules, *wish)
+        except (NoSuchPlaceError, InPlaceError, NotTakenError) as error:
+            raise NotMeantError(str(error)) from None
+        if thing.sort == "shop" and "unit" in wish.typed:
+            self._refuse_other_lengths(result.new.text)
+        return result
+
+    def _refuse_other_lengths(self, new: str) -> None:
+        """Refuse another unit where anything but it would change, in a file beside this one, too.
+
+        Raises:
+            NotMeantError: when a length would be another one.
+        """
+        try:
+            before = self.rules.read(self.text).shop
+        except ShopFileError:  # it had none that could be read
+            return
+        if replace(self.rules.read(new).shop, unit=before.unit) != before:
+            what = "lengths without a unit of their own, or left out, would be others then"
+            raise NotMeantError(f"{what}; change the unit with an editor, and the lengths with it")
+
+    def save(self, result: Proofread, when: datetime) -> FilePath | None:
+        """Put the new text in its place; give where the old one is kept, None where nothing is new.
+
+        Raises:
+            NotSavedError: when that cannot be.
+        """
+        if not result.new.lines:
+            return None
+        return save(self.path, self.old, result.new.text.encode(), when)
+
+
+def open_file(path: FilePath, rules: Rules) -> OpenedFile:
+    """Read a shop file to change it.
+
+    Raises:
+        ShopFileError: when it cannot be read, or is no TOML.
+    """
+    try:
+        old, _ = read_bytes(path)
+        parse(decode(old), str(path), Report(rules.checks))
+    except UnreadableFileError as error:
+        raise ShopFileError(str(path), (error.problem,)) from None
+    return OpenedFile(path, old, rules)
