@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from shopboard.checks.explained import Explained
-from shopboard.commands.explain_lines import examples, left_out, when
+from shopboard.commands.explain_lines import when
 from shopboard.commands.json_parts import FieldWords, under
 from shopboard.metrology.wording import own_words
 from shopboard.shop.sorts import Sort
 from shopboard.shop.what_for import PAGES, told_of
+from shopboard.shop.told_keys import examples, left_out
 
 _KEY: FieldWords = {
     "key": "as the shop file writes it",

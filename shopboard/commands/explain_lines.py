@@ -9,7 +9,8 @@ from shopboard.checks.explained import Explained
 from shopboard.metrology.kind import KINDS
 from shopboard.metrology.wording import own_words
 from shopboard.shop.sorts import Case, DeclaredKey, Sort
-from shopboard.shop.what_for import PAGES, example_of, told_of
+from shopboard.shop.told_keys import examples, left_out
+from shopboard.shop.what_for import PAGES, told_of
 
 WIDE = 80
 
@@ -81,24 +82,6 @@ def _where(sort: Sort, cases: Sequence[Case]) -> str:
 
 def _listed(words: Sequence[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
-
-
-def left_out(sort: Sort, key: DeclaredKey) -> str:
-    """Give what holds where a key is left out, as the file would have it; empty: nothing."""
-    default = key.asked.default
-    if isinstance(default, bool):
-        return str(default).lower()
-    if isinstance(default, str) and default:
-        return f'"{default}"'
-    return told_of(sort.header, key.key).left_out
-
-
-def examples(sort: Sort, key: DeclaredKey) -> tuple[str, ...]:
-    """Give a value that would do, as the file has it; in an inch shop and in a metric one."""
-    if key.allowed is None:
-        return ()
-    typed = example_of(sort.header, key.key, key.allowed)
-    return tuple(dict.fromkeys(own_words(typed, unit) for unit in ("inch", "mm")))
 
 
 def method_lines(method: Explained, needed: Sequence[str]) -> Iterator[str]:

@@ -1,0 +1,114 @@
+"""What the shop file says of a thing, to be changed from the board. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from shopboard.board.field import field_lines
+from shopboard.board.nines import digit_of, out_of_sight
+from shopboard.board.paint import Line, clip, said, wrap
+from shopboard.writing.offers import BETWEEN, Offer
+from shopboard.writing.rewrite import Changed
+
+
+class Row(NamedTuple):
+    """One line of the list: what can be chosen there."""
+
+    sort: str
+    """``setting``, ``not set``, ``thing``, ``add``, ``take out`` or ``write``."""
+    name: str
+    """Key of a setting, name of a thing, sort of what is added."""
+    words: str
+    of: str = ""
+    """Sort of a thing."""
+
+
+def rows_lines(rows: Sequence[Row], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List what can be changed, nine lines with digits."""
+    width, room = size
+    room = max(room - 2, 1)
+    first = max(0, min(cursor - room // 2, len(rows) - room))
+    wide = max((len(one.name) for one in rows if "set" in one.sort), default=0)
+    lines: list[Line] = [()]
+    for number, row in enumerate(rows[first : first + room], first):
+        mark = "►" if number == cursor else " "
+        name = f"{row.name:<{wide}}  " if "set" in row.sort else ""
+        style = {"setting": "bold", "thing": "bold", "write": "bold"}.get(row.sort, "dim")
+        words = clip(said(f"{name}{row.words}"), width - 7)
+        lines.append(((f" {mark}{digit_of(number, cursor) or ' '} ", "key"), (f" {words}", style)))
+    lines.append(((f"  {out_of_sight(first, len(rows) - first - room)}", "dim"),))
+    return lines
+
+
+class Asked(NamedTuple):
+    """How far the answer to a setting is."""
+
+    entry: str
+    """What is typed; not shown where there are options."""
+    ticked: frozenset[str]
+    cursor: int
+
+
+def asked_lines(name: str, offer: Offer, asked: Asked, now: str, size: tuple[int, int]) -> list[Line]:
+    """Ask for the value of a setting: what it is for, what may stand there, field or options.
+
+    Args:
+        name: of the setting.
+        offer: what is asked for.
+        asked: how far the answer is.
+        now: what stands there, as it is written; empty: nothing.
+        size: columns and lines.
+    """
+    width, room = size
+    lines: list[Line] = [()]
+    lines += _wrapped(offer.words, "bold", width)
+    if not offer.options:
+        lines += _wrapped(f"Allowed: {offer.allowed}.", "", width)
+        more = f"; several with {BETWEEN} between them" if offer.several else ""
+        lines += _wrapped(f"Such as {offer.example}{more}", "dim", width)
+    standing = f"Now: {now}" if now else f"Not set: {offer.left_out or 'nothing holds'}"
+    lines += [*_wrapped(said(standing), "dim", width), ()]
+    if not offer.options:
+        return [*lines, *field_lines(asked.entry, "", width)][:room]
+    left = max(room - len(lines) - 1, 1)
+    first = max(0, min(asked.cursor - left // 2, len(offer.options) - left))
+    for number, (value, means) in enumerate(offer.options[first : first + left], first):
+        mark = "►" if number == asked.cursor else " "
+        tick = ("[x] " if value in asked.ticked else "[ ] ") if offer.several else ""
+        beside = f"  {means}" if means else ""
+        line = clip(f"{tick}{_yes_no(value)}{beside}", width - 7)
+        lines.append(
+            ((f" {mark}{digit_of(number, asked.cursor) or ' '} ", "key"), (f" {line}", "bold"))
+        )
+    if len(offer.options) > left:
+        beyond = out_of_sight(first, len(offer.options) - first - left)
+        lines.append(((f"  {beyond}", "dim"),))
+    return lines[:room]
+
+
+def _yes_no(value: str) -> str:
+    return {"true": "yes", "false": "no"}.get(value, value)
+
+
+def changed_lines(changed: Sequence[Changed], odd: Sequence[str], size: tuple[int, int]) -> list[Line]:
+    """Show the lines of the file that go and come, with their numbers, and what is odd then."""
+    width, room = size
+    lines: list[Line] = [(), (("  These lines of the shop file change:", "bold"),), ()]
+    for one in changed:
+        for sign, first, texts, style in (
+            ("-", one.old_line, one.old, "dim"),
+            ("+", one.new_line, one.new, "bold"),
+        ):
+            for number, text in enumerate(texts, first):
+                lines.append(((clip(said(f"{number:>6} {sign} {text}"), width - 1), style),))
+    beyond = len(lines) - (room - 2 - len(odd))
+    if beyond > 0:
+        lines = [*lines[: room - 3 - len(odd)], ((f"  and {beyond + 1} lines more", "dim"),)]
+    for words in odd:
+        lines.append(((clip(said(f"  odd: {words}"), width - 1), "due"),))
+    return [*lines, (), (("  Enter saves it. The file as it is now is kept beside it.", ""),)]
+
+
+def _wrapped(text: str, style: str, width: int) -> list[Line]:
+    return [((f"  {line}", style),) for line in wrap(said(text), width - 4)]

@@ -1,0 +1,88 @@
+"""What is asked for at one setting of a thing: what it is for, what may stand there, and choices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from shopboard.metrology.units import Unit
+from shopboard.metrology.wording import own_words
+from shopboard.shop.declared import sorts
+from shopboard.shop.sorts import DeclaredKey
+from shopboard.shop.told_keys import examples, left_out
+from shopboard.shop.what_for import told_of
+from shopboard.writing.things import SORTS
+
+BETWEEN = ";"
+"""What is typed between the values of a list: a comma may stand in each."""
+
+
+class Offer(NamedTuple):
+    """One setting, as a person is asked for it."""
+
+    words: str
+    """What it is for."""
+    allowed: str
+    """What may stand there."""
+    example: str
+    """A value that would do, as the file has it, in the shop's unit."""
+    left_out: str
+    """What holds where it is not set; empty: nothing."""
+    options: tuple[tuple[str, str], ...]
+    """The only values that may stand there, as they are typed, and what each means."""
+    several: bool
+    """A list of them may stand there, too."""
+
+
+def offer(table: str, key: str, unit: Unit) -> Offer | None:
+    """Give what is asked for at a key; None where it is a table, or nothing is known of it.
+
+    Args:
+        table: by its name: ``machine.point``.
+        key: of a table below it with a dot: ``sizes.width``.
+        unit: of the shop.
+    """
+    *below, key = key.split(".")
+    sort = sorts().get(".".join([table, *below]))
+    declared = sort.keys.get(key) if sort is not None else None
+    if sort is None or declared is None or declared.allowed is None:
+        return None
+    told, shown = told_of(sort.header, key), examples(sort, declared)
+    options, several = _options(declared.allowed.schema)
+    return Offer(
+        own_words(told.words, unit),
+        own_words(declared.allowed.words, unit),
+        shown[0] if unit == "inch" else shown[-1],
+        left_out(sort, declared),
+        tuple((one, own_words(told.each.get(one, ""), unit)) for one in options),
+        several,
+    )
+
+
+def _options(schema: Mapping[str, Any]) -> tuple[tuple[str, ...], bool]:
+    """Give the only values that a schema allows, none where it allows more; and if several."""
+    either = schema.get("anyOf", ())
+    lists = [one for one in either if one.get("type") == "array"]
+    if lists:
+        return _options(lists[0]["items"])[0], True
+    if schema.get("type") == "boolean":
+        return ("true", "false"), False
+    return tuple(str(one) for one in schema.get("enum", ())), False
+
+
+def keys_to_add(sort: str, said: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    """Give the keys that a new thing must have and has not yet, by what is said of it so far."""
+    found = sorts()[SORTS[sort]]
+    for key in found.keys.values():
+        if key.key not in said and key.allowed is not None and _is_needed(key, said):
+            yield key.key
+    for keys in found.one_of:
+        if not any(key in said for key in keys):
+            yield keys[0]
+
+
+def _is_needed(key: DeclaredKey, said: Mapping[str, Sequence[str]]) -> bool:
+    """Tell whether a key must be there, by what is said so far."""
+    return key.required or any(
+        case.value in said.get(case.by, ()) for case in key.needed if case.value and not case.only
+    )
