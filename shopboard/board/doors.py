@@ -13,16 +13,19 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from shopboard.board.screens.absent import AbsentScreen as AbsentScreen
+    from shopboard.board.screens.add import AddScreen as AddScreen
     from shopboard.board.screens.anyway import AnywayScreen as AnywayScreen
     from shopboard.board.screens.ask import AskScreen as AskScreen
     from shopboard.board.screens.broken_file import BrokenFileScreen as BrokenFileScreen
     from shopboard.board.screens.change import ChangeScreen as ChangeScreen
+    from shopboard.board.screens.changed import ChangedScreen as ChangedScreen
     from shopboard.board.screens.check import CheckScreen as CheckScreen
     from shopboard.board.screens.cutter import CutterScreen as CutterScreen
     from shopboard.board.screens.cutters import CuttersScreen as CuttersScreen
     from shopboard.board.screens.describe import DescribeScreen as DescribeScreen
     from shopboard.board.screens.described import DescribedScreen as DescribedScreen
     from shopboard.board.screens.differs import DiffersScreen as DiffersScreen
+    from shopboard.board.screens.edit import EditScreen as EditScreen
     from shopboard.board.screens.first_run import FirstRunScreen as FirstRunScreen
     from shopboard.board.screens.glue_up import GlueUpScreen as GlueUpScreen
     from shopboard.board.screens.happened import HappenedScreen as HappenedScreen
@@ -43,6 +46,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.task_steps import TaskStepsScreen as TaskStepsScreen
     from shopboard.board.screens.tasks import TasksScreen as TasksScreen
     from shopboard.board.screens.under_way import UnderWayScreen as UnderWayScreen
+    from shopboard.board.screens.value import ValueScreen as ValueScreen
     from shopboard.board.screens.void import VoidScreen as VoidScreen
     from shopboard.board.screens.why import WhyScreen as WhyScreen
 

@@ -9,7 +9,7 @@ from shopboard.board.field import field_lines
 from shopboard.board.nines import digit_of, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.writing.offers import BETWEEN, Offer
-from shopboard.writing.rewrite import Changed
+from shopboard.writing.splice import LineChange
 
 
 class Row(NamedTuple):
@@ -33,12 +33,17 @@ def rows_lines(rows: Sequence[Row], cursor: int, size: tuple[int, int]) -> list[
     lines: list[Line] = [()]
     for number, row in enumerate(rows[first : first + room], first):
         mark = "►" if number == cursor else " "
-        name = f"{row.name:<{wide}}  " if "set" in row.sort else ""
+        name = f"{in_words(row.name):<{wide}}  " if "set" in row.sort else ""
         style = {"setting": "bold", "thing": "bold", "write": "bold"}.get(row.sort, "dim")
         words = clip(said(f"{name}{row.words}"), width - 7)
         lines.append(((f" {mark}{digit_of(number, cursor) or ' '} ", "key"), (f" {words}", style)))
     lines.append(((f"  {out_of_sight(first, len(rows) - first - room)}", "dim"),))
     return lines
+
+
+def in_words(key: str) -> str:
+    """Say the name of a setting: ``light at top``, ``sizes: width``."""
+    return key.replace("_", " ").replace(".", ": ")
 
 
 class Asked(NamedTuple):
@@ -50,11 +55,10 @@ class Asked(NamedTuple):
     cursor: int
 
 
-def asked_lines(name: str, offer: Offer, asked: Asked, now: str, size: tuple[int, int]) -> list[Line]:
+def asked_lines(offer: Offer, asked: Asked, now: str, size: tuple[int, int]) -> list[Line]:
     """Ask for the value of a setting: what it is for, what may stand there, field or options.
 
     Args:
-        name: of the setting.
         offer: what is asked for.
         asked: how far the answer is.
         now: what stands there, as it is written; empty: nothing.
@@ -67,8 +71,8 @@ def asked_lines(name: str, offer: Offer, asked: Asked, now: str, size: tuple[int
         lines += _wrapped(f"Allowed: {offer.allowed}.", "", width)
         more = f"; several with {BETWEEN} between them" if offer.several else ""
         lines += _wrapped(f"Such as {offer.example}{more}", "dim", width)
-    standing = f"Now: {now}" if now else f"Not set: {offer.left_out or 'nothing holds'}"
-    lines += [*_wrapped(said(standing), "dim", width), ()]
+    left_out = f"Left out: {offer.left_out}" if offer.left_out else ""
+    lines += [*_wrapped(f"Now: {now}" if now else left_out, "dim", width), ()]
     if not offer.options:
         return [*lines, *field_lines(asked.entry, "", width)][:room]
     left = max(room - len(lines) - 1, 1)
@@ -91,7 +95,9 @@ def _yes_no(value: str) -> str:
     return {"true": "yes", "false": "no"}.get(value, value)
 
 
-def changed_lines(changed: Sequence[Changed], odd: Sequence[str], size: tuple[int, int]) -> list[Line]:
+def changed_lines(
+    changed: Sequence[LineChange], odd: Sequence[str], size: tuple[int, int]
+) -> list[Line]:
     """Show the lines of the file that go and come, with their numbers, and what is odd then."""
     width, room = size
     lines: list[Line] = [(), (("  These lines of the shop file change:", "bold"),), ()]

@@ -171,6 +171,23 @@ ANYWAY = Key(
 )
 RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
 
+EDIT = Key(
+    "edit",
+    ("e",),
+    "e",
+    "edit",
+    "Change what the shop file says of it, without an editor.",
+    footer=False,
+)
+EDIT_BY_PAD = EDIT._replace(names=("e", "slash", "divide"), label="e /")
+OWNER = Key(
+    "owner", ("full_stop", "decimal"), ".", "up", "Go up to what it belongs to: machine, shop."
+)
+LEAVE_OUT = Key(
+    "leave_out", ("slash", "divide"), "/", "leave out", "Leave the setting under the cursor out."
+)
+SAVE = Key("save", ENTER, "Enter", "save", "Save the change.")
+
 GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")
 NUMBERS = Key(
     "numbers", ("n", *ENTER), "n Enter", "numbers", "Change between the picture and its numbers."

@@ -9,8 +9,8 @@ from shopboard.commands.explain_lines import when
 from shopboard.commands.json_parts import FieldWords, under
 from shopboard.metrology.wording import own_words
 from shopboard.shop.sorts import Sort
-from shopboard.shop.what_for import PAGES, told_of
 from shopboard.shop.told_keys import examples, left_out
+from shopboard.shop.what_for import PAGES, told_of
 
 _KEY: FieldWords = {
     "key": "as the shop file writes it",

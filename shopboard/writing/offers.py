@@ -1,4 +1,4 @@
-"""What is asked for at one setting of a thing: what it is for, what may stand there, and choices."""
+"""What is asked for at one setting: what it is for, what may stand there, and choices."""
 
 from __future__ import annotations
 

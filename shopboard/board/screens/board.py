@@ -9,6 +9,7 @@ from shopboard.board import doors
 from shopboard.board.board_view import grid, hidden, panes, shop_line
 from shopboard.board.keys import (
     DOWN,
+    EDIT,
     GLUE_UP,
     HAPPENED,
     HELP,
@@ -47,7 +48,7 @@ class BoardScreen(ShopScreen):
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
-        *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, PROBLEMS, RELOAD),
+        *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, EDIT, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -130,6 +131,10 @@ class BoardScreen(ShopScreen):
         machine = self.open_shop.shop.machines_by_id.get(self._on)
         if machine is not None:
             self.app.push_screen(doors.HappenedScreen(machine))
+
+    def do_edit(self) -> None:
+        """Change what the shop file says: of the shop, and from there of all in it."""
+        self.app.push_screen(doors.EditScreen("shop", "shop"))
 
     def do_tasks(self) -> None:
         """Show the tasks of the whole shop."""

@@ -7,9 +7,10 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.base.dates import ago
+from shopboard.board import doors
 from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.field import FieldSort
-from shopboard.board.keys import BACK, CHANGE_ON, HELP, RECORD, UNDO_ACT, Key
+from shopboard.board.keys import BACK, CHANGE_ON, EDIT, HELP, RECORD, UNDO_ACT, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Words
@@ -31,7 +32,7 @@ NOTE = Words(key="note", title="")
 class CutterScreen(TypingScreen):
     """What can be done with one cutter, and its record."""
 
-    keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, CHANGE_ON, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (RECORD, UNDO_ACT, CHANGE_ON, EDIT, BACK, HELP)
 
     def __init__(self, machine_id: str, cutter_id: str) -> None:
         super().__init__()
@@ -82,6 +83,11 @@ class CutterScreen(TypingScreen):
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
         self._chosen, self._taking_back = 0, ""
+
+    def do_edit(self) -> None:
+        """Change what the shop file says of it."""
+        name = f"{self._machine_id}.{self._cutter_id}"
+        self.app.push_screen(doors.EditScreen("cutter", name))
 
     def do_resume(self) -> None:
         """Go on with the change that is under way."""

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from shopboard.board import doors
 from shopboard.board.glue_view import GONE, joints_lines, unanswered_lines
-from shopboard.board.keys import BACK, DOWN, HELP, MORE, NEEDS, OPEN, UP, Key
+from shopboard.board.keys import BACK, DOWN, EDIT_BY_PAD, HELP, MORE, NEEDS, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -16,7 +16,7 @@ from shopboard.prep.glue_up import GlueUpAnswer
 class JointsScreen(ListScreen):
     """The joints of a project, each with its answer."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, NEEDS, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, NEEDS, EDIT_BY_PAD, BACK, HELP)
 
     def __init__(self, project_id: str) -> None:
         super().__init__()
@@ -65,6 +65,10 @@ class JointsScreen(ListScreen):
         project = self.open_shop.shop.projects_by_id.get(self._project_id)
         if project is not None:
             self.app.push_screen(doors.GlueUpScreen(project.id, project.joints[line].id))
+
+    def do_edit(self) -> None:
+        """Change what the shop file says of the project."""
+        self.app.push_screen(doors.EditScreen("project", self._project_id))
 
     def do_needs(self) -> None:
         """Show what the project needs."""

@@ -9,6 +9,7 @@ from shopboard.board.keys import (
     BACK,
     CUTTERS,
     DOWN,
+    EDIT,
     HAPPENED,
     HELP,
     OPEN,
@@ -32,7 +33,7 @@ class MachineScreen(ShopScreen):
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, HAPPENED, TASKS, CUTTERS._replace(names=("c",), label="c")),
-        *(TAG._replace(footer=False), RESUME, ROUND._replace(footer=False), BACK, HELP),
+        *(TAG._replace(footer=False), RESUME, ROUND._replace(footer=False), EDIT, BACK, HELP),
     )
 
     def keys_now(self) -> tuple[Key, ...]:
@@ -160,6 +161,10 @@ class MachineScreen(ShopScreen):
         else:
             words = "this machine has no cutter; [[machine.safety]] in the shop file"
             self.refuse(f"{words} gives it questions")
+
+    def do_edit(self) -> None:
+        """Change what the shop file says of it."""
+        self.app.push_screen(doors.EditScreen("machine", self._machine_id))
 
     def do_cutters(self) -> None:
         """Show the machine's cutters."""

@@ -11,6 +11,7 @@ from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
     DOWN,
+    EDIT_BY_PAD,
     GRAPH,
     HAPPENED,
     HELP,
@@ -48,7 +49,7 @@ class PointScreen(ResultsScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, WHY, GRAPH, VOID, NOTE_RESULT),
-        *(HAPPENED._replace(footer=False), BACK, HELP),
+        *(HAPPENED._replace(footer=False), EDIT_BY_PAD, BACK, HELP),
     )
 
     def __init__(
@@ -383,6 +384,10 @@ class PointScreen(ResultsScreen):
                 open_shop.journal, open_shop.shop, point, name, study=study, need=need, uid=uid
             ),
         )
+
+    def do_edit(self) -> None:
+        """Change what the shop file says of it."""
+        self.app.push_screen(doors.EditScreen("point", self._full_name))
 
     def do_happened(self) -> None:
         """Say what happened to the point's machine."""

@@ -1,0 +1,160 @@
+"""Adds a machine, point, tool, cutter, task, project or joint to the shop file."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain, count
+from typing import Any
+
+from shopboard.board import doors
+from shopboard.board.edit_view import in_words
+from shopboard.board.screens.edit import called
+from shopboard.board.screens.value import ValueScreen
+from shopboard.shop.declared import sorts
+from shopboard.shop.problems import ShopFileError
+from shopboard.usual import lookup
+from shopboard.usual.parts import UsualCutter, UsualPoint, UsualTask, in_unit
+from shopboard.writing.edits import Add, at_path
+from shopboard.writing.offers import Offer, keys_to_add, offer
+from shopboard.writing.opened import OpenedFile
+from shopboard.writing.things import SORTS, Thing
+from shopboard.writing.wishes import NotMeantError, Wish, added
+
+_USUAL, _MORE, _OWN = "usual", "more", "one of my own"
+
+
+class AddScreen(ValueScreen):
+    """Asks for what the new thing must say, key by key; what is usual is offered first."""
+
+    def __init__(self, file: OpenedFile, owner: Thing, sort: str) -> None:
+        """Add something.
+
+        Args:
+            file: as it was read.
+            owner: what it is to belong to.
+            sort: what it is.
+        """
+        super().__init__(file, owner, "")
+        self._sort = sort
+        self._said: dict[str, list[str]] = {}
+        self._usual: Mapping[str, Mapping[str, Any]] = {}
+        """What is usual there and not there yet, as the file would have it, by id."""
+
+    def heading(self) -> str:
+        """Say what is added, and what is asked."""
+        what = f"Add {called(self._sort)} to {self._thing.name}"
+        return (
+            what if self._setting in ("", _USUAL, _MORE) else f"{what}: {in_words(self._setting)}"
+        )
+
+    def begin(self) -> None:
+        """Offer what is usual; else ask for the first key."""
+        self._usual = dict(self._usual_here())
+        if self._usual:
+            options = tuple((ident, str(one["name"])) for ident, one in self._usual.items())
+            words = "What is usual there and not in the file yet:"
+            self.ask(_USUAL, _choice(words, (*options, (_OWN, ""))), [])
+        else:
+            self._next()
+
+    def _usual_here(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
+        """Give what machines of this sort usually have, and this one has not."""
+        says, unit = at_path(self._file.data, self._thing.path), self.open_shop.shop.unit
+        if self._sort == "machine":
+            for kind in filter(None, lookup.KINDS):
+                one = lookup.machine(kind)
+                yield one.id, {"id": self._free(one.id), "name": one.name, "kind": kind}
+        if self._thing.sort != "machine" or says.get("kind", "") not in lookup.KINDS:
+            return
+        machine = lookup.machine(says.get("kind", ""))
+        found: Mapping[str, Sequence[UsualPoint | UsualTask | UsualCutter]]
+        found = {"point": machine.points, "task": machine.tasks, "cutter": machine.cutters}
+        there = {one.get("id") for one in says.get(self._sort, ())}
+        for part in found.get(self._sort, ()):
+            if part.id in there:
+                continue
+            table = part.table(unit) if isinstance(part, UsualPoint) else in_unit(part.says, unit)
+            rests = [base for base in table.pop("rests_on", ()) if base in there]
+            yield part.id, {**table, **({"rests_on": rests} if rests else {})}
+
+    def _free(self, ident: str) -> str:
+        """Give an id that nothing beside it has."""
+        there = {one.id for one in self._file.things if one.sort == self._sort}
+        numbered = (f"{ident}-{number}" for number in count(2))
+        return next(one for one in chain([ident], numbered) if one not in there)
+
+    def set_to(self, words: list[str]) -> None:
+        """Take what was said, and go on."""
+        if not words:
+            self.refuse("nothing is typed")
+        elif self._setting == _USUAL and words != [_OWN]:
+            usual = self._usual[words[0]]
+            if self._sort == "cutter":  # where it is and how sharp, nobody knows but its owner
+                self._said = {key: [str(value)] for key, value in usual.items()}
+                self._next()
+            else:
+                self._show(Wish(lambda _: [Add(self._path, usual)]))
+        elif self._setting == _USUAL:
+            self._next()
+        elif self._setting == _MORE:
+            self._ask_key(words[0])
+        else:
+            self._said[self._setting] = words
+            self._next()
+
+    @property
+    def _path(self) -> tuple[str | int, ...]:
+        *above, key = SORTS[self._sort].split(".")
+        return (*above, key) if self._thing.sort == "shop" else (*self._thing.path, key)
+
+    def _next(self) -> None:
+        keys = list(keys_to_add(self._sort, self._said))
+        key = "name" if "name" in keys else next(iter(keys), "")
+        if key:
+            self._ask_key(key)
+            return
+        try:
+            wish = added(self._thing, self._sort, self._said)
+        except NotMeantError as error:
+            self.refuse(str(error).splitlines()[0])
+        else:
+            self._show(wish)
+
+    def _ask_key(self, key: str) -> None:
+        there = self._said.get(key, [])
+        if key == "id" and not there:
+            name = "".join(self._said.get("name", ()))
+            words = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:36]
+            there = [self._free(words)] if words[:1].isalpha() else []
+        self.ask(key, offer(SORTS[self._sort], key, self.open_shop.shop.unit), there)
+        self.repaint()
+
+    def _show(self, wish: Wish) -> None:
+        """Show the lines; where the reader does not take them, ask what else is to be said."""
+        try:
+            result = self._file.changed(self._thing, wish)
+        except (NotMeantError, ShopFileError) as error:
+            keys = sorts()[SORTS[self._sort]].keys.values()
+            options = tuple(
+                (one.key, "; ".join(self._said.get(one.key, ()))) for one in keys if one.allowed
+            )
+            self.ask(
+                _MORE, _choice("Not right yet. What is to be said, or said anew?", options), []
+            )
+            self.refuse(str(error).splitlines()[0])
+            return
+        self.app.push_screen(doors.ChangedScreen(self._file, result, leaves=1))
+
+    def do_back(self) -> None:
+        """Go back one answer; from the first one, leave."""
+        if self._said:
+            key, words = self._said.popitem()
+            self._ask_key(key)
+            self._entry = "; ".join(words)
+            return
+        super().do_back()
+
+
+def _choice(words: str, options: tuple[tuple[str, str], ...]) -> Offer:
+    return Offer(words, "", "", "", options, several=False)

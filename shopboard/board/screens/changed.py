@@ -1,0 +1,51 @@
+"""Shows the lines of the shop file that a change makes, and saves it."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.edit_view import changed_lines
+from shopboard.board.keys import BACK, HELP, SAVE, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
+from shopboard.writing.meant import Proofread
+from shopboard.writing.opened import OpenedFile
+from shopboard.writing.saving import NotSavedError
+
+
+class ChangedScreen(ShopScreen):
+    """Nothing is changed before Enter; a power cut leaves the file as it was, or as shown."""
+
+    keys: ClassVar[tuple[Key, ...]] = (SAVE, BACK, HELP)
+
+    def __init__(self, file: OpenedFile, result: Proofread, leaves: int) -> None:
+        """Show a change.
+
+        Args:
+            file: as it was read.
+            result: the new text, with what is odd in it.
+            leaves: how many screens below are left, too, once it is saved.
+        """
+        super().__init__()
+        self._file, self._result, self._leaves = file, result, leaves
+
+    def heading(self) -> str:
+        """Say what is shown."""
+        return f"Change {self._file.path.name}?"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Show the lines."""
+        odd = [one.sentence for one in self._result.warnings]
+        return changed_lines(self._result.new.lines, odd, (width, room))
+
+    def do_save(self) -> None:
+        """Save it, and go back to where the change began."""
+        try:
+            kept = self._file.save(self._result, self.open_shop.now())
+        except NotSavedError as error:
+            self.refuse(f"{error}.")
+            return
+        for _ in range(self._leaves):
+            self.app.pop_screen()
+        name = kept.name if kept is not None else self._file.path.name
+        self.board.go_back_saying(f"Saved; the file before is {name}, beside it.")

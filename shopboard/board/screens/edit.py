@@ -1,0 +1,171 @@
+"""What the shop file says of one thing, to be changed without an editor."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board import doors
+from shopboard.board.edit_view import Row, rows_lines
+from shopboard.board.keys import BACK, DOWN, HELP, LEAVE_OUT, MORE, OPEN, OWNER, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.listed import ListScreen
+from shopboard.checks.registry import facts, names
+from shopboard.shop.problems import ShopFileError
+from shopboard.writing.edits import at_path
+from shopboard.writing.meant import Rules
+from shopboard.writing.opened import OpenedFile, open_file
+from shopboard.writing.things import SORTS, Thing
+from shopboard.writing.wishes import NotMeantError, added_to, left_out, taken_out
+
+_CALLED = {"question": "question of the safety round", "shop-question": "question about the shop"}
+"""What a sort of thing is called where its own word would not tell."""
+
+
+def called(sort: str) -> str:
+    """Say what a sort of thing is called: ``a cutter``."""
+    word = _CALLED.get(sort, sort)
+    if word in ("feeler", "shims"):
+        return {"feeler": "a set of feeler leaves", "shims": "shim stock"}[word]
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
+class EditScreen(ListScreen):
+    """Its settings, what belongs to it, and what can be added; each line opens what changes it."""
+
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, LEAVE_OUT, OWNER, BACK, HELP)
+
+    def __init__(self, sort: str, name: str) -> None:
+        """Show a thing.
+
+        Args:
+            sort: as `writing.things` calls it: ``point``.
+            name: ``saw.blade``; of the shop ``shop``.
+        """
+        super().__init__()
+        self._sort, self._called = sort, name
+        self._file: OpenedFile | None = None
+        self._rows: list[Row] = []
+        self._bad = ""
+
+    def heading(self) -> str:
+        """Say what is changed."""
+        return f"Shop file: {self._title(self._thing)}"
+
+    @property
+    def _thing(self) -> Thing | None:
+        return self._file.thing(self._sort, self._called) if self._file else None
+
+    def _title(self, thing: Thing | None) -> str:
+        if thing is None or self._file is None:
+            return self._called
+        says = at_path(self._file.data, thing.path)
+        return str(says.get("name") or thing.name)
+
+    def on_mount(self) -> None:
+        """Read the file."""
+        self._read()
+
+    def on_screen_resume(self) -> None:
+        """Read what was changed meanwhile, from here or by another program."""
+        self._read()
+        super().on_screen_resume()
+
+    def _read(self) -> None:
+        path = self.open_shop.shop_file
+        try:
+            self._file, self._bad = open_file(path, Rules(str(path), names(), facts())), ""
+        except ShopFileError as error:
+            self._file, self._bad = None, str(error)
+        self._rows = self._list()
+        self.settle()
+
+    def _list(self) -> list[Row]:
+        file, thing = self._file, self._thing
+        if file is None or thing is None:
+            return []
+        rows = [Row("setting", one.name, _short(one.written)) for one in file.settings(thing)]
+        rows += [
+            Row("thing", one.name, f"{one.sort}: {self._title(one)}", one.sort)
+            for one in file.things
+            if _belongs(one, thing)
+        ]
+        rows += [Row("add", sort, f"add {called(sort)}") for sort in added_to(thing)]
+        more = [key for key in file.not_set(thing) if key not in (*_PARTS, "was")]
+        rows += [Row("not set", key, "(not set)") for key in more]
+        if thing.sort != "shop":
+            rows.append(Row("take out", thing.name, "take it out of the file; its records stay"))
+        return rows
+
+    def rows(self) -> int:
+        """Count the lines."""
+        return len(self._rows)
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """List them."""
+        if self._bad:
+            return [(), ((f"  {self._bad}", "out"),)]
+        if not self._rows:
+            return [(), (("  It is no longer in the shop file.", ""),)]
+        return rows_lines(self._rows, self.settle(), (width, room))
+
+    def choose(self, line: int) -> None:
+        """Open what a line is about."""
+        row, file, thing = self._rows[line], self._file, self._thing
+        if file is None or thing is None:
+            return
+        if row.sort == "thing":
+            self.app.push_screen(doors.EditScreen(row.of, row.name))
+        elif row.sort == "add":
+            self.app.push_screen(doors.AddScreen(file, thing, row.name))
+        elif row.sort == "take out":
+            self._look_at(file, thing, leave=False)
+        else:
+            self.app.push_screen(doors.ValueScreen(file, thing, row.name))
+
+    def _look_at(self, file: OpenedFile, thing: Thing, *, leave: bool) -> None:
+        try:
+            if leave:
+                wish = left_out(file.data, thing, self._rows[self._cursor].name)
+            else:
+                wish = taken_out(file.data, thing)
+            result = file.changed(thing, wish)
+        except (NotMeantError, ShopFileError) as error:
+            self.refuse(str(error).splitlines()[0])
+            return
+        self.app.push_screen(doors.ChangedScreen(file, result, leaves=0 if leave else 1))
+
+    def do_leave_out(self) -> None:
+        """Take the setting under the cursor out."""
+        file, thing = self._file, self._thing
+        if not self._rows or file is None or thing is None:
+            return
+        if self._rows[self.settle()].sort != "setting":
+            self.refuse("only a setting can be left out")
+            return
+        self._look_at(file, thing, leave=True)
+
+    def do_owner(self) -> None:
+        """Go up to what it belongs to."""
+        file, thing = self._file, self._thing
+        if file is None or thing is None or thing.sort == "shop":
+            self.refuse("this is the whole shop")
+            return
+        owner = next((one for one in file.things if one.path == thing.path[:-2]), None)
+        sort, name = (owner.sort, owner.name) if owner else ("shop", "shop")
+        self.app.switch_screen(doors.EditScreen(sort, name))
+
+
+def _belongs(one: Thing, thing: Thing) -> bool:
+    """Tell whether something belongs to a thing and to nothing between them."""
+    if thing.sort == "shop":
+        return one.sort != "shop" and not one.owner
+    return one.owner == thing.id and one.path[: len(thing.path)] == thing.path != one.path
+
+
+_PARTS = tuple(table.rpartition(".")[2] for table in SORTS.values())
+"""Keys that hold things, which are listed by themselves."""
+
+
+def _short(written: str) -> str:
+    """Write a value on one line."""
+    return " ".join(written.split())

@@ -1,0 +1,153 @@
+"""Asks for the value of one setting of the shop file, and leads on to the lines that it changes."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board import doors
+from shopboard.board.edit_view import Asked, asked_lines, in_words
+from shopboard.board.field import FieldSort
+from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, MORE, UP, Key
+from shopboard.board.nines import line_of, next_nine, without_more
+from shopboard.board.paint import Line
+from shopboard.board.screens.typing import TypingScreen
+from shopboard.shop.problems import ShopFileError
+from shopboard.writing.edits import at_path, stands
+from shopboard.writing.offers import BETWEEN, Offer, offer
+from shopboard.writing.opened import OpenedFile
+from shopboard.writing.order import names_of
+from shopboard.writing.things import Thing
+from shopboard.writing.wishes import NotMeantError, settings_as
+
+
+class ValueScreen(TypingScreen):
+    """A field, or the only values that may stand there; what they are for stands above."""
+
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, MORE, UP, DOWN, BACK, HELP)
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the keys of a list only where there is one."""
+        if self.field is not None:
+            return tuple(key for key in self.keys if key not in (MORE, UP, DOWN))
+        return without_more(self.keys, len(self._offer.options) if self._offer else 0)
+
+    def __init__(self, file: OpenedFile, thing: Thing, name: str) -> None:
+        """Ask for a setting.
+
+        Args:
+            file: as it was read.
+            thing: what it is of.
+            name: its key; of a table below with a dot.
+        """
+        super().__init__()
+        self._file, self._thing, self._setting = file, thing, name
+        self._ticked: frozenset[str] = frozenset()
+        self._offer: Offer | None = None
+        self._there: list[str] = []
+
+    def on_mount(self) -> None:
+        """Ask, as soon as the shop is known."""
+        self.begin()
+
+    def begin(self) -> None:
+        """Begin with what stands there now."""
+        found = offer(names_of(self._thing.path), self._setting, self.open_shop.shop.unit)
+        self.ask(self._setting, found, self._values())
+
+    def ask(self, name: str, found: Offer | None, there: list[str]) -> None:
+        """Ask for a setting.
+
+        Args:
+            name: its key.
+            found: what is asked for; None: nothing that can be typed.
+            there: the values that the answer begins with.
+        """
+        self._setting, self._offer, self._there = name, found, there
+        self._entry, self._refused = f"{BETWEEN} ".join(there), False
+        self._ticked, self._cursor = frozenset(there), 0
+        if found is not None and there:
+            values = [one for one, _ in found.options]
+            self._cursor = values.index(there[0]) if there[0] in values else 0
+
+    def _values(self) -> list[str]:
+        """Give what stands there, as it is typed."""
+        path = (*self._thing.path, *self._setting.split("."))
+        there = at_path(self._file.data, path) if stands(self._file.data, path) else []
+        return [_typed(one) for one in (there if isinstance(there, list) else [there])]
+
+    def heading(self) -> str:
+        """Say which setting of what."""
+        return f"{self._thing.name}: {in_words(self._setting)}"
+
+    @property
+    def field(self) -> FieldSort | None:
+        """Words, where not one of a few values is chosen."""
+        return None if self._offer is not None and self._offer.options else "words"
+
+    def body(self, width: int, room: int) -> list[Line]:
+        """Ask."""
+        if self._offer is None:
+            return [(), (("  This is changed with an editor.", ""),)]
+        asked = Asked(self._entry, self._ticked, self._cursor)
+        now = f"{BETWEEN} ".join(self._there)
+        return asked_lines(self._offer, asked, now, (width, room))
+
+    def do_digit(self, number: int) -> None:
+        """Choose a value, or tick it."""
+        options = self._offer.options if self._offer else ()
+        line = line_of(number, self._cursor)
+        if line >= len(options):
+            self.refuse("there is no such line")
+            return
+        self._cursor = line
+        if self._offer is not None and self._offer.several:
+            self._ticked ^= {options[line][0]}
+        else:
+            self.set_to([options[line][0]])
+
+    def do_more(self) -> None:
+        """Give the digits to the next nine."""
+        self._cursor = next_nine(self._cursor, len(self._offer.options) if self._offer else 0)
+
+    def do_down(self) -> None:
+        """Move down."""
+        last = len(self._offer.options) - 1 if self._offer else 0
+        self._cursor = min(self._cursor + 1, max(last, 0))
+
+    def do_go_on(self) -> None:
+        """Take what is typed, ticked or under the cursor."""
+        if self._offer is None:
+            return
+        values = [one for one, _ in self._offer.options]
+        if values and self._offer.several:
+            self.set_to([one for one in values if one in self._ticked])
+        elif values:
+            self.set_to([values[self._cursor]])
+        elif self._offer.several:
+            self.set_to([one.strip() for one in self._entry.split(BETWEEN) if one.strip()])
+        else:
+            self.set_to([self._entry.strip()] if self._entry.strip() else [])
+
+    def set_to(self, words: list[str]) -> None:
+        """Make the change, and show it before it is saved."""
+        if not words:
+            self.refuse("nothing is typed; to leave it out, press / in the list before")
+            return
+        try:
+            wish = settings_as(self._file.data, self._thing, {self._setting: words})
+            result = self._file.changed(self._thing, wish)
+        except (NotMeantError, ShopFileError) as error:
+            self._refused = True
+            self.refuse(str(error).splitlines()[0])
+            return
+        if not result.new.lines:
+            self.say("It says so already.")
+            return
+        self.app.push_screen(doors.ChangedScreen(self._file, result, leaves=1))
+
+
+def _typed(value: object) -> str:
+    """Give a value as it is typed."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    return str(value)

@@ -1,0 +1,164 @@
+"""The shop file changed from the board: each change is shown before it is saved, and no other."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from typing import Any
+
+import pytest
+
+from tests.board.conftest import Board, Place
+from tests.two_shops import SHOPS
+
+pytestmark = pytest.mark.parametrize("shop", ["metric", "combination"])
+
+
+@pytest.fixture
+def place(bare: Place, shop: str) -> Place:
+    bare.shop_file.write_text(SHOPS[shop], encoding="utf-8")
+    return bare
+
+
+def says(place: Place, *path: str | int) -> Any:
+    """What the file says at a place."""
+    found: Any = tomllib.loads(place.shop_file.read_text(encoding="utf-8"))
+    for one in path:
+        found = found[one]
+    return found
+
+
+async def to_line(board: Board, words: str) -> str:
+    """Go down to a line and open it, as a person does who reads the list."""
+    await on_line(board, words)
+    return await board.press("enter")
+
+
+async def on_line(board: Board, words: str) -> None:
+    """Put the cursor on a line."""
+    text = await board.press(*(["up"] * 40))
+    for _ in range(40):
+        if any("►" in line and words in line for line in text.splitlines()):
+            return
+        text = await board.press("down")
+    raise AssertionError(f"no line {words}")
+
+
+async def typed(board: Board, words: str) -> str:
+    """Type words in the place of what is in the field."""
+    await board.press("ctrl+u")
+    for char in words:
+        await board.strike(char, char)
+    return await board.press("enter")
+
+
+async def test_a_tolerance_is_changed_from_its_point(place: Place) -> None:
+    """By the pad alone as far as the field; what is refused is said, and nothing is written."""
+    before = place.shop_file.read_text(encoding="utf-8")
+    async with place.open() as board:
+        await board.press("1", "1", "slash")
+        await to_line(board, "tolerance")
+        assert "unknown unit" in await typed(board, "1.2 mmm")
+        assert place.shop_file.read_text(encoding="utf-8") == before
+        text = await typed(board, "1.2 mm/m")
+        assert '+ tolerance = "1.2 mm/m"' in text
+        assert place.shop_file.read_text(encoding="utf-8") == before
+        assert "Saved; the file before is shop.toml" in await board.press("enter")
+        assert board.app.open_shop.shop.points["saw.blade"].tolerance.typed == "1.2 mm/m"
+    after = place.shop_file.read_text(encoding="utf-8")
+    old, new = before.splitlines(), after.splitlines()
+    assert len(old) == len(new)
+    assert sum(one != other for one, other in zip(old, new, strict=True)) == 1
+    kept = [one for one in place.shop_file.parent.iterdir() if one.name.startswith("shop.toml.")]
+    assert [one.read_text(encoding="utf-8") for one in kept] == [before]
+
+
+async def test_several_words_are_ticked(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "1", "e")
+        text = await to_line(board, "undone by")
+        assert "[x] blade changed" in text
+        await board.press("5", "6", "enter", "enter")
+    assert says(place, "machine", 0, "point", 0, "undone_by") == ["blade changed", "knocked"]
+
+
+async def test_a_setting_is_left_out(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "1", "e")
+        await on_line(board, "every")
+        assert '- every = "3 months"' in await board.press("slash")
+        await board.press("enter")
+    assert "every" not in says(place, "machine", 0, "point", 0)
+
+
+async def test_a_usual_point_is_added_and_can_be_taken_out_again(place: Place) -> None:
+    """Its numbers are those of the shop's unit; its records would stay."""
+    before = says(place)
+    async with place.open() as board:
+        await board.press("1", "e")
+        await to_line(board, "add a point")
+        await to_line(board, "Rip fence face")
+        await board.press("enter")
+        point = says(place, "machine", 0, "point", -1)
+        assert point["id"] == "rip-fence"
+        assert ("mm" in point["lever"]) == (before["shop"]["unit"] == "mm")
+        assert "saw.rip-fence" in board.app.open_shop.shop.points
+        await to_line(board, "point: Rip fence face")
+        text = await to_line(board, "take it out")
+        assert '- id = "rip-fence"' in text
+        await board.press("enter")
+    assert says(place) == before
+
+
+async def test_one_of_my_own_is_asked_key_by_key(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("e")
+        await to_line(board, "add a square")
+        await typed(board, "Brass square")
+        assert "brass-square" in await board.press()
+        await board.press("enter")
+        await typed(board, "5 in")
+        await board.press("down", "enter")
+        assert "Saved" in await board.press("enter")
+    square = says(place, "drawer", "square", -1)
+    assert square == {"id": "brass-square", "name": "Brass square", "length": "5 in", "grade": "00"}
+
+
+async def test_another_id_keeps_the_records(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "1", "e", "1")
+        text = await typed(board, "blade-90")
+        assert '+ was = "blade"' in text
+        await board.press("enter")
+    point = says(place, "machine", 0, "point", 0)
+    assert (point["id"], point["was"]) == ("blade-90", "blade")
+
+
+async def test_a_file_that_changed_meanwhile_is_left_alone(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "1", "e")
+        await to_line(board, "tolerance")
+        await typed(board, "1.2 mm/m")
+        other = place.shop_file.read_text(encoding="utf-8") + "# another hand\n"
+        place.shop_file.write_text(other, encoding="utf-8")
+        assert "!" in await board.press("enter")
+    assert place.shop_file.read_text(encoding="utf-8") == other
+
+
+@pytest.mark.skipif(os.name == "nt", reason="no such rights there")
+async def test_a_file_that_may_not_be_written_is_told(place: Place) -> None:
+    place.shop_file.chmod(0o444)
+    async with place.open() as board:
+        await board.press("1", "1", "e")
+        await to_line(board, "tolerance")
+        await typed(board, "1.2 mm/m")
+        assert "read-only" in await board.press("enter")
+
+
+async def test_from_a_point_one_goes_up_to_machine_and_shop(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("1", "1", "e", "full_stop")
+        assert "add a cutter" in await board.press()
+        text = await board.press("full_stop")
+        assert says(place, "shop", "name") in text.splitlines()[0]
+        assert "this is the whole shop" in await board.press("full_stop")
