@@ -29,7 +29,7 @@ def rows_lines(rows: Sequence[Row], cursor: int, size: tuple[int, int]) -> list[
     width, room = size
     room = max(room - 2, 1)
     first = max(0, min(cursor - room // 2, len(rows) - room))
-    wide = max((len(one.name) for one in rows if "set" in one.sort), default=0)
+    wide = max((len(in_words(one.name)) for one in rows if "set" in one.sort), default=0)
     lines: list[Line] = [()]
     for number, row in enumerate(rows[first : first + room], first):
         mark = "►" if number == cursor else " "
@@ -46,7 +46,7 @@ def in_words(key: str) -> str:
     return key.replace("_", " ").replace(".", ": ")
 
 
-class Asked(NamedTuple):
+class Answering(NamedTuple):
     """How far the answer to a setting is."""
 
     entry: str
@@ -55,7 +55,7 @@ class Asked(NamedTuple):
     cursor: int
 
 
-def asked_lines(offer: Offer, asked: Asked, now: str, size: tuple[int, int]) -> list[Line]:
+def asked_lines(offer: Offer, asked: Answering, now: str, size: tuple[int, int]) -> list[Line]:
     """Ask for the value of a setting: what it is for, what may stand there, field or options.
 
     Args:

@@ -79,14 +79,7 @@ def wish(data: Data, thing: Thing, options: argparse.Namespace) -> Wish | None:
         UsageError: when the words do not go together.
     """
     words: list[str] = options.words
-    if any("\ud800" <= letter <= "\udfff" for word in words for letter in word):
-        raise UsageError("what was typed is not UTF-8; nothing was changed")
-    if options.add is not None and (options.leave_out or options.take_out):
-        raise UsageError("either add something or take something out, not both")
-    if options.take_out and words:
-        raise UsageError("--take-out takes out all of WHAT; of one setting say --leave-out")
-    if options.leave_out and len(words) != 1:
-        raise UsageError("--leave-out goes with one SETTING")
+    _refuse_mixed(options)
     try:
         if options.add is not None:
             return added(thing, options.add, _assigned(words))
@@ -100,6 +93,19 @@ def wish(data: Data, thing: Thing, options: argparse.Namespace) -> Wish | None:
         return settings_as(data, thing, settings)
     except NotMeantError as error:
         raise UsageError(str(error)) from None
+
+
+def _refuse_mixed(options: argparse.Namespace) -> None:
+    """Refuse words and options that do not go together."""
+    words: list[str] = options.words
+    if any("\ud800" <= letter <= "\udfff" for word in words for letter in word):
+        raise UsageError("what was typed is not UTF-8; nothing was changed")
+    if options.add is not None and (options.leave_out or options.take_out):
+        raise UsageError("either add something or take something out, not both")
+    if options.take_out and words:
+        raise UsageError("--take-out takes out all of WHAT; of one setting say --leave-out")
+    if options.leave_out and len(words) != 1:
+        raise UsageError("--leave-out goes with one SETTING")
 
 
 def _assigned(words: Sequence[str]) -> dict[str, list[str]]:

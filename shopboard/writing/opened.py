@@ -22,7 +22,7 @@ from shopboard.writing.things import Thing, things
 from shopboard.writing.wishes import NotMeantError, Wish, keys_at
 
 
-class Setting(NamedTuple):
+class SetThere(NamedTuple):
     """What is set of a thing."""
 
     line: int
@@ -64,7 +64,7 @@ class OpenedFile:
         """Find a thing."""
         return next((one for one in self.things if (one.sort, one.name) == (sort, name)), None)
 
-    def settings(self, thing: Thing) -> Iterator[Setting]:
+    def settings(self, thing: Thing) -> Iterator[SetThere]:
         """Give what is set of a thing, in the order of the file, tables below it included."""
         source = SourceText(self.layout.text)
         for place in self.layout.pairs:
@@ -75,7 +75,7 @@ class OpenedFile:
                 continue
             span = self.layout.spans[place]
             written = self.layout.text[span.start : span.end]
-            yield Setting(source.line_of(span.start), ".".join(map(str, below)), written)
+            yield SetThere(source.line_of(span.start), ".".join(map(str, below)), written)
 
     def not_set(self, thing: Thing) -> list[str]:
         """Give the other keys that may stand there."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board import doors
-from shopboard.board.edit_view import Asked, asked_lines, in_words
+from shopboard.board.edit_view import Answering, asked_lines, in_words
 from shopboard.board.field import FieldSort
 from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, MORE, UP, Key
 from shopboard.board.nines import line_of, next_nine, without_more
@@ -88,7 +88,7 @@ class ValueScreen(TypingScreen):
         """Ask."""
         if self._offer is None:
             return [(), (("  This is changed with an editor.", ""),)]
-        asked = Asked(self._entry, self._ticked, self._cursor)
+        asked = Answering(self._entry, self._ticked, self._cursor)
         now = f"{BETWEEN} ".join(self._there)
         return asked_lines(self._offer, asked, now, (width, room))
 
