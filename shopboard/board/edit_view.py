@@ -12,7 +12,7 @@ from shopboard.writing.offers import BETWEEN, Offer
 from shopboard.writing.splice import LineChange
 
 
-class Row(NamedTuple):
+class EditRow(NamedTuple):
     """One line of the list: what can be chosen there."""
 
     sort: str
@@ -24,7 +24,7 @@ class Row(NamedTuple):
     """Sort of a thing."""
 
 
-def rows_lines(rows: Sequence[Row], cursor: int, size: tuple[int, int]) -> list[Line]:
+def rows_lines(rows: Sequence[EditRow], cursor: int, size: tuple[int, int]) -> list[Line]:
     """List what can be changed, nine lines with digits."""
     width, room = size
     room = max(room - 2, 1)

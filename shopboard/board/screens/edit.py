@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board import doors
-from shopboard.board.edit_view import Row, rows_lines
+from shopboard.board.edit_view import EditRow, rows_lines
 from shopboard.board.keys import BACK, DOWN, HELP, LEAVE_OUT, MORE, OPEN, OWNER, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
@@ -44,7 +44,7 @@ class EditScreen(ListScreen):
         super().__init__()
         self._sort, self._called = sort, name
         self._file: OpenedFile | None = None
-        self._rows: list[Row] = []
+        self._rows: list[EditRow] = []
         self._bad = ""
 
     def heading(self) -> str:
@@ -79,21 +79,23 @@ class EditScreen(ListScreen):
         self._rows = self._list()
         self.settle()
 
-    def _list(self) -> list[Row]:
+    def _list(self) -> list[EditRow]:
         file, thing = self._file, self._thing
         if file is None or thing is None:
             return []
-        rows = [Row("setting", one.name, _short(one.written)) for one in file.settings(thing)]
+        rows = [EditRow("setting", one.name, _short(one.written)) for one in file.settings(thing)]
         rows += [
-            Row("thing", one.name, f"{one.sort}: {self._title(one)}", one.sort)
+            EditRow("thing", one.name, f"{one.sort}: {self._title(one)}", one.sort)
             for one in file.things
             if _belongs(one, thing)
         ]
-        rows += [Row("add", sort, f"add {called(sort)}") for sort in added_to(thing)]
+        rows += [EditRow("add", sort, f"add {called(sort)}") for sort in added_to(thing)]
         more = [key for key in file.not_set(thing) if key not in (*_PARTS, "was")]
-        rows += [Row("not set", key, "(not set)") for key in more]
+        rows += [EditRow("not set", key, "(not set)") for key in more]
         if thing.sort != "shop":
-            rows.append(Row("take out", thing.name, "take it out of the file; its records stay"))
+            rows.append(
+                EditRow("take out", thing.name, "take it out of the file; its records stay")
+            )
         return rows
 
     def rows(self) -> int:
