@@ -120,6 +120,7 @@ def cutter_json(one: CutterStanding) -> dict[str, object]:
         "id": f"{one.machine}.{one.id}",
         "name": one.cutter.name,
         "kind": one.cutter.kind,
+        "like": one.cutter.sort,
         "where": one.where,
         "state": one.state,
         "edge": one.edge,

@@ -48,7 +48,8 @@ TASK: FieldWords = {
 CUTTER: FieldWords = {
     "id": "machine.cutter",
     "name": "of the cutter",
-    "kind": "blade, band, knives or bit",
+    "kind": "blade, band, knives, bit or hand tool, or the shop's own words",
+    "like": "how it is changed: blade, band, knives, bit or hand tool",
     "where": "on the machine, on the shelf, at the sharpener, worn out",
     "state": "sharp, dirty or dull",
     "edge": "which of its edges is in use, from 1",

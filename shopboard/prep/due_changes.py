@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 from shopboard.prep.minutes import CHANGE_MINUTES
 from shopboard.prep.pieces import Piece
@@ -30,7 +30,7 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
         if not _is_changed_here(one, one.changing.machine, kind, day):
             return None
         name = f"Go on with the {one.changing.what}"
-        minutes = CHANGE_MINUTES[kind or "blade"] / 2
+        minutes = CHANGE_MINUTES[_sort(one, kind) or "blade"] / 2
         return Piece(
             f"cutter {one.changing.machine}", "cutter", one.machine.id, name, minutes, name,
             "it is under way",
@@ -52,7 +52,7 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
             "cutter",
             one.machine.id,
             name,
-            CHANGE_MINUTES[blunt.cutter.kind],
+            CHANGE_MINUTES[blunt.cutter.sort],
             f"If it is dull: {to_do[0].lower()}{to_do[1:]}" if blunt.doubted else to_do,
             f"{blunt.cutter.name}: {sharp_words(blunt)}",
             ident,
@@ -93,15 +93,19 @@ def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
     return f"{words} If {others[0]} does its work, say so by spare_for in the shop file."
 
 
-def _is_changed_here(
-    one: MachineStanding, home: str, kind: CutterKind | None, day: Sequence[str]
-) -> bool:
+def _is_changed_here(one: MachineStanding, home: str, kind: str | None, day: Sequence[str]) -> bool:
     """Tell whether the change of a cutter that belongs to `home` is planned on this machine."""
     modes = (home, *_served(one, kind))
     return one.machine.id == next(name for name in (home, *day) if name in modes and name in day)
 
 
-def _served(one: MachineStanding, kind: CutterKind | None) -> tuple[str, ...]:
+def _sort(one: MachineStanding, kind: str | None) -> CutterKind | None:
+    """Tell how cutters of a kind are changed; None: nothing says it."""
+    known = next((sort for sort in get_args(CutterKind) if sort == kind), None)
+    return next((each.cutter.sort for each in one.cutters if each.cutter.kind == kind), known)
+
+
+def _served(one: MachineStanding, kind: str | None) -> tuple[str, ...]:
     """Give all modes that a cutter of a kind on this machine serves, this one among them."""
     served = (
         name
@@ -132,6 +136,7 @@ def planned_change(
     kind = one.changing.kind if one.changing is not None else None
     for other in one.cutters:
         kind = other.cutter.kind if piece.act and other.id == piece.target else kind
-    happened = CHANGED_BY.get(kind, "") if kind is not None else ""
+    sort = _sort(one, kind)
+    happened = CHANGED_BY.get(sort, "") if sort is not None else ""
     elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
     return PlannedChange(piece, TURNED if piece.act == "turn" else happened, elsewhere)

@@ -46,7 +46,13 @@ STEP_MINUTES = 3.0
 PLAIN_TASK = 10.0
 """A task without steps, minutes; common practice, no source."""
 
-CHANGE_MINUTES: Mapping[str, float] = {"blade": 6, "band": 12, "knives": 30, "bit": 2}
+CHANGE_MINUTES: Mapping[str, float] = {
+    "blade": 6,
+    "band": 12,
+    "knives": 30,
+    "bit": 2,
+    "hand tool": 2,
+}
 """A change of cutter by its kind, minutes from plug out to plug in; common practice, no source."""
 
 

@@ -29,10 +29,10 @@ def cutter_is_out(one: MachineStanding) -> str:
     if task is not None:
         return f"{task.name}, cutter off, is under way"
     own = [each for each in one.cutters if each.machine == one.machine.id]
-    on = {each.cutter.kind for each in own if each.mounted}
+    on = {each.cutter.place for each in own if each.mounted}
     for each in own:
-        kind = each.cutter.kind
-        if each.cutter.where == "on the machine" and kind in CHANGED_BY and kind not in on:
+        changes = each.cutter.sort in CHANGED_BY and each.cutter.place not in on
+        if each.cutter.where == "on the machine" and changes:
             return f"{each.cutter.name} is {each.where}, and nothing is on in its place"
     return ""
 

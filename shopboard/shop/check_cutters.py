@@ -18,20 +18,25 @@ def check_cutters(shop: Shop, machine: Machine, path: Path, report: Report) -> N
     """Report two cutters at one place, spares for nothing, and kinds that undo no check."""
     here = {cutter.id: cutter for cutter in machine.cutters}
     mounted: dict[str, str] = {}
+    alike: dict[str, Cutter] = {}
     undoes = _undone_by(shop, machine)
     heard = [kind for kind, what in CHANGED_BY.items() if what in undoes]
     for index, cutter in enumerate(machine.cutters):
         spot = (*path, index)
         if report.has_error((*spot, "kind")) or report.has_error((*spot, "where")):
             continue
+        other = alike.setdefault(cutter.kind, cutter)
+        if other.sort != cutter.sort:
+            what = f"{shorten(other.name)}, of the same kind, is changed like a {other.sort}"
+            report.add(Fault((*spot, "like"), what, "the same at both, or another kind"))
         if cutter.where == "on the machine":
-            if cutter.kind in mounted:
-                what = f"{shorten(mounted[cutter.kind])} of the same kind is on the machine, too"
+            if cutter.place in mounted:
+                what = f"{shorten(mounted[cutter.place])} of the same kind is on the machine, too"
                 report.add(Fault((*spot, "where"), what, "one of a kind at a time"))
-            mounted.setdefault(cutter.kind, cutter.name)
+            mounted.setdefault(cutter.place, cutter.name)
         if cutter.spare_for and not report.has_error((*spot, "spare_for")):
             _check_spare(cutter, here, (*spot, "spare_for"), report)
-        changed = CHANGED_BY.get(cutter.kind, "")
+        changed = CHANGED_BY.get(cutter.sort, "")
         if changed and heard and changed not in undoes:
             what = f'putting on a {cutter.kind} is "{changed}", which undoes no check here'
             hint = f'did you mean kind = "{heard[0]}"?'

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.machine import Cutter, CutterKind, Machine
+from shopboard.shop.machine import Cutter, Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import changed_by, served
 from shopboard.shop.problems import shorten
@@ -13,7 +13,7 @@ from shopboard.shop.report import Fault, Path, Report
 def check_serves(shop: Shop, report: Report) -> None:
     """Report every `serves` that cannot be, and warn of one that was probably forgotten."""
     for i, machine in enumerate(shop.machines):
-        first: dict[CutterKind, Cutter] = {}
+        first: dict[str, Cutter] = {}
         for j, cutter in enumerate(machine.cutters):
             spot: Path = ("machine", i, "cutter", j, "serves")
             if cutter.serves and not report.has_error(spot):
@@ -63,9 +63,9 @@ def _forgotten(shop: Shop, machine: Machine, path: Path, report: Report) -> None
         if other.body != machine.body or other is machine:
             continue
         heard = {what for point in other.points for what in point.undone_by}
-        known = {what for one in shop.cutters_at(other.id) for what in changed_by(one.kind)}
+        known = {what for one in shop.cutters_at(other.id) for what in changed_by(one.sort)}
         for j, cutter in enumerate(machine.cutters):
-            missing = [what for what in changed_by(cutter.kind) if what in heard - known]
+            missing = [what for what in changed_by(cutter.sort) if what in heard - known]
             if missing:
                 what = f'"{missing[0]}" undoes a point of {shorten(other.name)}, where none is'
                 hint = f'if this one cuts there, too: serves = ["{other.id}"]'

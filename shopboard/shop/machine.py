@@ -8,7 +8,7 @@ A field that is `Annotated` is a setting of the file (`settings.py`).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
+from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple, cast
 
 from shopboard.checks.job import Geometry
 from shopboard.metrology.adjuster import Adjuster
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
         AFTER,
         BLADE_WIDTH,
         COST,
+        CUTTER_KIND,
+        CUTTER_LIKE,
         EDGES,
         LIFE,
         SHARPENINGS,
@@ -185,14 +187,15 @@ class Life(NamedTuple):
 
 Where = Literal["on the machine", "on the shelf", "at the sharpener"]
 Sharpness = Literal["sharp", "dull", "dirty", "worn out"]
-CutterKind = Literal["blade", "band", "knives", "bit"]
+CutterKind = Literal["blade", "band", "knives", "bit", "hand tool"]
+"""How a cutter is changed, and what that does. A kind in the shop's own words says like which."""
 
 CHANGED_BY: dict[CutterKind, str] = {
     "blade": "blade changed",
     "band": "blade changed",
     "knives": "knives changed",
 }
-"""What has happened when a cutter of a kind was put on; a bit undoes nothing."""
+"""What has happened when a cutter of a kind was put on; a bit or a hand tool undoes nothing."""
 
 TURNED = "knives turned"
 """What has happened when knives were turned to their next edge."""
@@ -205,8 +208,8 @@ class Cutter(NamedTuple):
     name: Annotated[str, NAME]
     where: Annotated[Where, ONE_OF]
     state: Annotated[Sharpness, ONE_OF]
-    kind: Annotated[CutterKind, ONE_OF] = "blade"
-    """Of each kind one is on the machine at a time."""
+    kind: Annotated[str, CUTTER_KIND] = "blade"
+    """A `CutterKind`, or words of the shop's own. Of each kind one is on the machine at a time."""
     edges: Annotated[int, EDGES] = 1
     """2: knives that can be turned over to a second edge."""
     edge: Annotated[int, EDGES] = 1
@@ -231,6 +234,18 @@ class Cutter(NamedTuple):
     """Ids of the modes of its combination machine in which it cuts, as the shop file says it."""
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
+    like: Annotated[CutterKind | None, CUTTER_LIKE] = None
+    """How one of the shop's own kinds is changed; None: its kind says it."""
+
+    @property
+    def sort(self) -> CutterKind:
+        """How it is changed: what putting it on does goes by that, and never by its kind's word."""
+        return self.like or cast(CutterKind, self.kind)
+
+    @property
+    def place(self) -> str:
+        """Where it goes on: of all with the same place one is on. Hand tools lie side by side."""
+        return self.id if self.sort == "hand tool" else self.kind
 
 
 MachineKind = Literal[

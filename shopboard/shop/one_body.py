@@ -23,9 +23,9 @@ def reached(machines: Sequence[Machine]) -> Reached:
         if beside:
             found[one.id] = dict.fromkeys(OF_THE_BODY, beside)
     for machine in machines:
-        for kind in dict.fromkeys(cutter.kind for cutter in machine.cutters):
+        for kind, sort in dict.fromkeys((one.kind, one.sort) for one in machine.cutters):
             heads = (machine.id, *served(machine, kind))
-            for what in changed_by(kind) if len(heads) > 1 else ():
+            for what in changed_by(sort) if len(heads) > 1 else ():
                 for one_id in heads:
                     mine = found.setdefault(one_id, {})
                     others = (*mine.get(what, ()), *(ident for ident in heads if ident != one_id))
@@ -40,7 +40,7 @@ def changed_by(kind: CutterKind) -> tuple[str, ...]:
     return (CHANGED_BY[kind],) if kind in CHANGED_BY else ()
 
 
-def served(machine: Machine, kind: CutterKind) -> tuple[str, ...]:
+def served(machine: Machine, kind: str) -> tuple[str, ...]:
     """Give the ids of the other modes that the cutters of a kind on a machine serve.
 
     One of a kind is on at a time: what one of them says holds for all.

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import cast
+from typing import cast, get_args
 
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.machine import Cutter, Task
+from shopboard.shop.machine import Cutter, CutterKind, Task
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Spot
 from shopboard.shop.settings import read_as
@@ -94,9 +94,25 @@ def read_cutter(t: Table) -> Cutter:
     cutter = read_as(t, Cutter, money=t.report.money)
     if cutter.plate and cutter.kerf and cutter.kerf <= cutter.plate:
         t.refuse("kerf", "kerf is not wider than plate", "a blade cuts wider than its plate")
-    if cutter.edges > 1 and cutter.kind != "knives":
-        allowed = 'a second edge belongs to knives: kind = "knives"'
+    cutter, own = _by_its_kind(t, cutter), cutter.kind not in get_args(CutterKind)
+    if cutter.edges > 1 and cutter.sort != "knives":
+        allowed = f'a second edge belongs to knives: {"like" if own else "kind"} = "knives"'
         t.refuse("edges", f"a {cutter.kind} with {cutter.edges} edges", allowed)
     if cutter.edge > cutter.edges:
         t.refuse("edge", f"edge {cutter.edge} of {cutter.edges}", f"from 1 to {cutter.edges}")
     return cutter
+
+
+def _by_its_kind(t: Table, cutter: Cutter) -> Cutter:
+    """See that one of the shop's own kinds says how it is changed, and no other does."""
+    if cutter.kind in get_args(CutterKind):
+        if cutter.like not in (None, cutter.kind):
+            what = f"a {cutter.kind} is changed like a {cutter.kind}"
+            t.refuse("like", what, "leave like out", at_key=False)
+        return cutter._replace(like=None)
+    refused = any(t.report.has_error((*t.path, key)) for key in ("kind", "like"))
+    if cutter.like is None and not refused:
+        hint = did_you_mean(cutter.kind, get_args(CutterKind))
+        what = f"like is missing in {t.header}: how is a {shorten(cutter.kind)} changed?"
+        t.miss("like", f"{what} {hint}" if hint else what)
+    return cutter._replace(like=cutter.like or "bit")

@@ -7,9 +7,18 @@ from typing import Literal, cast, get_args
 
 from shopboard.metrology.duration import parse_minutes
 from shopboard.metrology.quantity import QuantityError, parse_length
-from shopboard.shop.allowed import NUMBER, Allowed, any_case, typed
-from shopboard.shop.kinds import LONGEST_WORDS, WORDS, as_text, choice, list_of, whole, word_of
-from shopboard.shop.machine import HAPPENINGS, CutterMove, Life, TaskStep
+from shopboard.shop.allowed import NUMBER, Allowed, any_case, one_word, typed
+from shopboard.shop.kinds import (
+    LONGEST_WORDS,
+    WORDS,
+    as_text,
+    choice,
+    list_of,
+    text,
+    whole,
+    word_of,
+)
+from shopboard.shop.machine import HAPPENINGS, CutterKind, CutterMove, Life, TaskStep
 from shopboard.shop.measures import DAYS, length
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -32,6 +41,24 @@ _RULE = r"(\d{1,6}(?:\.\d+)?)\s*(hour|hr|h|project|cut)s?"  # made when a shop f
 _NO_WAIT = r"\bwait\W*(?:(?:for|about|another|at least)\s+)?(?:\d|an hour|a minute|half|five|ten)"
 """Speaks of a time, but is not written as a wait."""
 _WAIT = r"(?:(.+?)[,;:.]?\s+)?wait\s+(?=[\d.])(.+?)\.?"
+
+LONGEST_KIND = 24
+"""Characters of a kind of cutter in the shop's own words: it stands before "change"."""
+
+
+def _read_kind(raw: object, spot: Spot) -> str:
+    return text(LONGEST_KIND).read(raw, spot)
+
+
+def _any_kind() -> Allowed:
+    known = one_word(get_args(CutterKind))
+    words = f"{known.words}, or words of your own, which need like"
+    return Allowed(words, known.example, text(LONGEST_KIND).allowed().schema)
+
+
+CUTTER_KIND = Parser(_read_kind, "blade", _any_kind)
+"""A kind of cutter, by the program's words or the shop's own."""
+CUTTER_LIKE = cast(Parser[CutterKind], choice(*get_args(CutterKind)))
 
 Rule = tuple[Literal["days", "minutes", "projects"], float]
 

@@ -203,7 +203,7 @@ def _job(shop: Shop, machine_id: str, way: ChangeWay) -> ChangeJob | None:
         return None
     return ChangeJob(
         machine_id=machine.id,
-        kind=cutter.kind,
+        kind=cutter.sort,
         act=way.act,
         off=off.name if off else "",
         off_is_done=way.off_is_done,
@@ -211,4 +211,5 @@ def _job(shop: Shop, machine_id: str, way: ChangeWay) -> ChangeJob | None:
         on_state=way.on_state,
         edge=way.edge,
         sizes=plate_and_kerf(cutter, shop.unit),
+        called=cutter.kind,
     )

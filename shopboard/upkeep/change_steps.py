@@ -27,6 +27,7 @@ class ChangeJob(NamedTuple):
 
     machine_id: str
     kind: CutterKind
+    """How it is changed."""
     act: str
     """One of CHANGES."""
     off: str = ""
@@ -40,6 +41,8 @@ class ChangeJob(NamedTuple):
     """The edge that the knives are turned to."""
     sizes: tuple[str, str] | None = None
     """Plate and kerf of the blade that goes on, in words; None: not known."""
+    called: str = ""
+    """Its kind in the shop's own words; empty: how it is changed says it."""
 
 
 def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
@@ -59,7 +62,14 @@ def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
 
 
 def unplug(kind: CutterKind, *, again: bool = False) -> Caution:
-    """Ask for the plug's state before hands come near the cutter."""
+    """Ask for the plug's state before hands come near the cutter; a hand tool's edge has none."""
+    if kind == "hand tool":
+        return Caution(
+            key="unplugged again" if again else UNPLUGGED,
+            title="Lay it down: edge away from you, other edges covered.",
+            lines=("An edge never rests on a knee or in a pocket.", MANUAL),
+            options=(Option("laid down", "it lies on the bench, its edge away from me"),),
+        )
     return Caution(
         key="unplugged again" if again else UNPLUGGED,
         title="Is the machine still unplugged?"
@@ -75,6 +85,7 @@ _HOLDS: dict[CutterKind, str] = {
     "band": "band",
     "knives": "head",
     "bit": "bit",
+    "hand tool": "edge",
 }
 """What runs down."""
 
@@ -109,16 +120,18 @@ def _goes_on(job: ChangeJob) -> Step:
 
 
 def _hands(job: ChangeJob) -> Step:
-    lines = {
+    lines: dict[CutterKind, str] = {
         "blade": "Gloves that fit, or a rag round the teeth: only while nothing can turn.",
         "band": "Gloves and glasses: a band springs open when it comes free.",
         "knives": "Gloves that fit, and every free edge covered: knives cut when a wrench slips.",
         "bit": "A rag round the edges; a bit that has just cut is hot.",
+        "hand tool": "A guard or a rag over the edge; both hands behind it.",
     }
+    gloves = "Gloves come off again before the plug goes in."
     return Do(
         key="hands",
         title="Cover hands and edges. Tools within reach.",
-        lines=(lines[job.kind], "Gloves come off again before the plug goes in."),
+        lines=(lines[job.kind], *(() if job.kind == "hand tool" else (gloves,))),
     )
 
 
@@ -147,6 +160,7 @@ def _take_off(job: ChangeJob) -> Step:
             "Lay the knives on wood, edges covered, in the order of their seats.",
         ),
         "bit": ("Lock the spindle as the maker's manual says.",),
+        "hand tool": ("Wipe it dry; a guard on its edge before it is laid away.",),
     }
     return Do(key="off", title=f"Take off: {job.off}.", lines=lines[job.kind])
 
@@ -212,6 +226,10 @@ def _put_on(job: ChangeJob) -> Step:
             "First look: no chip, the shank clean and unbruised.",
             "Shank in as far as the maker's manual says. The key comes out of the chuck.",
         ),
+        "hand tool": (
+            "First look: no nick, no crack; handle and wedge or ferrule tight.",
+            "Try it on scrap of the work, with the grain, hands behind the edge.",
+        ),
     }
     if job.act == "turn":
         return Do(
@@ -235,6 +253,12 @@ def _tight() -> Step:
 
 
 def _clear(job: ChangeJob) -> Step:
+    if job.kind == "hand tool":
+        return Do(
+            key="clear",
+            title="Rags and guards where they belong.",
+            lines=("Enter records the change.",),
+        )
     last = (
         ("Leave the plug out: nothing is on the machine.", "Enter records the change.")
         if job.act == "take off"

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple, get_args
+from typing import NamedTuple
 
 from shopboard.journal import Entry, kinds
-from shopboard.shop.machine import CutterKind
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import served
 
@@ -18,7 +17,7 @@ class Changing(NamedTuple):
     """What is under way, in words: ``blade change``."""
     machine: str = ""
     """Id of the machine that the cutter belongs to: that, or another mode of it."""
-    kind: CutterKind | None = None
+    kind: str | None = None
 
 
 def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing | None:
@@ -30,8 +29,8 @@ def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing
     way = kinds.CHANGE_WAY.read(entry) if entry is not None else None
     if way is None or not way.open:
         return None
-    kind = next((one for one in get_args(CutterKind) if one == way.kind), None)
-    return Changing(change_words(kind) if kind else "cutter change", machine, kind)
+    what = change_words(way.kind) if way.kind else "cutter change"
+    return Changing(what, machine, way.kind or None)
 
 
 def changing_at(
@@ -47,6 +46,6 @@ def changing_at(
     return under_way
 
 
-def change_words(kind: CutterKind) -> str:
+def change_words(kind: str) -> str:
     """Name a change of cutter: ``blade change``, ``knife change``."""
     return f"{'knife' if kind == 'knives' else kind} change"

@@ -24,9 +24,9 @@ CHANGES = ("put on", "turn", "take off", "new")
 
 
 def mounted_like(one: CutterStanding, all_here: Sequence[CutterStanding]) -> CutterStanding | None:
-    """Give the cutter of the same kind that is on the machine."""
-    kind = one.cutter.kind
-    return next((other for other in all_here if other.mounted and other.cutter.kind == kind), None)
+    """Give the cutter that is on the machine where this one goes."""
+    place = one.cutter.place
+    return next((two for two in all_here if two.mounted and two.cutter.place == place), None)
 
 
 def change(

@@ -133,11 +133,11 @@ def change_entries(changes: Sequence[Changed], head: str = "", uid: str = "") ->
 
 
 def happening_of(changes: Sequence[Changed]) -> str:
-    """Say what has happened to the machine; empty where nothing was put on, and for a bit."""
+    """Say what has happened to the machine; empty where nothing was put on that undoes."""
     last = changes[-1]
     if last.what == "taken off":
         return ""
-    return "knives turned" if last.what == "turned" else CHANGED_BY.get(last.after.cutter.kind, "")
+    return "knives turned" if last.what == "turned" else CHANGED_BY.get(last.after.cutter.sort, "")
 
 
 def use_entries(
@@ -211,7 +211,7 @@ def turned_entries(
             continue
         for one in cutter_standings(machine, entries):
             here = home == machine_id or machine_id in one.serves
-            if not (here and one.mounted and one.cutter.kind == "knives"):
+            if not (here and one.mounted and one.cutter.sort == "knives"):
                 continue
             if not why_not(one, "turn") and not (on and _has_new_edge_since(one, on, journal)):
                 (turned,) = change(one, "turn", one.state, ())

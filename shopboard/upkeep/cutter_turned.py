@@ -36,7 +36,7 @@ def _edge_words(happened: Entry, shop: Shop, journal: Store) -> str:
     for home in (happened.machine, *shop.serving.get(happened.machine, ())):
         for one in standings_now(shop, home, journal):
             here = home == happened.machine or happened.machine in one.serves
-            if not (here and one.mounted and one.cutter.kind == "knives" and one.cutter.edges > 1):
+            if not (here and one.mounted and one.cutter.sort == "knives" and one.cutter.edges > 1):
                 continue
             words = edge_words(one)
             if (home, one.id) not in turned:

@@ -153,13 +153,13 @@ def cutter_standings(
     ]
     there: dict[str, CutterStanding] = {}
     for one in found:
-        kind = one.cutter.kind
-        if one.mounted and (kind not in there or there[kind].seq < one.seq):
-            there[kind] = one
+        place = one.cutter.place
+        if one.mounted and (place not in there or there[place].seq < one.seq):
+            there[place] = one
     return tuple(
         one._replace(
             where="on the shelf"
-            if one.mounted and there[one.cutter.kind] is not one
+            if one.mounted and there[one.cutter.place] is not one
             else one.where,
             serves=served(machine, one.cutter.kind),
         )

@@ -135,7 +135,7 @@ def named_first(shop: Shop, machine: Machine) -> tuple[str, ...]:
     counted = {"minutes": HOURS_RUN, "cuts": CUTS_MADE, "mm": LENGTH_CUT}
     counted["projects"] = PROJECT_FINISHED
     for cutter in shop.cutters_at(machine.id):
-        named.update(what for what in changed_by(cutter.kind) if what != TURNED or cutter.edges > 1)
+        named.update(what for what in changed_by(cutter.sort) if what != TURNED or cutter.edges > 1)
         if cutter.lasts is not None:
             named.add(counted[cutter.lasts.unit])
     always = (*OF_THE_BODY, PROJECT_FINISHED, *USES, NOTE)

@@ -41,7 +41,8 @@ ORDER: dict[str, tuple[str, ...]] = {
     ),
     "machine.task.steps": ("do", "wait", "cutter"),
     "machine.cutter": (
-        *("id", "was", "name", "spare_for", "serves", "where", "state", "kind", "edges", "edge"),
+        *("id", "was", "name", "spare_for", "serves", "where", "state", "kind", "like"),
+        *("edges", "edge"),
         *("plate", "kerf", "lasts", "sharpenings", "cost", "away"),
     ),
     "machine.safety": ("id", "ask", "wanted", "others", "running"),

@@ -201,7 +201,7 @@ def test_what_a_change_of_cutter_takes() -> None:
 
     Common practice, no source.
     """
-    assert CHANGE_MINUTES == {"bit": 2, "blade": 6, "band": 12, "knives": 30}
+    assert CHANGE_MINUTES == {"bit": 2, "blade": 6, "band": 12, "knives": 30, "hand tool": 2}
 
 
 def test_another_way_than_the_first_takes_what_is_usual_for_it(

@@ -97,7 +97,7 @@ def test_what_happens_by_a_change_is_that_of_its_kind() -> None:
     assert turned is not None
     assert (turned.happened, turned.piece.words) == ("knives turned", "Turn the Rip blade")
     for kind, happened in (("knives", "knives changed"), (None, "")):
-        way: Any = Changing("change", "saw", kind)  # type: ignore[arg-type]
+        way: Any = Changing("change", "saw", kind)
         half = planned_change(saw_with()._replace(changing=way), ["saw"], [])
         assert half is not None
         assert (half.happened, half.piece.act) == (happened, "")

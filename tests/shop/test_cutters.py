@@ -64,7 +64,9 @@ def test_one_of_each_kind_may_be_on_a_machine() -> None:
 @pytest.mark.parametrize(
     ("lines", "words"),
     [
-        ('kind = »"sword"\n', '"blade" or "band" or "knives" or "bit"'),
+        ('kind = "gouge"\nlike = »"chisel"\n', '"blade" or "band" or "knives" or "bit" or "hand'),
+        ('kind = "bit"\nlike = »"blade"\n', "leave like out"),
+        ('kind = "iron"\nlike = "hand tool"\n»edges = 2\n', 'belongs to knives: like = "knives"'),
         ('kind = "knives"\nedges = »5\n', "from 1 to 4"),
         ("»edges = 2\n", 'a second edge belongs to knives: kind = "knives"'),
         ('kind = "knives"\nedges = 2\n»edge = 3\n', "from 1 to 2"),
@@ -93,6 +95,27 @@ def test_what_is_wrong_is_told_at_its_place(lines: str, words: str) -> None:
     problem = only_problem(text)
     assert (problem.line, problem.column) == (line, column)
     assert words in problem.sentence
+
+
+def test_a_kind_of_one_s_own_says_by_a_key_how_it_is_changed() -> None:
+    """Its word decides nothing: what a change of it undoes goes by what it is like."""
+    found = cutter('kind = "Bandsägeblatt"\nlike = "band"\n')
+    assert (found.kind, found.like, found.sort) == ("Bandsägeblatt", "band", "band")
+    text = SHOP + 'undone_by = ["blade changed"]\n' + CUTTER
+    assert load(f'{text}kind = "Sägeblatt"\nlike = "blade"\n').warnings == ()
+    (warning,) = load(f'{text}kind = "Messer"\nlike = "knives"\n').warnings
+    assert 'putting on a Messer is "knives changed", which undoes no check' in warning.sentence
+    problem = only_problem(SHOP + CUTTER + 'kind = "knifes"\n')
+    assert "like is missing" in problem.sentence
+    assert 'did you mean "knives"?' in problem.sentence
+
+
+def test_of_hand_tools_of_one_kind_several_are_in_use() -> None:
+    lines = 'kind = "gouge"\nlike = "hand tool"\n'
+    assert load(SHOP + CUTTER + lines + SECOND + lines).warnings == ()
+    other = lines.replace("hand tool", "bit")
+    problem = only_problem(SHOP + CUTTER + lines + SECOND + other)
+    assert '"B", of the same kind, is changed like a hand tool' in problem.sentence
 
 
 def test_a_kind_that_undoes_no_check_is_a_warning() -> None:

@@ -23,12 +23,12 @@ from shopboard.shop.project import Joint, Project
 from shopboard.shop.reader import read_shop
 from shopboard.shop.settings import settings_of
 from shopboard.shop.table import READERS, keys_of
-from tests import combination, metric_shop
+from tests import chair_shop, combination, metric_shop
 from tests.two_shops import SHOPS
 from tests.whole_shop import WHOLE_SHOP
 
 TEXT = WHOLE_SHOP.read_text(encoding="utf-8")
-TRIED = (TEXT, *SHOPS.values(), combination.SHOP, metric_shop.SHOP)
+TRIED = (TEXT, *SHOPS.values(), combination.SHOP, metric_shop.SHOP, chair_shop.SHOP)
 TESTS = Path(__file__).parents[1]
 TRIED_IN = {
     "was": "shop/test_renames.py",

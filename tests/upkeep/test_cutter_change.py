@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -24,7 +25,7 @@ from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.change_steps import ChangeJob, follow
 from shopboard.upkeep.cutter_acts import ActError
-from shopboard.upkeep.cutter_journal import newest_act, record_act, take_back
+from shopboard.upkeep.cutter_journal import newest_act, record_act, standings_now, take_back
 from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.undone import first_of, undone_by
 from tests.builders import make_point
@@ -306,6 +307,38 @@ def test_the_plug_comes_first_and_guards_come_last(kind: CutterKind, act: str) -
     assert ("on" in keys) == (act != "take off")
     for step in steps:
         assert len(step.lines) <= 5, step
+
+
+@pytest.mark.parametrize("act", ["put on", "take off", "new"])
+def test_a_hand_tool_has_no_plug_and_no_spindle(act: str) -> None:
+    """It is laid down, looked at, laid away; nothing is turned once round."""
+    job = ChangeJob("bench", "hand tool", act, off="Old", on="" if act == "take off" else "New")
+    answers = _all_answers(job)
+    said = [step for step, _ in follow(job, answers).answered]
+    for step in said:
+        words = " ".join((step.title, *step.lines)).lower()
+        assert not re.search("plug|spindle|wrench|screw|guards back", words), words
+    assert ("on" in answers) == (act != "take off")
+
+
+def test_a_hand_tool_of_a_kind_of_one_s_own_takes_no_other_out(
+    journal: SqliteJournal,
+) -> None:
+    """Two gouges lie side by side; of another kind, changed like a blade, one is on at a time."""
+    gouge = RIP._replace(id="wide", name="Wide gouge", kind="gouge", like="hand tool")
+    shop = shop_of(gouge, gouge._replace(id="narrow", where="on the shelf"))
+    narrow = cutter_shop.now_standing(journal, "narrow", shop)
+    change = go_on(begin(journal, shop, narrow, "put on"))
+    assert change.happened == ""
+    blade = RIP._replace(id="one", kind="Sägeblatt", like="blade")
+    other = shop_of(blade, blade._replace(id="two", where="on the shelf"))
+    for name, one_on in (("narrow", False), ("two", True)):
+        now = shop if name == "narrow" else other
+        if one_on:
+            two = cutter_shop.now_standing(journal, name, now)
+            assert go_on(begin(journal, now, two, "put on")).happened == "blade changed"
+        mounted = [one.mounted for one in standings_now(now, "saw", journal)]
+        assert mounted == [not one_on, True]
 
 
 def test_whoever_is_known_to_be_dull_is_not_asked_about() -> None:

@@ -26,7 +26,8 @@ class ChangeScreen(SittingScreen):
         """Name the machine and what is under way."""
         job = self.sitting.job
         machine = self.open_shop.shop.machines_by_id.get(job.machine_id)
-        return f"{machine.name if machine else job.machine_id} · {change_words(job.kind)}"
+        name = machine.name if machine else job.machine_id
+        return f"{name} · {change_words(job.called or job.kind)}"
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show no way back into a change that is recorded, nor out of it."""

@@ -76,8 +76,14 @@ OF_UPKEEP: Mapping[str, Page] = {
         "where": WhatFor("Where it is."),
         "state": WhatFor("How its edge is."),
         "kind": WhatFor(
-            "What sort of cutter it is. Of each kind one is on the machine at a time. Putting on a"
-            ' blade or a band is "blade changed", knives "knives changed"; a bit undoes no check.'
+            "What sort of cutter it is. Of each kind but hand tools one is on the machine at a"
+            ' time. Putting on a blade or a band is "blade changed", knives "knives changed"; a bit'
+            " or a hand tool undoes no check."
+        ),
+        "like": WhatFor(
+            "How a cutter of a kind in your own words is changed: what putting it on undoes goes by"
+            " that.",
+            '"hand tool"',
         ),
         "edges": WhatFor("How many edges knives can be turned to.", "2", left_out="1"),
         "edge": WhatFor("The edge in use, from 1.", "1", left_out="1"),
