@@ -51,6 +51,10 @@ def when(sort: Sort, key: DeclaredKey) -> str:
     said = ["required" if key.required else "may be left out"]
     if any(key.key in keys for keys in sort.one_of):
         said = ["one of these must be there"]
+    if key.made_of:
+        said = [f"may be left out, and is made of the {key.made_of} then"]
+    if key.usual:
+        said = ["required, but where the id is that of a usual one on its sort of machine"]
     if key.needed:
         said = [f"required {_where(sort, key.needed)}"]
     if key.barred:

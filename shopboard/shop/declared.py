@@ -22,6 +22,9 @@ from shopboard.shop.report import Report
 from shopboard.shop.sorts import Case, DeclaredKey, Sort
 from shopboard.shop.table import Asked, Parser, Table
 from shopboard.shop.what_for import PAGES, example_of, name_of
+from shopboard.usual.called import CALLED
+from shopboard.usual.filling import SIGNS, filled
+from shopboard.usual.lookup import KINDS, machine
 
 
 def _cases(name: str) -> Iterator[Case]:
@@ -65,14 +68,54 @@ def _sort(header: str, reader: Callable[[Table], object]) -> Sort:
     asked = {key: one for _, table in reversed(read) for key, one in table.asked.items()}
     one_of = {keys for table in (plain, *(one for _, one in read)) for keys in table.one_of}
     either = {key for keys in one_of for key in keys}
-    keys = {}
-    for key, one in {**plain.asked, **asked}.items():
-        needed = () if key in either else _needed(key, plain, read)
-        required = key in plain.missing and not needed and key not in either
-        beside = _beside(header, reader, key, plain)
-        barred = () if beside else _barred(header, reader, key, read, alone=key not in either)
-        keys[key] = DeclaredKey(key, one, required, needed, barred, beside)
+    spared = plain.missing.keys() - _usual(name, header, reader).missing.keys()
+    keys = {
+        key: _key(header, reader, plain, read, key, one, either=key in either)
+        for key, one in {**plain.asked, **asked}.items()
+    }
+    keys |= {
+        key: one._replace(required=False, usual=True)
+        for key, one in keys.items()
+        if one.required and key in spared
+    }
     return Sort(name, header, keys, tuple(sorted(one_of)), cases)
+
+
+def _key(
+    header: str,
+    reader: Callable[[Table], object],
+    plain: Table,
+    read: Sequence[tuple[Case, Table]],
+    key: str,
+    asked: Asked,
+    *,
+    either: bool,
+) -> DeclaredKey:
+    """Give what is declared of a key; `either`: one of several, of which one must be there."""
+    needed = () if either else _needed(key, plain, read)
+    beside = _beside(header, reader, key, plain)
+    barred = () if beside else _barred(header, reader, key, read, alone=not either)
+    made_of = _MADE_OF.get(key, "") if header in CALLED else ""
+    required = key in plain.missing and not (needed or either or made_of)
+    return DeclaredKey(key, asked, required, needed, barred, beside, made_of)
+
+
+_MADE_OF = {"id": "name", "name": "id"}
+
+
+def _usual(name: str, header: str, reader: Callable[[Table], object]) -> Table:
+    """Read one of the usual things of a machine, of which its id is all that is said."""
+    *above, key = name.split(".")
+    raw: Mapping[str, Any] = {}
+    if above == ["machine"] and key in SIGNS:
+        usual = machine(KINDS[0])
+        first = {
+            "point": usual.points[0].id,
+            "task": usual.tasks[0].id,
+            "cutter": usual.cutters[0].id,
+        }[key]
+        raw = filled({"kind": usual.kind, key: [{"id": first}]}, "inch")[key][0]
+    return _read(header, reader, raw)
 
 
 def _needed(key: str, plain: Table, read: Sequence[tuple[Case, Table]]) -> tuple[Case, ...]:

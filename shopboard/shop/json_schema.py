@@ -19,8 +19,9 @@ _LOOSER = (
     "A shop file of shopboard. `shopboard proofread` looks closer than this schema can: it also"
     " holds ids against one another and against what refers to them, lengths against their limits,"
     " tolerances against what their methods measure, what is wanted of a joint and where it is made"
-    " against its kind, and whole numbers and days must be written as such. Spaces at the start or"
-    " end of words, which it leaves out with a warning, are refused here."
+    " against its kind, what may be left out of what is usual on a sort of machine, and whole"
+    " numbers and days must be written as such. Spaces at the start or end of words, which it"
+    " leaves out with a warning, are refused here."
 )
 
 
@@ -44,7 +45,7 @@ def _table(sort: Sort) -> Schema:
         "additionalProperties": False,
     }
     required = [key for key, one in sort.keys.items() if one.required]
-    rules = [*_rules(sort), *_either(sort), *_pairs(sort)]
+    rules = [*_called(sort), *_rules(sort), *_either(sort), *_pairs(sort)]
     return made | ({"required": required} if required else {}) | ({"allOf": rules} if rules else {})
 
 
@@ -107,6 +108,13 @@ def _when(sort: Sort, by: str, values: Sequence[str]) -> Schema:
     here: Schema = {"anyOf": [words, {"type": "array", "contains": words}]}
     goes_without_saying = sort.keys[by].asked.default in values
     return {"properties": {by: here}} | ({} if goes_without_saying else {"required": [by]})
+
+
+def _called(sort: Sort) -> Iterable[Schema]:
+    """Say of which keys one is made of the other, so that one must be there."""
+    keys = [key for key, one in sort.keys.items() if one.made_of]
+    if keys:
+        yield {"anyOf": [{"required": [key]} for key in keys]}
 
 
 def _either(sort: Sort) -> Iterable[Schema]:

@@ -41,6 +41,8 @@ class Shop:
     """Files beside the shop file, with more projects."""
     projects: tuple[Project, ...] = ()
     """What will be made, in the order of the files."""
+    made_ids: frozenset[str] = frozenset()
+    """What has an id made of its name, as what it is and in full: ``point saw.blade-90``."""
     copies: Annotated[str, FOLDER] = ""
     """Folder for copies of the journal, from that of the shop file; empty: beside the journal."""
 

@@ -27,6 +27,8 @@ from shopboard.shop.told_by_words import (
     side_in_name,
     side_of_datum,
 )
+from shopboard.usual.called import id_of
+from shopboard.usual.filling import SIGNS, filled, is_short, usual_ids
 
 # Made once: a shop has hundreds of points.
 _LIES = choice("upright", "flat")
@@ -37,12 +39,14 @@ _TURN = choice("no", "other side", "end for end")
 @reads("[[machine]]")
 def read_machine(t: Table) -> Machine:
     """Read a machine with everything on it."""
-    meant = t.raw.get("id")  # refused as an id or not, references mean this machine by it
-    ident = meant.strip() if isinstance(meant, str) else ""
+    ident = id_of(t.raw)  # refused as an id or not, references mean this machine by it
+    if is_short(t.raw):
+        _fill(t)
+    kind = t.raw.get("kind")
     machine = read_as(
         t,
         Machine,
-        points=lambda _: tuple(t.many("point", lambda below: read_point(below, ident))),
+        points=lambda _: tuple(t.many("point", lambda below: _read_point(below, ident, kind))),
         tasks=lambda _: read_tasks(t),
         cutters=lambda _: tuple(t.many("cutter", read_cutter)),
         safety=lambda _: tuple(t.many("safety", read_question)),
@@ -51,6 +55,27 @@ def read_machine(t: Table) -> Machine:
     if "change" in t.raw and "body" not in t.raw:
         t.refuse("change", "change without body", "write both, or neither")
     return machine._replace(id=ident)
+
+
+def _fill(t: Table) -> None:
+    """Put in what goes without saying of the usual points, tasks and cutters of a machine."""
+    made = filled(t.raw, t.report.unit)
+    for key in SIGNS:
+        own, meant = t.raw.get(key), made.get(key)
+        if isinstance(own, list) and isinstance(meant, list):
+            for at, (one, other) in enumerate(zip(own, meant, strict=True)):
+                if other is not one:
+                    t.report.written[*t.path, key, at] = one.keys()
+    t.raw = made
+
+
+def _read_point(t: Table, machine: str, kind: object) -> Point:
+    """Read a point; where it does not say how it is checked, name those that need not."""
+    point = read_point(t, machine)
+    if "check" in t.missing and (usual := usual_ids(kind)):
+        allowed = f"only the usual points of a {kind} need none: {', '.join(usual)}"
+        t.miss("check", t.missing["check"][0], allowed)
+    return point
 
 
 @reads("[[machine.point]]")

@@ -1,9 +1,9 @@
 """Reading a shop file: text in, a shop or every problem out."""
 
 import zlib
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import replace
-from pathlib import Path
+from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any
 
 from shopboard.checks.job import Facts
@@ -17,9 +17,10 @@ from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
 from shopboard.shop.read_machines import read_machine
 from shopboard.shop.read_safety import read_not_asked, read_shop_question
-from shopboard.shop.report import Readers, Report
+from shopboard.shop.report import Path, Readers, Report
 from shopboard.shop.settings import read_settings
 from shopboard.shop.table import READERS, Table, reads
+from shopboard.usual.called import id_of
 
 if TYPE_CHECKING:
     from shopboard.shop.made_on import Makers
@@ -30,7 +31,7 @@ KNOWN_CHECKS = ("square",)
 
 
 def read_shop(
-    path: Path,
+    path: FilePath,
     known_checks: Collection[str] = KNOWN_CHECKS,
     facts: Mapping[str, Facts] | None = None,
 ) -> Loaded:
@@ -122,12 +123,29 @@ def read_top(top: Table, name: str = "") -> tuple[Shop, "OwnFiles | None"]:
 
         beside = read_own_files(head["files"], name, report, makers, projects)
     shop = Shop(
-        **head, machines=machines, drawer=drawer or Drawer(), safety=safety, projects=projects
+        **head,
+        machines=machines,
+        drawer=drawer or Drawer(),
+        safety=safety,
+        projects=projects,
+        made_ids=frozenset() if report.has_errors else _made_ids(data, report.made_ids),
     )
     check_links(shop, report)
     if beside is not None:
         shop = replace(shop, projects=(*projects, *beside.projects))
     return shop, beside
+
+
+def _made_ids(data: Mapping[str, Any], paths: Iterable[Path]) -> frozenset[str]:
+    """Name the machines, and what is on them, whose ids are made of their names."""
+    found = set()
+    for top, at, *below in paths:
+        if top == "machine":
+            tables = [data["machine"][at]]
+            if below:
+                tables.append(tables[0][below[0]][below[1]])
+            found.add(f"{below[0] if below else top} {'.'.join(map(id_of, tables))}")
+    return frozenset(found)
 
 
 def _read_project(t: Table, makers: "Makers | None") -> "Project":

@@ -68,6 +68,8 @@ class Report:
         self.unit: Unit = "inch"
         self.unit_known = False
         self.money = ""
+        self.made_ids: list[Path] = []  # tables that have an id made of their name
+        self.written: dict[Path, Collection[str]] = {}  # keys that a table has itself, not filled
         self._refused: set[tuple[Path, bool]] = set()
 
     def add(self, finding: Fault) -> None:

@@ -41,6 +41,10 @@ class DeclaredKey(NamedTuple):
     """Cases in which it is refused."""
     beside: str
     """The key that it needs beside it."""
+    made_of: str = ""
+    """The key that it is made of where it is left out: one of the two must be there."""
+    usual: bool = False
+    """It may be left out where what is meant is usual on its machine, by its id."""
 
     @property
     def allowed(self) -> Allowed | None:

@@ -17,6 +17,7 @@ from shopboard.shop.allowed import Allowed
 from shopboard.shop.hints import closest, type_name
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Path, Readers, RefusedError, Report, Spot
+from shopboard.usual.called import CALLED, called
 
 T = TypeVar("T")
 D = TypeVar("D")
@@ -58,6 +59,13 @@ class Table:
     """One table of the file while it is being read."""
 
     def __init__(self, raw: Mapping[str, object], path: Path, header: str, report: Report) -> None:
+        self.written = report.written.get(path, raw.keys())
+        """Keys that stand in the file; `raw` may have more."""
+        if header in CALLED and ("id" in raw) != ("name" in raw):
+            made = called(raw)
+            if "id" not in raw and "id" in made:
+                report.made_ids.append(path)
+            raw = made
         self.raw, self.path, self.header, self.report = raw, path, header, report
         self.asked: dict[str, Asked] = {}
         """Every key that its reader knows, in the order asked for."""
@@ -170,6 +178,8 @@ class Table:
         unknown = [key for key in self.raw if key not in self.asked and key not in self.settled]
         for key in unknown:
             self.missing.pop(self._report_unknown(key, self.missing), None)
+        if "id" in self.missing and self.header in CALLED:
+            self.missing.pop("name", None)  # it is made of the id
         for key, (what, allowed) in self.missing.items():
             allowed = "; ".join(filter(None, (allowed, self._for_example(key))))
             self.report.add(Fault((*self.path, key), what, allowed))  # shown at the header
@@ -188,7 +198,9 @@ class Table:
         """Report one unknown key; give the missing key that it was probably meant to be."""
         path = (*self.path, key)
         what = f"{shorten(key)} is not a key of {self.header or 'the top of the file'}"
-        meant = closest(key, missing) or closest(key, [k for k in self.asked if k not in self.raw])
+        meant = closest(key, missing) or closest(
+            key, [k for k in self.asked if k not in self.written]
+        )
         readers = self.report.readers()
         elsewhere = [] if meant in missing else _headers_with(key, self.header, readers)
         full = next((head for head in readers if head.rstrip("]").endswith(f".{key}")), "")

@@ -23,7 +23,7 @@ class Hint(NamedTuple):
 
 def hint_words(one: Retired) -> tuple[str, str]:
     """Give what was noticed, and what to write when the guess is right."""
-    guess = f'did it become {one.became}? write was = "{one.was}" below its id'
+    guess = f"did it become {one.became}? {one.remedy}"
     return f"records of {one.about} are not in the file", guess
 
 

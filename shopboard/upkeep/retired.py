@@ -43,6 +43,8 @@ class Retired(NamedTuple):
     became: str = ""
     """Name of what there is today that it probably became, or empty."""
     sort: RetiredSort = "point"
+    made_id: bool = False
+    """What it became has an id made of its name: so another name made it another id."""
 
     @property
     def full_name(self) -> str:
@@ -59,6 +61,13 @@ class Retired(NamedTuple):
         """What `was` has to say for it, under what it became."""
         same_machine = self.became.partition(".")[0] == self.machine
         return self.point if self.point and same_machine else self.full_name
+
+    @property
+    def remedy(self) -> str:
+        """What to write into the file where it is what it is taken for."""
+        if self.made_id and "." not in self.was:
+            return f'write id = "{self.was}" above its name'
+        return f'write was = "{self.was}" below its id'
 
 
 def what_it_is(one: Retired) -> str:
@@ -87,7 +96,18 @@ def find_retired(shop: Shop, journal: Store) -> list[Retired]:
             found.append(Retired(machine, point, name, newest[0].seq, newest[0].when, verdict))
     found += _whole_machines(shop, journal)
     parts = [*_parts(shop, journal, "task"), *_parts(shop, journal, "cutter")]
-    return sorted([*_with_successors(found, shop, journal), *parts])
+    told = [*_with_successors(found, shop, journal), *parts]
+    return sorted(one._replace(made_id=_is_made(shop, one)) for one in told)
+
+
+def _is_made(shop: Shop, one: Retired) -> bool:
+    """Tell whether what it became has an id that is made of its name."""
+    return f"{one.sort if one.point else 'machine'} {one.became}" in shop.made_ids
+
+
+def _at_least_like(shop: Shop, what: str, alike: float) -> float:
+    """Give how much alike two ids are; one that is made of a name changes as much as that does."""
+    return max(alike, LIKE) if what in shop.made_ids else alike
 
 
 def _parts(shop: Shop, journal: Store, sort: Literal["task", "cutter"]) -> list[Retired]:
@@ -103,8 +123,8 @@ def _parts(shop: Shop, journal: Store, sort: Literal["task", "cutter"]) -> list[
     for one in sorted(gone, key=lambda each: -each.seq):
         best = ("", 0.0)
         for ident in _ids(shop, one.machine, sort):
-            alike = _alike(one.point, ident)
             name = f"{one.machine}.{ident}"
+            alike = _at_least_like(shop, f"{sort} {name}", _alike(one.point, ident))
             if alike < LIKE or alike <= best[1] or name in taken:
                 continue
             if not journal.between(kind, one.machine, ident, 0, one.seq, 1):
@@ -158,6 +178,7 @@ def _point_that_became(one: Retired, shop: Shop, journal: Store, taken: set[str]
     best = ("", 0.0)
     for point in shop.machines_by_id[one.machine].points:
         alike = 1.0 if one.name == point.name else _alike(one.point, point.id)
+        alike = _at_least_like(shop, f"point {point.full_name}", alike)
         if alike < LIKE or alike <= best[1] or point.full_name in taken:
             continue
         if not _had_results(journal, point.machine, point.id, one.seq):
@@ -176,6 +197,7 @@ def _machines_that_became(found: Sequence[Retired], shop: Shop, journal: Store) 
         ended, best = max(one.seq for one in records), ("", 0.0)
         for machine in shop.machines:
             alike = max(_alike(gone, machine.id), _shared(records, machine))
+            alike = _at_least_like(shop, f"machine {machine.id}", alike)
             if alike < LIKE or alike <= best[1] or machine.id in became.values():
                 continue
             known = (_had_results(journal, machine.id, one.id, ended) for one in machine.points)

@@ -16,8 +16,10 @@ from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, SourceText
 from shopboard.shop.reader import read_shop_text
 from shopboard.shop.report import Path
+from shopboard.usual.called import CALLED, id_of
 from shopboard.writing.edits import Add, Data, Edit, Put, at_path, stands
 from shopboard.writing.layout import Layout
+from shopboard.writing.order import names_of
 from shopboard.writing.rewrite import MARK, Rewritten, rewritten
 
 _TOLD = 5
@@ -118,8 +120,15 @@ def _bare(word: str) -> list[ReadAs]:
 
 
 def settings_put(data: Data, table: Path, chosen: Mapping[str, ReadAs]) -> list[Edit]:
-    """Give the edits that set what was typed, by the names of the settings: ``sizes.width``."""
+    """Give the edits that set what was typed, by the names of the settings: ``sizes.width``.
+
+    Another name makes no other id: one that was made of the name is written down.
+    """
     edits: list[Edit] = []
+    there = at_path(data, table)
+    bears_one = f"[[{names_of(table)}]]" in CALLED
+    if bears_one and "name" in chosen and "id" not in {**chosen, **there} and id_of(there):
+        edits.append(Put((*table, "id"), id_of(there)))
     anew: dict[Path, dict[str, object]] = {}
     for name, (value, typed) in chosen.items():
         path: Path = (*table, *name.split("."))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from shopboard.shop.report import Path
+from shopboard.usual.called import id_of
 from shopboard.writing.edits import Data, Drop, Edit, Put, at_path
 
 SORTS = {
@@ -66,14 +67,14 @@ def _walk(
     if isinstance(below, dict) and len(names) > 1:  # [drawer] is one, and has no id
         yield from _walk(below, names[1:], (*path, names[0]), ids)
     for index, one in enumerate(below if isinstance(below, list) else ()):
-        ident = one.get("id") if isinstance(one, dict) else None
+        ident = id_of(one) if isinstance(one, dict) else ""
         here: Path = (*path, names[0], index)
-        if not isinstance(ident, str):
+        if not ident:
             continue
         if len(names) == 1:
-            yield here, (*ids, ident.strip())
+            yield here, (*ids, ident)
         else:
-            yield from _walk(one, names[1:], here, (*ids, ident.strip()))
+            yield from _walk(one, names[1:], here, (*ids, ident))
 
 
 class Mention(NamedTuple):

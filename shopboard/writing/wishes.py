@@ -9,6 +9,7 @@ from shopboard.base.near import none_such
 from shopboard.shop.reader import every_reader
 from shopboard.shop.report import Path
 from shopboard.shop.table import keys_of
+from shopboard.usual.called import CALLED, id_of
 from shopboard.writing.edits import Add, Data, Drop, Edit, at_path, stands
 from shopboard.writing.meant import Build, ReadAs, readings, settings_put
 from shopboard.writing.order import ORDER, names_of
@@ -54,6 +55,8 @@ def left_out(data: Data, thing: Thing, name: str) -> Wish:
         NotMeantError: when it is not there.
     """
     path = (*thing.path, *name.split("."))
+    if name == "id":
+        raise NotMeantError(f"the id of {thing.name} stays: what is recorded is kept under it")
     if not stands(data, path):
         raise NotMeantError(f"{thing.name} has no {name[:60]}; nothing is to be left out")
     return Wish(lambda _: [Drop(path)])
@@ -140,6 +143,11 @@ def _renamed(data: Data, thing: Thing, value: Sequence[str]) -> Wish:
     return Wish(lambda _: rename(data, thing, value[0]))
 
 
+def _with_id(table: dict[str, Any]) -> dict[str, Any]:
+    """Write the id down where it would be made of the name: that may change."""
+    return {"id": ident, **table} if (ident := id_of(table)) else table
+
+
 def added(owner: Thing, sort: str, settings: Mapping[str, Sequence[str]]) -> Wish:
     """Add a new thing, with what is said of it.
 
@@ -167,6 +175,6 @@ def added(owner: Thing, sort: str, settings: Mapping[str, Sequence[str]]) -> Wis
             for part in tables:
                 below = below.setdefault(part, {})
             below[last] = one.value
-        return [Add(path, table)]
+        return [Add(path, _with_id(table) if f"[[{SORTS[sort]}]]" in CALLED else table)]
 
     return Wish(build, {name: readings(one) for name, one in settings.items()})

@@ -199,6 +199,16 @@ def test_what_is_taken_out_is_mentioned_no_more_and_its_records_stay(program: Pr
     assert "[machine.point.adjuster]" not in program.shop.read_text(encoding="utf-8")
 
 
+def test_an_id_is_written_for_what_is_added_by_its_name_and_is_not_left_out(
+    program: Program,
+) -> None:
+    assert program("edit", "shop", "--add", "machine", "name=Pole lathe").code == 0
+    assert '[[machine]]\nid = "pole-lathe"\nname = "Pole lathe"\n' in program.shop.read_text()
+    refused = program("edit", "pole-lathe", "id", "--leave-out")
+    assert refused.code == 2
+    assert "the id of pole-lathe stays" in refused.err
+
+
 def test_a_new_machine_and_a_point_on_it(program: Program) -> None:
     assert program("edit", "shop", "--add", "machine", "id=lathe", "name=Lathe").code == 0
     words = ("id=rest", "name=Tool rest", "check=go-no-go", "every=2 weeks", "cutter_near=true")

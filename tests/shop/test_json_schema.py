@@ -138,6 +138,8 @@ REFUSED = [
     ("a screw with two threads", "machine.point.adjuster", {"pitch": "1 mm", "thread": "M8"}),
     ("a shim with an arm", "machine.point.adjuster", {"kind": "shim", "arm": "3 in"}),
     ("a change without a body", "machine", {"change": "10 min"}),
+    ("a machine without id and name", "machine", {"id": ..., "name": ...}),
+    ("a tool without id and name", "drawer.feeler", {"id": ..., "name": ...}),
     ("a step that nobody does", "machine.task.steps", {"do": ...}),
     ("a panel without pieces", "project.joint", {"kind": "panel", "pieces": ...}),
     ("a panel with a depth", "project.joint", {"kind": "panel", "depth": "3 in"}),

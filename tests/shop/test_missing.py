@@ -28,6 +28,9 @@ TOLERANCES: dict[Kind, str] = {
 }
 """Of methods that measure no angle, which the example of a tolerance is."""
 
+ID = ("id", "name")
+"""What stands where one of two is enough, of which each is made of the other."""
+
 
 def example(name: str, key: str, unit: Unit) -> object:
     """The value that is shown at a key."""
@@ -44,7 +47,7 @@ def filled(name: str, unit: Unit, case: Case | None = None) -> Data:
     told: Data = {
         key: example(name, key, unit)
         for key, one in sort.keys.items()
-        if one.allowed and (one.required or case in one.needed)
+        if one.allowed and (one.required or case in one.needed or (key, one.made_of) == ID)
     }
     told |= case.says if case else {}
     for keys in sort.one_of:

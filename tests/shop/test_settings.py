@@ -67,6 +67,8 @@ def suits(value: object, hint: Any) -> bool:
             return False
         every = (args[0],) * len(value) if args[-1:] == (...,) else args
         return len(every) == len(value) and all(map(suits, value, every))
+    if origin is frozenset:
+        return isinstance(value, frozenset) and all(suits(one, args[0]) for one in value)
     if origin is not None and issubclass(origin, Mapping):
         return isinstance(value, Mapping) and all(
             suits(key, args[0]) and suits(one, args[1]) for key, one in value.items()

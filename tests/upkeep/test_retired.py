@@ -205,6 +205,28 @@ def test_a_task_and_a_cutter_that_are_gone_are_retired_and_asked_after(
     }
 
 
+def test_another_name_that_made_another_id_is_asked_after(
+    journal: SqliteJournal, tmp_path: Path
+) -> None:
+    """Nothing was written that leads to the records, and the two ids are not alike."""
+    check(journal, "saw.rip-fence-face", "Rip fence face")
+    text = SHOP.replace('id = "blade"\nname = "Blade at 90"', 'name = "Guide of the table"')
+    shop = read_shop_text(text).shop
+    assert shop.made_ids == {"point saw.guide-of-the-table"}
+    retired = find_retired(shop, journal)
+    assert [(one.full_name, one.became) for one in retired] == [
+        ("saw.rip-fence-face", "saw.guide-of-the-table")
+    ]
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8")
+    (hint,) = rename_hints(path, shop, retired)
+    assert 'write id = "rip-fence-face" above its name' in hint.problem.sentence
+    mended = text.replace(
+        'name = "Guide of the table"', 'id = "rip-fence-face"\nname = "Guide of the table"'
+    )
+    assert find_retired(read_shop_text(mended).shop, journal) == []
+
+
 def test_a_task_that_has_records_from_before_became_nothing_else(journal: SqliteJournal) -> None:
     shop = read_shop_text(SHOP + PARTS).shop
     for number, name in enumerate(("wax", "wax-table")):
