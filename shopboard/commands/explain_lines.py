@@ -11,6 +11,8 @@ from shopboard.metrology.wording import own_words
 from shopboard.shop.sorts import Case, DeclaredKey, Sort
 from shopboard.shop.told_keys import examples, left_out
 from shopboard.shop.what_for import PAGES, told_of
+from shopboard.usual.filling import usual_ids
+from shopboard.usual.lookup import KINDS as SORTS_OF_MACHINE
 
 WIDE = 80
 
@@ -43,6 +45,8 @@ def key_lines(sort: Sort, name: str, *, place: bool = False) -> Iterator[str]:
         yield from _wrapped(f'"{word}"{" " * (width - len(word))}  {meant}', 4, width + 8)
     if left_out(sort, key):
         yield from _wrapped(f"Left out: {left_out(sort, key)}", 2)
+    for kind in SORTS_OF_MACHINE if key.usual else ():
+        yield from _wrapped(f"Usual, {kind}: {', '.join(usual_ids(kind))}", 2, 4) if kind else ()
     yield from _wrapped(f"{name} = {' or '.join(examples(sort, key))}", 2, 4)
 
 
@@ -52,7 +56,8 @@ def when(sort: Sort, key: DeclaredKey) -> str:
     if any(key.key in keys for keys in sort.one_of):
         said = ["one of these must be there"]
     if key.made_of:
-        said = [f"may be left out, and is made of the {key.made_of} then"]
+        kept = ", and must be written down before that changes" if key.key == "id" else ""
+        said = [f"may be left out: it is made of the {key.made_of} then{kept}"]
     if key.usual:
         said = ["required, but where the id is that of a usual one on its sort of machine"]
     if key.needed:
