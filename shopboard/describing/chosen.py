@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from datetime import date
 from typing import NamedTuple
+from unicodedata import normalize
 
 from shopboard.metrology.quantity import Unit
 from shopboard.usual.build import NewCutter, NewMachine, NewPoint, NewShop, NewTask, NewTool
-from shopboard.usual.parts import Fineness, UsualMachine
+from shopboard.usual.parts import Fineness, UsualCutter, UsualMachine, UsualTask
 
 
 @dataclass
@@ -25,6 +28,18 @@ class ChosenMachine:
     cutters: dict[str, NewCutter] = field(default_factory=dict)
     tasks: dict[str, date | None] = field(default_factory=dict)
     """When each was last done; None: never, or nobody knows."""
+    own_cutters: list[UsualCutter] = field(default_factory=list)
+    own_tasks: list[UsualTask] = field(default_factory=list)
+    """What is not usual of such a machine, in the person's own words."""
+
+    def task(self, ident: str) -> NewTask:
+        """Give a task as the file is made of it."""
+        return NewTask(ident, next((one.says for one in self.own_tasks if one.id == ident), {}))
+
+    def cutter(self, one: NewCutter) -> NewCutter:
+        """Give a cutter as the file is made of it."""
+        own = next((each.says for each in self.own_cutters if each.id == one.id), {})
+        return one._replace(says={**own, **one.says})
 
     def made(self) -> NewMachine:
         """Give it as the file is made of it."""
@@ -33,11 +48,23 @@ class ChosenMachine:
             self.id,
             self.name,
             tuple(self.points.values()),
-            tuple(NewTask(one) for one in self.tasks),
-            tuple(self.cutters.values()),
+            tuple(map(self.task, self.tasks)),
+            tuple(map(self.cutter, self.cutters.values())),
             self.body,
             self.change,
         )
+
+
+def free_id(name: str, taken: Collection[str]) -> str:
+    """Give an id for what a person calls by its name."""
+    plain = normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    ident = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:30].strip("-")
+    ident = ident if re.match(r"[a-z]", ident) else f"own-{ident}".strip("-")
+    number, free = 1, ident
+    while free in taken:
+        number += 1
+        free = f"{ident}-{number}"
+    return free
 
 
 @dataclass

@@ -6,8 +6,8 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from shopboard.describing.ask import Row, choice, look, words
-from shopboard.describing.chosen import ChosenMachine
+from shopboard.describing.ask import Row, choice, look, name, words
+from shopboard.describing.chosen import ChosenMachine, free_id
 from shopboard.describing.talk import Asking, Talk
 from shopboard.usual.build import NewCutter
 from shopboard.usual.parts import UsualCutter, in_unit
@@ -43,8 +43,29 @@ def cutters_of(talk: Talk, machine: ChosenMachine, before: Sequence[ChosenMachin
     yield from look(
         f"{machine.id}.cutters",
         f"{machine.name}: are these your cutters?",
-        lambda: {one.id: _row(talk, machine, one) for one in usual},
+        lambda: {
+            **{one.id: _row(talk, machine, one) for one in (*usual, *machine.own_cutters)},
+            "own": Row("another one", "", partial(_own, talk, machine)),
+        },
     )
+
+
+def _own(talk: Talk, machine: ChosenMachine) -> Asking[None]:
+    """Ask for a cutter in the person's own words; it is of a kind that is usual there."""
+    kinds = dict.fromkeys(str(one.says["kind"]) for one in machine.usual.cutters)
+    kind = next(iter(kinds))
+    key = f"{machine.id}.own-cutter"
+    called = yield from name(
+        *(talk, f"{key}.name", "What do you call it?", ("machine.cutter", "name")),
+        f"Another {kind}",
+    )
+    if len(kinds) > 1:
+        options = {one: one for one in kinds}
+        kind = yield from choice(f"{key}.kind", f"{called}: what is it?", options, kind)
+    taken = [one.id for one in (*machine.usual.cutters, *machine.own_cutters)]
+    one = UsualCutter({"id": free_id(called, taken), "name": called, "kind": kind})
+    machine.own_cutters.append(one)
+    yield from _change(talk, machine, one)
 
 
 def _not_shared(
@@ -72,8 +93,8 @@ def _not_shared(
 
 
 def _kind(machine: ChosenMachine, ident: str) -> str:
-    usual = machine.usual.cutter(ident)
-    return "" if usual is None else str(usual.says["kind"])
+    every = (*machine.usual.cutters, *machine.own_cutters)
+    return next((str(one.says["kind"]) for one in every if one.id == ident), "")
 
 
 def _first(usual: UsualCutter, machine: ChosenMachine) -> NewCutter:

@@ -41,7 +41,7 @@ def points_of(talk: Talk, machine: ChosenMachine, proof: Takes) -> Asking[None]:
             for one in usual
             if one.id in chosen
         }
-    if machine.points or machine.body:
+    if machine.points or machine.body or not machine.usual.kind:
         yield from look(
             f"{machine.id}.looks",
             f"{machine.name}: is it like this?",

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import partial
+from typing import Any
 
 from shopboard.checks.steps import Option
-from shopboard.describing.ask import Row, look
+from shopboard.describing.ask import Row, look, name, words
 from shopboard.describing.asked import OneOf, Typed
-from shopboard.describing.chosen import ChosenMachine
+from shopboard.describing.chosen import ChosenMachine, free_id
 from shopboard.describing.days import day_of, days_ago
 from shopboard.describing.talk import Asking, Talk
 from shopboard.usual.parts import UsualTask, in_unit
@@ -18,6 +19,8 @@ NEVER = "never"
 """Of a task: not done before, or nobody knows when."""
 
 TODAY = "today"
+
+_OWN = "Look it over"
 
 _AGO = {TODAY: 0, "week": 7, "month": 30}
 
@@ -29,20 +32,42 @@ def tasks_of(talk: Talk, machine: ChosenMachine) -> Asking[None]:
         return
     told: dict[str, date | str] = {one.id: TODAY for one in usual if one.common}
     key = f"{machine.id}.tasks"
+
+    def rows() -> dict[str, Row]:
+        found = {
+            one.id: Row(one.name, _when(one, told, talk), partial(_task, talk, key, one, told))
+            for one in (*usual, *machine.own_tasks)
+        }
+        return {**found, "own": Row("something else", "", partial(_own, talk, machine, told))}
+
     day = yield from look(
         key,
         f"{machine.name}: what is done again and again, and when last?",
-        lambda: {
-            one.id: Row(one.name, _when(one, told, talk), partial(_task, talk, key, one, told))
-            for one in usual
-        },
+        rows,
         "From the last time the board counts to the next. Enter: all of it was done today.",
     )
     machine.tasks = {
         one.id: day if last == TODAY else last if isinstance(last, date) else None
-        for one in usual
+        for one in (*usual, *machine.own_tasks)
         if (last := told.get(one.id)) is not None
     }
+
+
+def _own(talk: Talk, machine: ChosenMachine, told: dict[str, date | str]) -> Asking[None]:
+    """Ask for a task in the person's own words."""
+    key = f"{machine.id}.own-task"
+    called = yield from name(talk, f"{key}.name", "What is done?", ("machine.task", "name"), _OWN)
+    every = yield from words(
+        *(talk, f"{key}.every", f"{called}: how often?", ("machine.task", "every"), "4 weeks"),
+        "By the calendar, by hours run or by projects: 4 weeks, 40 hours, 2 projects.",
+    )
+    taken = [one.id for one in (*machine.usual.tasks, *machine.own_tasks)]
+    says: dict[str, Any] = {"id": free_id(called, taken), "name": called, "every": every}
+    if machine.usual.kind != "hand tools":
+        says["cutter_near"] = True  # nobody knows what it is: it begins with the plug
+    one = UsualTask(says)
+    machine.own_tasks.append(one)
+    yield from _task(talk, key, one, told)
 
 
 def _when(one: UsualTask, told: Mapping[str, date | str], talk: Talk) -> str:

@@ -144,6 +144,28 @@ def test_modes_of_one_machine_share_its_knives_and_its_name() -> None:
     assert shop.machines_by_id["planer"].cutters == ()
 
 
+def test_what_is_not_usual_is_told_in_own_words() -> None:
+    known: dict[str, str | list[str]] = {
+        "machines": "bandsaw,other",
+        "bandsaw.cutters": ["own", "own"],
+        "bandsaw.own-cutter.name": ["1/4 in skip tooth", "1/4 in skip tooth"],
+        "bandsaw.tasks": "own",
+        "bandsaw.own-task.name": "Édouard's round",
+        "bandsaw.own-task.every": "3 projects",
+        "bandsaw.own-task.edouard-s-round.last": "never",
+        "other": "Steam box",
+    }
+    told, shop = made(answered(known)[0])
+    saw, box = shop.machines_by_id["bandsaw"], shop.machines_by_id["other"]
+    own = [one for one in saw.cutters if one.name.startswith("1/4")]
+    assert [one.id for one in own] == ["own-1-4-in-skip-tooth", "own-1-4-in-skip-tooth-2"]
+    assert {(one.kind, one.where) for one in own} == {("band", "on the shelf")}
+    task = saw.tasks[-1]
+    assert (task.name, task.every_projects, task.cutter_near) == ("Édouard's round", 3, True)
+    assert (saw.id, task.id) not in {(one.machine, one.task) for one in told.done}
+    assert (box.name, box.kind) == ("Steam box", "")
+
+
 def test_two_of_a_kind_are_two_machines() -> None:
     known = {"machines": "bandsaw", "apart": "two", "again": "bandsaw"}
     _, shop = made(answered(known)[0])

@@ -89,7 +89,7 @@ MACHINE = UsualMachine(
             cutter_near=True,
             lock="the tilt handle of the fence",
             shows_in="edge angle",
-            sizes={"thickness": "[1 1/2 in|40 mm]", "width": "[5 in|125 mm]"},
+            sizes={"thickness": "[1 1/2 in|40 mm]"},
             sets={
                 "screw": {
                     "name": "the 90 degree stop of the fence",
