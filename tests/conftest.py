@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 from collections.abc import Iterator
 from contextlib import closing
@@ -15,6 +16,7 @@ from shopboard.journal import SqliteJournal, open_journal
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.own_folders import SET_BY_USERS, own_folders
 
@@ -22,10 +24,16 @@ settings.register_profile(
     "whatever the clock says",  # how long an example takes hangs on how busy the computer is
     parent=settings.default,
     deadline=None,
-    max_examples=int(os.environ.get("SHOPBOARD_TEST_EXAMPLES", "40")),  # by hand: 1000, say
+    max_examples=int(os.environ.get("SHOPBOARD_TEST_EXAMPLES", part(40))),  # by hand: 1000, say
     suppress_health_check=[HealthCheck.too_slow],
 )
 settings.load_profile("whatever the clock says")
+
+
+def pytest_collection_finish() -> None:
+    """What was collected stays to the end: nobody looks through it for what may go."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(autouse=True)

@@ -24,3 +24,8 @@ def in_turn(*of: Sequence[Any]) -> list[tuple[Any, ...]]:
 def few(of: Sequence[Any], every: int) -> list[Any]:
     """Give all where all is tried; else each n-th, the first among them."""
     return list(of) if ALL else list(of[::every])
+
+
+def part(of: int) -> int:
+    """Give that number of tries where all is tried; else half of them."""
+    return of if ALL else -(-of // 2)

@@ -35,6 +35,7 @@ from shopboard.reports.sheet import Sheet, gather_rows
 from shopboard.reports.sheet_html import sheet_html
 from shopboard.upkeep.cutter_words import sharp_words, state_words
 from shopboard.upkeep.happenings import record_happening
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.shop_head import head
 from tests.upkeep.life import LIVES, POINTS, Act, live
@@ -88,7 +89,7 @@ def lived(acts: Sequence[Act]) -> Iterator[OpenShop]:
 
 
 @given(LIVES)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
     """State, reason, and how many are to be checked."""
     with lived(acts) as open_shop:
@@ -140,7 +141,7 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
 
 
 @given(LIVES)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=part(25), deadline=None)
 def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -> None:
     """The checks in the order of checking, the tasks that are due, and the cutters."""
     with lived(acts) as open_shop:

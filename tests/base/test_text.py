@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.base.text import first_unfit, harmless, is_unfit
+from tests.in_turn import part
 
 
 @pytest.mark.parametrize(
@@ -101,7 +102,7 @@ def test_marks_on_a_letter_do_not_pile_up() -> None:
         assert harmless(text) == text
 
 
-@settings(max_examples=200)
+@settings(max_examples=part(200))
 @given(st.text(st.sampled_from("ab \u0301\u0489\u20dd°\x1b"), max_size=60))
 def test_no_letter_shown_has_more_than_five_marks(text: str) -> None:
     """Held against the categories of Unicode's character database, mark by mark."""

@@ -26,6 +26,7 @@ from tests.board.test_hostile import NAMES, SHOP
 from tests.board.test_path import body, keep_a_true_finding
 from tests.board.test_terminal import Program, says
 from tests.combination import SHOP as COMBINATION
+from tests.in_turn import part
 from tests.upkeep.cutter_shop import first_standings
 
 CROSS = ("1", "c", "2")
@@ -404,7 +405,7 @@ STATES = st.sampled_from(["sharp", "dull", "dirty", "worn out"])
 SIZES = st.tuples(st.integers(60, 220), st.integers(20, 70))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(
     SIZES, st.lists(STATES, min_size=1, max_size=30), st.text("刃abc [/]", max_size=60), st.data()
 )

@@ -184,14 +184,31 @@ def test_a_signal_while_it_starts_is_obeyed(
         assert b"Traceback" not in terminal.output
 
 
-@pytest.mark.parametrize(("number", "code"), STOPS)
+_ROUND = "WITH RECURSIVE n(i) AS (VALUES(1) UNION ALL SELECT i + 1 FROM n) SELECT sum(i) FROM n"
+NEVER_RETURNS = {
+    "waits": """\
+import ctypes
+def fault(self):
+    lock, system = ctypes.create_string_buffer(256), ctypes.CDLL(None)
+    system.pthread_mutex_init(lock, None)
+    system.pthread_mutex_lock(lock)
+    system.pthread_mutex_lock(lock)""",
+    "goes round": f"""\
+import sqlite3
+def fault(self): sqlite3.connect(':memory:').execute('''{_ROUND}''')""",
+}
+"""A lock that the same thread holds, which costs nothing while it waits; a query without an end."""
+
+
+@pytest.mark.parametrize(
+    ("stop", "how"), [*((one, "waits") for one in STOPS), ((signal.SIGTERM, 143), "goes round")]
+)
 def test_a_signal_in_a_call_that_never_returns_is_obeyed(
-    bench: Bench, number: int, code: int
+    bench: Bench, stop: tuple[int, int], how: str
 ) -> None:
-    """As a query that goes round for ever: nothing of Python runs in the main thread."""
-    query = "WITH RECURSIVE n(i) AS (VALUES(1) UNION ALL SELECT i + 1 FROM n) SELECT sum(i) FROM n"
-    fault = f"import sqlite3\ndef fault(self): sqlite3.connect(':memory:').execute('''{query}''')"
-    with bench.stand(f"{_HEAD}{fault}{_TAIL}") as terminal:
+    """Nothing of Python runs in the main thread."""
+    number, code = stop
+    with bench.stand(f"{_HEAD}{NEVER_RETURNS[how]}{_TAIL}") as terminal:
         terminal.send(b"?")
         terminal.settle(0.5)
         terminal.signal(number)

@@ -20,6 +20,7 @@ from shopboard.upkeep.happenings import record_happening
 from tests.board.conftest import Board, Place
 from tests.board.test_path import TO_CHECK, TRUE_READING, keep_a_true_finding
 from tests.board.test_views import NAMES, NOW, SIZES, point_standing
+from tests.in_turn import part
 
 
 async def a_month(place: Place) -> None:
@@ -186,7 +187,7 @@ async def test_a_journal_from_another_computer_is_named_once(
         assert not board.says("another computer")
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(
     SIZES,
     st.lists(

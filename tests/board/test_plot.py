@@ -18,6 +18,7 @@ from shopboard.board.paint import plain, width_of
 from shopboard.board.screens.plot import PlotScreen
 from shopboard.reports.plot import plot_lines
 from tests.board.conftest import Place
+from tests.in_turn import part
 from tests.reports.pictures import NOW, event, result, story
 from tests.reports.story import Story, body
 
@@ -169,7 +170,7 @@ NUMBERS = st.lists(
 
 
 @given(NUMBERS, st.integers(60, 200), st.integers(17, 57), st.data())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=part(150), deadline=None)
 def test_the_numbers_fill_their_room_and_show_the_cursor(
     told: list[tuple[float, float, float, str, str | None, bool]],
     width: int,
@@ -195,7 +196,7 @@ def test_the_numbers_fill_their_room_and_show_the_cursor(
 
 
 @given(NUMBERS, st.booleans())
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=part(50), deadline=None)
 def test_the_board_knows_every_style_of_the_picture(
     told: list[tuple[float, float, float, str, str | None, bool]], as_left: bool
 ) -> None:

@@ -18,6 +18,7 @@ from tests.board.conftest import Board, Place
 from tests.board.test_changes import edit
 from tests.board.test_path import READY, TO_CHECK, keep_a_true_finding
 from tests.board.test_views import NAMES, NOW, SIZES
+from tests.in_turn import part
 
 BLADE = 'id = "blade"\n'
 
@@ -164,7 +165,7 @@ async def test_hostile_names_of_an_older_journal_are_written_out(place: Place) -
         assert board.app.is_running
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(SIZES, st.lists(NAMES, min_size=1, max_size=60), st.data())
 def test_the_list_fits_its_window_with_the_cursor_in_sight(
     size: tuple[int, int], names: list[str], data: st.DataObject

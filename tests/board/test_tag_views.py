@@ -35,6 +35,7 @@ from tests.board.test_views import (
     machine_standing,
     same_as_golden,
 )
+from tests.in_turn import part
 
 WHY = "the guard is off"
 ANSWERED = RoundStanding(
@@ -135,7 +136,7 @@ def test_what_was_answered_is_never_green() -> None:
 WHYS = st.one_of(NAMES, st.text(min_size=1, max_size=200).filter(str.strip))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(SIZES, st.sampled_from(WORST_FIRST), WHYS, st.integers(0, 9))
 def test_every_picture_of_a_tag_fits_its_window(
     size: tuple[int, int], state: str, why: str, points: int
@@ -149,7 +150,7 @@ def test_every_picture_of_a_tag_fits_its_window(
     assert all(row in "\n".join(map(plain, lines)) for row in large_tag())
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(SIZES, st.lists(NAMES, min_size=1, max_size=60), st.data())
 def test_every_list_of_rounds_fits_its_window_and_shows_the_cursor(
     size: tuple[int, int], names: list[str], data: st.DataObject
@@ -164,7 +165,7 @@ def test_every_list_of_rounds_fits_its_window_and_shows_the_cursor(
     assert any(f"►{cursor + 1:>{len(str(len(names)))}} " in plain(line) for line in lines)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(SIZES, st.sampled_from(usual("planer")), st.booleans())
 def test_every_question_fits_its_window(
     size: tuple[int, int], question: object, wrong: bool

@@ -27,6 +27,7 @@ from shopboard.upkeep.tasks import Done, TaskStanding
 from shopboard.upkeep.uses import named_first
 from tests.board.test_views import NAMES, NOW, SIZES, machine_standing, same_as_golden, texts
 from tests.builders import make_point, make_shop
+from tests.in_turn import part
 
 CLEAN = Task(
     "clean",
@@ -139,7 +140,7 @@ def test_a_wait_is_said_as_long_as_it_is(minutes: float, words: str) -> None:
 
 
 @given(SIZES, st.lists(st.text(min_size=1, max_size=120), min_size=1, max_size=9), st.data())
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=part(80), deadline=None)
 def test_every_step_and_wait_fits_its_window(
     size: tuple[int, int], words: list[str], data: st.DataObject
 ) -> None:
@@ -154,7 +155,7 @@ def test_every_step_and_wait_fits_its_window(
 
 
 @given(SIZES, st.lists(NAMES, min_size=1, max_size=30), st.data())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 def test_every_list_of_tasks_fits_and_shows_the_cursor(
     size: tuple[int, int], names: list[str], data: st.DataObject
 ) -> None:
@@ -171,7 +172,7 @@ def test_every_list_of_tasks_fits_and_shows_the_cursor(
 
 
 @given(SIZES, NAMES, st.integers(0, 6), st.text(max_size=80))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 def test_every_pane_is_as_wide_as_it_must_be_with_any_wait(
     size: tuple[int, int], name: str, points: int, wait: str
 ) -> None:

@@ -44,6 +44,7 @@ from shopboard.standing.model import (
 from shopboard.upkeep.cutters import cutter_standings
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import SCREW, Person, follow, found, make_job, make_point, step_at
+from tests.in_turn import part
 
 GOLDEN = Path(__file__).with_name("golden")
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -205,7 +206,7 @@ NAMES = st.one_of(
 SIZES = st.tuples(st.integers(60, 220), st.integers(20, 70))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(
     SIZES,
     st.lists(st.tuples(st.sampled_from(WORST_FIRST), NAMES), min_size=1, max_size=60),
@@ -228,7 +229,7 @@ def test_every_board_is_exactly_as_wide_and_high_as_the_window(
     assert sum("►" in plain(line) for line in body) == 1
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(SIZES, st.sampled_from(WORST_FIRST), NAMES, st.integers(1, 30), st.data())
 def test_every_machine_and_point_fits_its_window(
     size: tuple[int, int], state: State, name: str, points: int, data: st.DataObject
@@ -247,7 +248,7 @@ def test_every_machine_and_point_fits_its_window(
         assert {width_of(line) for line in drawn} == {width}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(st.integers(1, 60), SIZES)
 def test_panes_never_overlap_and_what_is_hidden_is_counted(
     machines: int, size: tuple[int, int]
@@ -259,7 +260,7 @@ def test_panes_never_overlap_and_what_is_hidden_is_counted(
     assert hidden(machines, width, room) == max(0, machines - lay.columns * lay.rows_shown)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(SIZES, st.text("0123456789./ in", max_size=20))
 def test_every_step_fits_its_window(size: tuple[int, int], entry: str) -> None:
     job = make_job(cutter_near=True)

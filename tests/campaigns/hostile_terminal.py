@@ -168,4 +168,4 @@ def streams(seed: int) -> Iterator[Try]:
     yield lambda index: attempt(chance(seed, index))
 
 
-CAMPAIGN = Campaign(streams, count=300_000, in_ci=1_200)
+CAMPAIGN = Campaign(streams, count=300_000, in_ci=400)

@@ -26,6 +26,7 @@ from tests.builders import (
     found,
     make_job,
 )
+from tests.in_turn import part
 
 ERRORS = st.floats(-0.012, 0.012).map(lambda rad: round(rad, 6))
 HALVES = st.sampled_from([0.0002, 0.0005, 0.001, 0.00175, 0.005, 0.02])
@@ -69,7 +70,7 @@ def bracket(done: Walk, name: str = "gap_nm") -> tuple[float, float]:
 
 
 @given(jobs(), ERRORS, st.booleans(), st.sampled_from([0.0, 0.005, 1.0]), st.booleans())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 def test_by_any_route_the_bracket_holds_the_true_gap(
     job: CheckContext, error: float, types: bool, sees: float, turns: bool
 ) -> None:
@@ -107,7 +108,7 @@ def test_turning_over_is_offered_until_it_was_done_and_where_it_can_be(
 
 
 @given(jobs(), ERRORS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 def test_few_leaves_are_tried(job: CheckContext, error: float) -> None:
     """Halving: at most ceil(log2(stacks)) + 1 tries, one more where two ends are felt first."""
     done = follow(job, Person(error))
@@ -117,7 +118,7 @@ def test_few_leaves_are_tried(job: CheckContext, error: float) -> None:
 
 
 @given(jobs(), ERRORS, st.booleans())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 def test_the_verdict_agrees_with_the_truth_where_it_must(
     job: CheckContext, error: float, types: bool
 ) -> None:
@@ -134,7 +135,7 @@ def test_the_verdict_agrees_with_the_truth_where_it_must(
 
 
 @given(jobs(), ERRORS)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=part(25), deadline=None)
 def test_light_at_the_bottom_mirrors_light_at_the_top(job: CheckContext, error: float) -> None:
     """A face that leans the other way by as much gives the same numbers with the other sign."""
     mirrored = job._replace(tolerance=Tolerance(-job.tolerance.high, -job.tolerance.low, "m"))
@@ -271,7 +272,7 @@ def test_what_is_called_impossible_is_never_reached(job: CheckContext) -> None:
 
 @given(jobs(), st.floats(-1.0, 1.0), st.booleans())
 @example(job=ONLY_NEAR_THE_MIDDLE, share=-0.5, turns=True)
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=part(30), deadline=None)
 def test_no_check_is_surer_than_the_surest_that_is_told(
     job: CheckContext, share: float, turns: bool
 ) -> None:

@@ -27,6 +27,7 @@ from tests.builders import (
     make_job,
     step_at,
 )
+from tests.in_turn import part
 
 LED = {"tools": "square-6 with leaves", "place": "done", "light": "top"}
 TYPED = {**LED, "leaf1": "typed"}
@@ -64,7 +65,7 @@ def test_hostile_text_is_refused_in_one_short_line(step: Step, text: str) -> Non
 
 
 @given(st.sampled_from(every_step()), st.text(max_size=80))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=part(150), deadline=None)
 def test_any_text_is_answered_or_refused(step: Step, text: str) -> None:
     """No text breaks a step; what it keeps, it would accept again unchanged."""
     kept, said = "", ""

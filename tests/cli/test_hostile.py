@@ -15,6 +15,7 @@ from shopboard.base.text import first_unfit
 from shopboard.commands.arguments import COMMANDS
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.cli.program import FENCE_TRUE, Program, Ran, process
+from tests.in_turn import part
 from tests.journal.helpers import Clock, opened
 
 EVIL = "\x1b]0;owned\x07\x9b31m\u202eevil\u200b\ufeff"
@@ -123,7 +124,9 @@ TOKENS = st.one_of(
 
 @given(st.lists(TOKENS, max_size=7))
 @settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=part(150),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 def test_no_arguments_at_all_make_it_fall(program: Program, words: list[str]) -> None:
     """Any list of likely and unlikely words: a documented code, harmless words, no traceback."""

@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.cli.program import Program, Ran
+from tests.in_turn import part
 
 GIVEN = ("goes=0.012in", "refused=0.015in", "lever=6in", "light=top")
 UNITS = {"deg", "thou_per_ft", "mm_per_m"}
@@ -288,7 +289,9 @@ VALUES = st.one_of(
 
 @given(st.dictionaries(NAMES, VALUES), st.sampled_from(["top", "bottom", "none"]))
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=part(60),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 def test_any_values_give_finite_numbers_or_one_line_each(
     program: Program, values: dict[str, str], light: str

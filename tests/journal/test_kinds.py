@@ -54,7 +54,10 @@ NEW_HERE = {"journal/kinds/row.py", "journal/acts.py"}
 def calls(name: str) -> Iterator[tuple[str, ast.Call]]:
     """Give each call of something in the package, with its file."""
     for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        text = path.read_text(encoding="utf-8")
+        if name.strip(".") not in text:
+            continue
+        for node in ast.walk(ast.parse(text)):
             if isinstance(node, ast.Call) and ast.unparse(node.func).endswith(name):
                 yield path.relative_to(PACKAGE).as_posix(), node
 

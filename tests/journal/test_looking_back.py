@@ -25,6 +25,7 @@ from shopboard.journal import (
     Store,
     open_journal,
 )
+from tests.in_turn import part
 from tests.journal.helpers import Clock, check, voided
 
 PLACES = [("saw", "blade"), ("saw", "fence"), ("saw", ""), ("planer", "blade"), ("", "")]
@@ -68,7 +69,7 @@ STEPS = st.lists(
 """What is recorded, where, which entry it speaks of, and how many days pass before."""
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(STEPS)
 def test_every_question_is_answered_as_it_was_then(
     steps: list[tuple[str, int, int, float]],

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.journal import NewEntry, SqliteJournal, Store
+from tests.in_turn import part
 from tests.journal.helpers import opened
 
 NAMES = st.sampled_from(["", "a", "b", "ä"])
@@ -32,7 +33,7 @@ def _entries(steps: list[tuple[str, str, str, int]]) -> list[NewEntry]:
     return made
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(STEPS, st.integers(1, 40))
 def test_the_answers_are_those_of_a_plain_list(
     steps: list[tuple[str, str, str, int]], first_part: int

@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 import re
 
-import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.metrology.angle import dms, in_all_units, mm_per_m, thou_per_ft
 from shopboard.metrology.quantity import parse_angle
-
-ureg: pint.UnitRegistry[float] = pint.UnitRegistry()
+from tests.metrology.pint_units import registry
 
 
 @pytest.mark.parametrize(
@@ -71,8 +69,8 @@ def test_millimetres_per_metre_as_seconds_and_thousandths(
 def test_every_unit_of_one_angle_agrees_with_an_independent_unit_library(rad: float) -> None:
     """Pint converts the same angle and the same dimensionless slope."""
     units = in_all_units(rad)
-    slope = math.tan(rad) * ureg.dimensionless
-    degrees = ureg.Quantity(rad, "rad").to("deg").magnitude
+    slope = math.tan(rad) * registry().dimensionless
+    degrees = registry().Quantity(rad, "rad").to("deg").magnitude
     assert units.deg == pytest.approx(degrees, rel=1e-12, abs=1e-15)
     assert units.thou_per_ft == pytest.approx(slope.to("thou/ft").magnitude, rel=1e-12, abs=1e-12)
     assert units.mm_per_m == pytest.approx(slope.to("mm/m").magnitude, rel=1e-12, abs=1e-12)

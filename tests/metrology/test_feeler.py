@@ -20,6 +20,7 @@ from shopboard.metrology.feeler import (
     thickest,
 )
 from shopboard.metrology.instruments import FeelerSet
+from tests.in_turn import part
 
 INCH = 25.4
 HALF_THOU = 0.0005 * INCH
@@ -119,7 +120,7 @@ def test_leaves_a_micrometre_apart_are_no_contradiction() -> None:
 
 
 @given(leaf_sets, st.floats(0.001, 4), st.one_of(st.none(), st.floats(0, 4)))
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=part(300))
 def test_the_true_gap_is_inside_the_bracket_and_soon_found(
     feelers: FeelerSet, gap: float, first: float | None
 ) -> None:

@@ -20,10 +20,11 @@ from shopboard.metrology.quantity import (
     parse_length,
 )
 from shopboard.metrology.thread import parse_pitch, parse_turns
+from tests.in_turn import part
 
 INCH = 25.4  # mm, exact since 1959
 
-quick = settings(deadline=None, max_examples=200)
+quick = settings(deadline=None, max_examples=part(200))
 
 
 @pytest.mark.parametrize(

@@ -25,6 +25,7 @@ from shopboard.metrology.reach import (
 )
 from shopboard.metrology.square import FEEL_U_MM, LEVER_WITHIN_MM, SquareReading, estimate
 from shopboard.metrology.uncertainty import Estimate
+from tests.in_turn import part
 
 INCH = 25.4
 FINE = FeelerSet("fine", "From 1.5 thou", (0.0381, 0.0508, 0.0762, 0.127))
@@ -119,7 +120,7 @@ def test_a_one_sided_tolerance_is_judged_at_its_middle() -> None:
 
 
 @given(st.floats(-0.2, 0.2))
-@settings(max_examples=60)
+@settings(max_examples=part(60))
 def test_the_best_reading_holds_the_gap(gap: float) -> None:
     """Whatever gap is meant, its reading brackets it."""
     low, high = best_reading(gap, FINE).ends
@@ -164,7 +165,7 @@ def test_true_points_are_spread_evenly_over_the_tolerance(
 
 
 @given(st.floats(-0.4, 0.4), st.floats(0.0, 0.3), st.sampled_from([0.0, 0.01, 0.03, 0.1]))
-@settings(max_examples=80)
+@settings(max_examples=part(80))
 def test_leaf_by_leaf_the_bracket_closes_until_it_is_fine_enough(
     gap: float, first: float, fine: float
 ) -> None:

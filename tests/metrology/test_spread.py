@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from shopboard.metrology.spread import Spread
+from tests.in_turn import part
 
 
 def inside(spread: Spread, half_width: float) -> float:
@@ -192,7 +193,7 @@ def test_rounding_never_makes_a_probability_above_1_or_below_0() -> None:
 
 
 @given(st.lists(sizes, max_size=5), sizes, st.floats(-1e3, 1e3), st.lists(st.floats(-5, 5)))
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=part(300))
 def test_it_is_a_distribution_whatever_the_widths(
     even: list[float], sigma: float, centre: float, places: list[float]
 ) -> None:

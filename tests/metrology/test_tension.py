@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pint
 import pytest
 
 from shopboard.metrology.number import NoNumberError, QuantityError
@@ -13,13 +12,14 @@ from shopboard.metrology.tension import (
     strand_force,
     stress,
 )
-
-UREG: pint.UnitRegistry[float] = pint.UnitRegistry()
+from tests.metrology.pint_units import registry
 
 
 def test_the_steel_of_a_band() -> None:
     """29 million psi (common practice) by pint, 199.948 GPa; handbooks give 28 to 30 of them."""
-    assert pytest.approx(UREG.Quantity(29e6, "psi").to("MPa").magnitude, rel=1e-8) == STEEL_MPA
+    assert (
+        pytest.approx(registry().Quantity(29e6, "psi").to("MPa").magnitude, rel=1e-8) == STEEL_MPA
+    )
     assert STEEL_WITHIN == 0.03
 
 
@@ -38,7 +38,7 @@ def test_the_steel_of_a_band() -> None:
 )
 def test_a_modulus_in_every_unit(text: str, number: float, unit: str) -> None:
     """By pint; the softest and the stiffest that are allowed, and the longest text, are read."""
-    by_library = UREG.Quantity(number, unit).to("MPa").magnitude
+    by_library = registry().Quantity(number, unit).to("MPa").magnitude
     assert parse_modulus(text) == pytest.approx(by_library, rel=1e-8)
 
 

@@ -7,7 +7,6 @@ import math
 from pathlib import Path
 from typing import get_args
 
-import pint
 import pytest
 
 from shopboard.metrology.kind import KINDS, Kind, in_units, main_unit, measure, own_units
@@ -15,27 +14,33 @@ from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.number import QuantityError
 from shopboard.metrology.units import NEWTON_PER_LBF, PSI_PER_MPA, UNITS, Unit, by_unit, in_unit
 from shopboard.metrology.wording import own_words
+from tests.metrology.pint_units import registry
 
 PACKAGE = Path(__file__).parents[2] / "shopboard"
-TREES = {path: ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")}
+Trees = dict[Path, ast.Module]
 
 
-def test_the_inch_is_known_in_one_place() -> None:
+@pytest.fixture(scope="module")
+def trees() -> Trees:
+    return {path: ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")}
+
+
+def test_the_inch_is_known_in_one_place(trees: Trees) -> None:
     """25.4 mm, and what follows from it: 304.8 mm a foot, 0.0254 mm a thousandth."""
     found = [
         (path.relative_to(PACKAGE).as_posix(), node.value)
-        for path, tree in TREES.items()
+        for path, tree in trees.items()
         for node in ast.walk(tree)
         if isinstance(node, ast.Constant) and node.value in (25.4, 304.8)
     ]
     assert found == [("metrology/units.py", 25.4)]
 
 
-def test_nothing_else_asks_whether_a_shop_works_in_inches() -> None:
+def test_nothing_else_asks_whether_a_shop_works_in_inches(trees: Trees) -> None:
     """It is asked in `by_unit` alone: there a third system would have its place."""
     asked = [
         path.relative_to(PACKAGE).as_posix()
-        for path, tree in TREES.items()
+        for path, tree in trees.items()
         for node in ast.walk(tree)
         if isinstance(node, ast.Compare)
         for one in (node.left, *node.comparators)
@@ -96,7 +101,6 @@ def test_the_numbers_of_the_table() -> None:
     assert pytest.approx(4.448222, abs=1e-6) == NEWTON_PER_LBF
 
 
-UREG: pint.UnitRegistry[float] = pint.UnitRegistry()
 INSIDE = {"angle": "rad", "length": "mm", "stress": "MPa", "time": "s", "speed": "mm/s"}
 """What a value of each kind is inside, as a general library of units spells it."""
 
@@ -119,7 +123,7 @@ INSIDE = {"angle": "rad", "length": "mm", "stress": "MPa", "time": "s", "speed":
 )
 def test_a_unit_is_what_it_is_called(name: str, ours: float, theirs: str, kind: str) -> None:
     """Source: pint's table of units, which is NIST SP 811's."""
-    by_library = UREG.Quantity(ours, INSIDE[kind]).to(theirs).magnitude
+    by_library = registry().Quantity(ours, INSIDE[kind]).to(theirs).magnitude
     assert UNITS[name].of(ours) == pytest.approx(by_library, rel=1e-9)
 
 
@@ -190,7 +194,7 @@ def test_a_digit_less_from_where_a_size_is_large() -> None:
 )
 def test_a_record_counts_whole_small_units(kind: Kind, record: str, si: str) -> None:
     """And hands a value on in the SI's own (SI brochure, table 2 and 4); sizes by pint."""
-    row, ours = KINDS[kind], UREG.Quantity(1.0, INSIDE[kind])
+    row, ours = KINDS[kind], registry().Quantity(1.0, INSIDE[kind])
     for (unit, many), named in ((row.record, record), (row.si, si)):
         assert unit == named
         assert many == pytest.approx(ours.to(unit.replace(" per ", "/")).magnitude)

@@ -22,6 +22,7 @@ from shopboard.prep.answers import answers_of
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.sittings.check import start
 from tests.builders import Person
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.prep.test_known import add
 from tests.prep.woodshop import SHOP
@@ -124,7 +125,7 @@ ACTS = st.lists(
 
 
 @given(ACTS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 def test_never_go_on_what_a_bad_square_measured(acts: Sequence[Act]) -> None:
     """Held against what is known beforehand: taken for what, and proven to be what next."""
     with shop_of(WIDE) as open_shop:

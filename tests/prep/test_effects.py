@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 from shopboard.prep.cuts import STOP_FACE_MM, CutKind
 from shopboard.prep.effects import Effect, effects_of
 from shopboard.shop.project import Closed, FitName, Joint, JointKind, ShowsIn
+from tests.in_turn import part
 from tests.metrology.virtual_shop import (
     Array,
     Blade,
@@ -520,7 +521,7 @@ def test_no_panel_by_chance_opens_or_cups_further_than_the_terms_together() -> N
 
 @pytest.mark.parametrize(("kind", "turned"), ALL)
 @pytest.mark.parametrize("measured", get_args(CutKind))
-@settings(max_examples=40)
+@settings(max_examples=part(40))
 @given(st.floats(0, 2), st.floats(0, 2))
 def test_each_term_is_nothing_at_0_and_never_falls(
     kind: JointKind, turned: bool, measured: CutKind, one: float, other: float

@@ -21,6 +21,7 @@ from shopboard.shop.machine import Point
 from shopboard.shop.project import FitName, Joint, ShowsIn
 from shopboard.upkeep.safety_record import DO_NOT_USE
 from tests.builders import make_point
+from tests.in_turn import part
 from tests.prep.parts import (
     JOINTS,
     KINDS,
@@ -98,7 +99,7 @@ def worsened(told: Told, how: str, by: float) -> KnownPoint:
     return told.known(half=by) if how == "less even" else told.known(sigma=by)
 
 
-@settings(deadline=None, max_examples=250)
+@settings(deadline=None, max_examples=part(250))
 @given(st.data(), JOINTS, st.sampled_from(WORSE), st.floats(0.01, 3.0), st.floats(0.8, 1.2))
 def test_making_any_point_worse_never_turns_hold_into_go(
     data: st.DataObject, joint: Joint, how: str, by: float, share: float
@@ -118,7 +119,7 @@ def test_making_any_point_worse_never_turns_hold_into_go(
             assert other.at_most >= one.at_most * (1 - 1e-4)
 
 
-@settings(deadline=None, max_examples=80)
+@settings(deadline=None, max_examples=part(80))
 @given(st.data(), JOINTS, st.sampled_from(["unproven", "due", "tagged", "in change"]))
 def test_never_go_on_a_point_that_cannot_be_gone_by(
     data: st.DataObject, joint: Joint, how: str
@@ -158,7 +159,7 @@ def test_an_unproven_point_whose_error_cancels_is_told_so() -> None:
     assert "cancels only while it is the same in every cut" in found.reasons[0].words
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=part(60))
 @given(st.data())
 def test_the_worst_is_named(data: st.DataObject) -> None:
     """Of two misfits the one furthest beyond, of its points the one that makes most of it."""

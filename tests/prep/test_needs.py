@@ -16,6 +16,7 @@ from shopboard.prep.needs_words import cancelling_words, cost_words, fit_words, 
 from shopboard.prep.present import present
 from shopboard.prep.project_needs import asked_of, eased, project_needs
 from shopboard.shop.project import Joint, JointKind, Project, ShowsIn
+from tests.in_turn import part
 from tests.prep.parts import (
     ANGLE,
     JOINTS,
@@ -30,7 +31,7 @@ from tests.prep.parts import (
 )
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=part(40))
 @given(JOINTS, st.integers(0, 1000), st.sampled_from([0.9, 0.95]))
 def test_the_true_misfit_is_below_at_most_as_often_as_said(
     joint: Joint, seed: int, level: float

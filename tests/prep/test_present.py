@@ -13,6 +13,7 @@ from scipy import stats
 
 from shopboard.metrology.spread import Spread
 from shopboard.prep.present import present, time_until
+from tests.in_turn import part
 from tests.prep.parts import wander_of
 
 SIZES = st.floats(0.0, 5.0)
@@ -54,7 +55,7 @@ def test_a_size_is_as_large_folded_as_unfolded() -> None:
     assert folded.cdf(bound) == pytest.approx(0.95, abs=1e-5)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(deadline=None, max_examples=part(30))
 @given(SIZES, WIDE, PARTS, st.floats(0.1, 5.0), LEVELS)
 def test_no_more_than_said_passes_the_bound_when_the_point_wanders(
     error: float, sigma: float, parts: list[tuple[float, ...]], time: float, level: float
@@ -70,7 +71,7 @@ def test_no_more_than_said_passes_the_bound_when_the_point_wanders(
     assert np.mean(np.abs(then) <= bound) > level - 4 * math.sqrt(level * (1 - level) / count)
 
 
-@settings(deadline=None, max_examples=300)
+@settings(deadline=None, max_examples=part(300))
 @given(
     st.tuples(SIZES, st.floats(0.0, 2.0), WIDE, st.floats(0.0, 5.0)),
     *(PARTS, LEVELS, st.integers(0, 3), st.floats(0.0, 5.0), st.sampled_from([-1.0, 1.0])),

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
+from tests.in_turn import part
 from tests.prep.keeps import best_of_all, faults, told
 
 MACHINES = st.sampled_from(("", "", "saw", "planer", "bandsaw"))
@@ -60,7 +61,7 @@ def days(draw: st.DrawFn, least: int, most: int) -> Workday:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=part(150), deadline=None)
 @given(day=days(0, 5))
 def test_a_small_day_is_as_good_as_the_best_of_all_orders(day: Workday) -> None:
     best = best_of_all(day)
@@ -74,7 +75,7 @@ def test_a_small_day_is_as_good_as_the_best_of_all_orders(day: Workday) -> None:
     assert plan.bound == plan.finish
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(day=days(6, 24))
 def test_a_plan_keeps_every_constraint_and_its_bound(day: Workday) -> None:
     try:
@@ -88,7 +89,7 @@ def test_a_plan_keeps_every_constraint_and_its_bound(day: Workday) -> None:
     assert schedule(day, 0.05) == plan
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(day=days(4, 7), data=st.data())
 def test_a_job_that_gets_shorter_never_makes_the_day_longer(
     day: Workday, data: st.DataObject

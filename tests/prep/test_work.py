@@ -34,6 +34,7 @@ from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.undone import below, undone_through
 from tests.builders import DRAWER, make_point, make_shop
 from tests.checks.machines import DIALS
+from tests.in_turn import part
 from tests.standing.test_judge import record
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -152,7 +153,7 @@ def target(lines: Sequence[PlanLine], machine: str, name: str) -> list[PlanLine]
 
 
 @given(shops(), st.integers(0, 20))
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=part(120), deadline=None)
 def test_a_check_in_hand_comes_first_whatever_else_is_open(
     made: tuple[Shop, Past], number: int
 ) -> None:
@@ -172,7 +173,7 @@ def test_a_check_in_hand_comes_first_whatever_else_is_open(
 
 
 @given(shops())
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=part(120), deadline=None)
 def test_every_constraint_is_kept_and_everything_is_in_it_once(made: tuple[Shop, Past]) -> None:
     shop, past = made
     lines, todo = planned(shop, past)
@@ -516,7 +517,7 @@ def begun_at(one: PlanLine, past: Past) -> bool:
 
 
 @given(shops(), st.booleans())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 def test_a_combination_machine_is_not_changed_over_while_its_cutter_is_out(
     made: tuple[Shop, Past], allow_open: bool
 ) -> None:

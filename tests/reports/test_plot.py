@@ -17,6 +17,7 @@ from shopboard.reports.plot import plot_lines
 from shopboard.reports.plot_marks import cells
 from shopboard.reports.plot_scene import SPANS, Span
 from shopboard.reports.trace import Setting, Trace
+from tests.in_turn import part
 from tests.reports.pictures import MARKS, NOW, TEN, Seen, event, result, story
 
 ALLOWED = re.compile(r"[ -~\u00a0-\u00ff\u2500-\u257f\u2580-\u259f]*")
@@ -196,7 +197,7 @@ def traces(draw: st.DrawFn) -> Trace:
 
 
 @given(traces(), SIZES, st.sampled_from(SPANS), st.sampled_from(["inch", "mm"]), st.booleans())
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=part(300), deadline=None)
 def test_the_picture_fills_its_frame_and_no_more(
     trace: Trace, size: tuple[int, int], span: Span, unit: Unit, plain: bool
 ) -> None:
@@ -209,7 +210,7 @@ def test_the_picture_fills_its_frame_and_no_more(
 
 
 @given(traces(), SIZES, st.sampled_from(SPANS))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=part(300), deadline=None)
 def test_every_result_lies_in_the_cell_of_its_value_and_time(
     trace: Trace, size: tuple[int, int], span: Span
 ) -> None:
@@ -247,7 +248,7 @@ def test_every_result_lies_in_the_cell_of_its_value_and_time(
     st.floats(0, 1e6, allow_nan=False),
     st.sampled_from([0.02, 0.5, 100.0]),
 )
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=part(500), deadline=None)
 def test_an_axis_holds_both_ends_and_says_what_is_at_its_rows(
     rows: int, low: float, span: float, least: float
 ) -> None:

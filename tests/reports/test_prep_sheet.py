@@ -33,6 +33,7 @@ from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
 from tests.builders import DRAWER
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.reports.sheets import Page
 from tests.whole_shop import WHOLE_SHOP
@@ -147,7 +148,7 @@ def test_nothing_left_to_do() -> None:
 
 
 @given(st.text(min_size=1, max_size=300))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=part(80), deadline=None)
 def test_any_words_are_escaped_and_kept_on_their_line(words: str) -> None:
     text = prep_sheet(plan_of(3, words, left_out=(words,)), SHOP)
     page = Page(text)  # closes in order: nothing was markup

@@ -24,6 +24,7 @@ from shopboard.shop.model import Shop
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from tests.builders import make_point, make_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock, voided
 from tests.reports.sheets import Page, printed_height, printed_lines
 from tests.reports.story import Story, body
@@ -96,7 +97,9 @@ POINTS_OF_TIME = st.lists(
 
 @given(POINTS_OF_TIME, st.sampled_from(["angle", "length"]), st.sampled_from(["inch", "mm"]))
 @settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=part(60),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 def test_every_number_is_that_of_the_journal(
     tmp_path_factory: pytest.TempPathFactory,

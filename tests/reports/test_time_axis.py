@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from shopboard.reports.time_axis import time_axis
+from tests.in_turn import part
 
 ZONES = ("UTC", "Europe/Berlin", "America/St_Johns", "Pacific/Apia")
 
@@ -39,7 +40,9 @@ ENDS = st.datetimes(datetime(2000, 1, 1), datetime(2060, 1, 1))  # noqa: DTZ001
 
 @given(ENDS, SPANS, st.integers(28, 190))
 @settings(
-    max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=part(200),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 def test_every_date_stands_at_its_own_column(
     zone: ZoneInfo, end: datetime, span: timedelta, columns: int

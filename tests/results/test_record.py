@@ -15,6 +15,7 @@ from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
 from shopboard.results.record import Holds, UnreadableRecordError, read_all, read_check
 from tests.builders import SCREW, Person, check_body, follow, found, make_job
+from tests.in_turn import part
 
 WHEN = datetime(2026, 6, 1, 8, tzinfo=UTC)
 ODD: list[Any] = [
@@ -47,7 +48,7 @@ BODY = body_of()
 
 
 @given(st.floats(-0.012, 0.012))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=part(30), deadline=None)
 def test_a_result_comes_back_as_it_was_recorded(error: float) -> None:
     """Error, uncertainty and verdict to a nanoradian; words and readings letter by letter."""
     outcome = found(follow(make_job(), Person(error)))
@@ -64,7 +65,7 @@ def test_a_result_comes_back_as_it_was_recorded(error: float) -> None:
 
 
 @given(st.floats(-0.006, 0.006), st.sampled_from([0.0005, 0.00175, 0.004]))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=part(30), deadline=None)
 def test_the_verdict_can_be_worked_out_again(error: float, half: float) -> None:
     """From the record alone the same probability follows, and another tolerance's as well."""
     outcome = found(follow(make_job(), Person(error)))
@@ -103,7 +104,7 @@ def test_a_later_version_is_left_aside() -> None:
 
 
 @given(st.sampled_from(sorted(BODY)), st.sampled_from(ODD))
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=part(200), deadline=None)
 def test_no_strange_value_breaks_the_reading(key: str, value: object) -> None:
     """Whatever stands in a body, it is read or refused as unreadable, and then usable."""
     for record in read_all([entry({**BODY, key: value})]):

@@ -15,6 +15,7 @@ from shopboard.open_shop import OpenShop
 from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, render
 from shopboard.shop.reader import read_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.shop.texts import SHOP, unmark
 
@@ -221,7 +222,7 @@ def test_a_file_named_later_is_looked_after(
         assert (open_shop.problems, len(open_shop.shop.projects)) == ((), 1)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=50)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=part(50))
 @given(st.text(st.sampled_from("[]{}=\"'\\\n#,.a1- \u202e\x1b"), max_size=60))
 def test_any_text_is_answered(write: Write, text: str) -> None:
     """Whatever stands in a file of its own, it is read or its problems are told."""

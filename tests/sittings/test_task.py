@@ -22,6 +22,7 @@ from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import make_point, make_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 
 CLEAN = Task(
@@ -101,7 +102,7 @@ def test_a_task_whose_last_step_needs_no_wait_is_done_with_it(journal: Store, cl
     assert [one.kind for one in journal.thread(task.done.refers)] == ["task-step", "task"]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(st.lists(st.sampled_from(["go", "go", "go", "back", "longer", "minute"]), max_size=25))
 def test_at_every_moment_it_goes_on_where_it_stood(
     tmp_path_factory: pytest.TempPathFactory, moves: list[str]

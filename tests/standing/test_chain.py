@@ -16,6 +16,7 @@ from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import MachineStanding, Past, PointStanding, ShopStanding
 from shopboard.upkeep.tasks import Done
 from tests.builders import make_point, make_shop
+from tests.in_turn import part
 from tests.standing.test_judge import DAY, NEAR, NOW, OUT, TRUE, Told, standing
 
 SORTS = ("knocked", "blade changed", "project finished")
@@ -222,7 +223,7 @@ def below(shop: Shop, name: str) -> set[str]:
 
 
 @given(pasts(), st.integers(0, 60))
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=part(250), deadline=None)
 def test_nothing_that_rests_on_an_undone_point_ever_shows_true(
     made: tuple[Shop, Told], days: int
 ) -> None:
@@ -245,7 +246,7 @@ def test_nothing_that_rests_on_an_undone_point_ever_shows_true(
 
 
 @given(pasts(), st.integers(0, 60))
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=part(250), deadline=None)
 def test_the_order_of_checking_again_follows_the_chain(made: tuple[Shop, Told], days: int) -> None:
     """`graphlib` takes it; each point that a check can help is in it once."""
     shop, told = made
@@ -265,7 +266,7 @@ def test_the_order_of_checking_again_follows_the_chain(made: tuple[Shop, Told], 
 
 
 @given(pasts(), st.integers(0, 60))
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=part(250), deadline=None)
 def test_what_is_proposed_first_can_be_checked_right_away(
     made: tuple[Shop, Told], days: int
 ) -> None:

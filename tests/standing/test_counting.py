@@ -15,6 +15,7 @@ from shopboard.standing.gather import gather
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.happenings import newest_happenings, newest_of, record_happening
 from shopboard.upkeep.task_marks import record_task
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 
 
@@ -54,7 +55,7 @@ def test_a_finished_project_is_the_whole_shops(journal: Store) -> None:
     assert [one.machine for one in newest_happenings(journal, "drill")] == ["", "", ""]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=part(40), deadline=None)
 @given(
     st.lists(
         st.one_of(st.floats(0.1, 5000), st.just(None), st.just("reopen")), min_size=1, max_size=20
@@ -176,7 +177,7 @@ def counted(journal: Store, machine: str, what: str) -> tuple[float, list[float]
     return total(journal, machine, what), [number for _, number in sorted(marks)]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=part(60), deadline=None)
 @given(
     st.lists(
         st.one_of(

@@ -23,6 +23,7 @@ from shopboard.standing.model import WORST_FIRST, Move, Past, PointStanding, Sho
 from shopboard.upkeep.happenings import Happening, record_happening
 from shopboard.upkeep.undone import undone_through
 from tests.builders import SCREW, Person, make_point, make_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -312,7 +313,7 @@ def chains(draw: st.DrawFn) -> tuple[Shop, Told]:
 
 
 @given(chains(), st.integers(-3, 60))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=part(150), deadline=None)
 def test_nothing_that_rests_on_something_not_true_is_ever_true(
     made: tuple[Shop, Told], days: int
 ) -> None:

@@ -23,10 +23,11 @@ from shopboard.standing.judge import shop_standing
 from shopboard.standing.look_back import ThenStanding, changes, events, stood, taken_back_since
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.happenings import record_happening
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.upkeep.life import BODIES, ERRING, LIVES, TRUE_BODY, Act, live, shop_of
 
-FAST = settings(max_examples=25, deadline=None)
+FAST = settings(max_examples=part(25), deadline=None)
 START = datetime(2026, 6, 1, 8, tzinfo=UTC)
 
 

@@ -18,6 +18,7 @@ from shopboard.upkeep.cutter_supply import LEAST_DAYS, Pace, lasts_until, pace, 
 from shopboard.upkeep.cutter_words import cost_per, cost_words
 from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.happenings import record_happening
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import KNIVES, RIP, RIP_2, SHOP, first_standings, shop_of
 
@@ -98,7 +99,7 @@ def test_a_learnt_life_sets_the_price() -> None:
 # --- Pace
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=part(200), deadline=None)
 @given(
     st.floats(0.1, 5),
     st.lists(st.integers(1, 6), min_size=1, max_size=120),
@@ -177,7 +178,7 @@ def test_the_date_by_hand() -> None:
     assert send.words == "Second rip blade: send it out by Sun 21 Jun 2026"
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=part(150), deadline=None)
 @given(st.floats(0.05, 4), st.floats(0, 19), st.integers(0, 40), st.integers(0, 10), st.booleans())
 def test_sent_out_on_its_date_a_sharp_one_is_always_at_hand(
     hours: float, used: float, away: int, late: int, two_sharp: bool

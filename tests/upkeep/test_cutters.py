@@ -30,6 +30,7 @@ from shopboard.upkeep.cutter_journal import (
 from shopboard.upkeep.cutter_words import blunt_words, state_words, use_words
 from shopboard.upkeep.cutters import CutterStanding, cutter_standings, group_of
 from shopboard.upkeep.happenings import newest_happenings, record_happening
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import (
     CROSS,
@@ -90,7 +91,7 @@ def purely(here: Sequence[CutterStanding], step: Step) -> list[CutterStanding]:
     return [*stands.values()]
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=part(300), deadline=None)
 @given(STEPS)
 def test_any_row_of_acts_leaves_a_state_that_can_be(steps: list[Step]) -> None:
     here: Sequence[CutterStanding] = first_standings()
@@ -123,7 +124,9 @@ def stands(journal: SqliteJournal) -> list[CutterStanding]:
 
 
 @settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=part(25),
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 @given(STEPS)
 def test_taking_the_newest_act_back_restores_what_was_before(
@@ -390,7 +393,7 @@ KEYS = st.sampled_from(
 )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=part(200), deadline=None)
 @given(st.dictionaries(KEYS, JSON))
 def test_whatever_a_later_program_wrote_is_read_as_a_state_that_can_be(
     body: dict[str, object],

@@ -37,6 +37,7 @@ from shopboard.standing.model import PointStanding
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.renamed import Renamed
 from tests.builders import SCREW, Person, make_point, make_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.results.test_references import DRAWER, FLIP, SQUARE, prove
 from tests.sittings.test_check import go_on
@@ -86,7 +87,7 @@ def two() -> Iterator[tuple[SqliteJournal, SqliteJournal, Clock, Clock]]:
         yield journals[0], journals[1], *clocks
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=part(25), deadline=None)
 @given(LIVES, st.floats(0, 1))
 def test_renaming_leaves_every_answer_and_every_standing_unchanged(
     acts: list[Act], share: float

@@ -21,6 +21,7 @@ from shopboard.upkeep.cutter_journal import (
     take_back,
 )
 from shopboard.upkeep.happenings import record_happening
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.upkeep.cutter_shop import KNIVES, RIP, SPARE_KNIVES, now_standing, shop_of
 
@@ -98,7 +99,7 @@ STEPS = st.one_of(
 )
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=part(80), deadline=None)
 @given(st.lists(STEPS, min_size=3, max_size=22), st.sampled_from(["rip", "knives"]))
 def test_uses_taken_back_at_any_time_are_gone_from_use_and_lives(
     tmp_path_factory: pytest.TempPathFactory, steps: list[tuple[str, str | int, object]], who: str

@@ -17,6 +17,7 @@ from shopboard.wander.changes import PointPast, changes_of, total_minutes
 from shopboard.wander.point_history import point_past
 from tests.builders import make_point
 from tests.histories import FIRST, result
+from tests.in_turn import part
 
 POINT = make_point(undone_by=("knocked", STOP_RESET, PROJECT_FINISHED))
 
@@ -187,7 +188,7 @@ def pasts(draw: st.DrawFn) -> PointPast:
 
 
 @given(pasts())
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=part(200), deadline=None)
 def test_no_change_ever_spans_a_setting_or_rests_on_a_void(past: PointPast) -> None:
     """Each goes from one standing result to the next, and shares no more than it is known to."""
     standing = {one.seq: one for one in past.records if one.void is None}

@@ -27,6 +27,7 @@ from shopboard.wander.outlook import ENOUGH, holds_by_wander, outlook, sentences
 from shopboard.wander.point_history import point_past
 from tests.builders import SCREW, make_point, make_shop
 from tests.histories import FIRST, GROWING, THOU_PER_FT, check_over_the_years, result
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 
 POINT = make_point(every_days=91, every="3 months", undone_by=("knocked",))
@@ -231,7 +232,7 @@ def any_past(draw: st.DrawFn) -> PointPast:
 
 
 @given(any_past(), st.sampled_from([None, 1, 7, 91, 3653]), st.sampled_from([0.001, 0.05, 0.5]))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=part(150), deadline=None)
 def test_a_result_is_never_due_later_than_the_shop_file_says(
     past: PointPast, every: int | None, risk: float
 ) -> None:
