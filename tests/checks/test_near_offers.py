@@ -37,6 +37,7 @@ from shopboard.sittings.point_job import job_for
 from tests.builders import UPRIGHT, Person, make_job
 from tests.checks.machines import dial_job
 from tests.combination import SHOP as COMBINATION
+from tests.in_turn import part
 from tests.metrology.test_coverage import Hand
 from tests.metrology.test_feeler import INCH_SET, METRIC_SET
 
@@ -360,7 +361,7 @@ def test_turning_over_settles_as_often_as_said() -> None:
     job, tools = _at(METRIC_SET, 6e-4, 0.12, 1.0)
     promised: list[float] = []
     settled = 0
-    for _ in range(900):
+    for _ in range(part(900)):
         hand = Hand(chance, METRIC_SET)
         face, own = chance.uniform(-0.0024, 0.0024), chance.uniform(-6e-4, 6e-4)
         one = Read(hand.read(math.tan(face + own) * 100), 1, hand.most)

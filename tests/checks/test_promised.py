@@ -30,6 +30,7 @@ from tests.bench.covering import SCENES, Trial
 from tests.builders import DRAWER, SQUARE_6, Person, follow, found, make_job
 from tests.checks import test_edge_pair, test_five_cut, test_flip, test_frame, test_sweep
 from tests.checks.cuts import cut_test
+from tests.in_turn import part
 from tests.shop.test_whole_shop import POINTS, job_at
 
 SQUARES = [one for one in POINTS if one.checks[0] == "square"]
@@ -58,7 +59,7 @@ def test_a_square_promises_what_checks_of_true_faces_give(point: object) -> None
     job = with_the_first(job_at(point))  # type: ignore[arg-type]
     job = job._replace(geometry=job.geometry._replace(turn="no"), cutter_near=False)
     rng = np.random.default_rng(17)
-    seen = median(checked(job, rng.uniform(-0.67, 0.67)) for _ in range(40))
+    seen = median(checked(job, rng.uniform(-0.67, 0.67)) for _ in range(part(40)))
     (promised, *_) = reaches_of(job)
     assert promised.best.budget.expanded == pytest.approx(seen, rel=0.25)
 

@@ -11,6 +11,7 @@ import re
 import pytest
 
 from tests.cli.program import Program, Ran
+from tests.in_turn import few
 from tests.shop_head import metric_head
 
 DIAL = """\
@@ -97,7 +98,7 @@ def test_what_is_asked_for_lifts_it(
     """From 0.03 mm, which any check proves, to 0.005 mm, which none does."""
     check = str([*methods]).replace("'", '"')
     seen = set()
-    for thousandths in (30, 24, 22, 20, 18, 15, 12, 11, 9, 7, 5):
+    for thousandths in few((30, 24, 22, 20, 18, 15, 12, 11, 9, 7, 5), 2):
         program.journal.unlink(missing_ok=True)
         program("status", "--new-journal")
         write(program, check, f"{thousandths / 1000}")

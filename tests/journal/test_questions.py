@@ -9,6 +9,7 @@ from contextlib import closing
 import pytest
 
 from shopboard.journal import NewEntry, SqliteJournal, new_uid
+from tests.in_turn import part
 from tests.journal.helpers import Clock, check, opened, voided
 
 
@@ -84,10 +85,10 @@ def test_the_change_mark_tells_of_every_writer(journal: SqliteJournal) -> None:
     assert journal.change_mark() == others
 
 
-VISITS = 10_000
-"""With eight answers each: 110,000 entries, years of use."""
+VISITS = part(10_000)
+"""With eight answers each: 110,000 entries, years of use, or half of that."""
 
-HALF, MIDDLE = 55_000, (30_000, 80_000)
+HALF, MIDDLE = part(55_000), (part(30_000), part(80_000))
 """Numbers of entries to look back to."""
 
 

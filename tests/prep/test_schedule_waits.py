@@ -14,6 +14,7 @@ from shopboard.prep.schedule.list_rules import by_rules
 from shopboard.prep.schedule.network import UNIT, network
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.schedule.timetable import worth
+from tests.in_turn import few, part
 from tests.prep.cp_model import ask, least_left
 from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import best_of_all, faults, left, told
@@ -123,7 +124,7 @@ def test_patience_costs_no_later_finish(shape: str) -> None:
 @pytest.mark.parametrize("shape", SHAPES)
 def test_no_more_waits_are_left_too_long_than_the_solver_leaves(shape: str) -> None:
     """On these days it gains nothing by standing idle, which is left out of a plan."""
-    for seed in range(40, 46):
+    for seed in few(range(40, 46), 2):
         day = patient(day_of(shape, 12, seed))
         plan = schedule(day)
         assert plan.left == len(left(day, plan.starts))
@@ -134,7 +135,7 @@ def test_no_more_waits_are_left_too_long_than_the_solver_leaves(shape: str) -> N
 def test_of_sixty_jobs_hardly_a_wait_is_left_too_long(shape: str) -> None:
     """Where other work fits around; without patience many are left."""
     kept = forgotten = waits = 0
-    for seed in range(3):
+    for seed in range(part(3)):
         day = patient(day_of(shape, 60, seed))
         plan, carefree = schedule(day), schedule(day_of(shape, 60, seed))
         assert plan.finish == carefree.finish

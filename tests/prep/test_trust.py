@@ -25,6 +25,7 @@ from shopboard.upkeep.cutter_changes import change
 from shopboard.upkeep.cutter_journal import record_act, record_change, standings_now
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.prep.plain_sense import (
     UNPROVEN,
@@ -52,7 +53,7 @@ from tests.prep.random_work import (
 )
 from tests.prep.results import by_square, proof_of, result
 
-SHOPS = 60
+SHOPS = part(60)
 TRIALS = 4000
 LEVEL_MISSED = 0.05 + 4 * (0.05 * 0.95 / TRIALS) ** 0.5
 """Risk of 5 %, and four standard deviations of what so many trials can tell."""
