@@ -137,6 +137,8 @@ def _become(command: Sequence[str], environment: dict[str, str], columns: int, r
         import termios
 
         fcntl.ioctl(0, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
+        for number in (signal.SIGHUP, signal.SIGINT, signal.SIGQUIT):
+            signal.signal(number, signal.SIG_DFL)  # what started the tests may let them be
         os.chdir(TOP)
         os.execvpe(command[0], [*command], environment)
     finally:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 from textual import _wait, events
+from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
 from shopboard.board.app import BoardApp
@@ -64,15 +65,28 @@ class Board:
         return await self.settle()
 
     async def _taken(self) -> None:
-        """Let a key come to its screen before the clock of the keys goes on.
+        """Let a key come to its screen, and be seen to there, before the clock of the keys goes on.
 
         On a busy computer the pilot may be back before: two keys taken at one moment of that clock
         count as one that bounced.
         """
         for _ in range(MOST_PAUSES):
+            await self._seen_to()
             if self._is_idle and not self._is_at_work:
                 return
             await asyncio.sleep(_wait.SLEEP_GRANULARITY if self._is_at_work else 0)
+
+    async def _seen_to(self) -> None:
+        """Let the application, then its screen, see to all that was sent to them until now.
+
+        What is being seen to waits in no queue, so that an empty one does not tell.
+        """
+        await asyncio.wrap_future(  # behind a key that the loop has yet to hand on
+            asyncio.run_coroutine_threadsafe(asyncio.sleep(0), asyncio.get_running_loop())
+        )
+        await _through(self.app)
+        if self.app.is_running:
+            await _through(self.app.screen)
 
     async def settle(self) -> str:
         """Wait until all that was begun is done; give the screen's text.
@@ -83,17 +97,17 @@ class Board:
         before = None
         for _ in range(MOST_PAUSES):
             await self.pilot.pause()
+            await self._seen_to()
             now = (self.app.screen, self.text)
-            if now == before and self._is_still:
+            if now == before and self._is_still(now[1]):
                 break
             before = now
         return self.text
 
-    @property
-    def _is_still(self) -> bool:
-        """Whether the screen is drawn and no message waits in it or in the application."""
+    def _is_still(self, text: str) -> bool:
+        """Tell whether the screen is drawn and no message waits in it or in the application."""
         # a screen that is just being put up has no rows yet
-        is_drawn = bool(self.text) and self._is_idle and not self._is_at_work
+        is_drawn = bool(text) and self._is_idle and not self._is_at_work
         return not self.app.is_running or is_drawn
 
     @property
@@ -139,6 +153,14 @@ class Board:
     def says(self, words: str) -> bool:
         """Tell whether the screen says something, over however many lines."""
         return words in " ".join(self.text.split())
+
+
+async def _through(pump: MessagePump) -> None:
+    """Wait until somebody who takes messages one by one has come to one that is sent now."""
+    come = asyncio.Event()
+    if pump.call_later(come.set):
+        while not come.is_set() and pump.is_running:
+            await asyncio.sleep(0)
 
 
 @dataclass
