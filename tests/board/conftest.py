@@ -122,7 +122,8 @@ class Board:
             return True
         pumps = (self.app, *self.app.screen.walk_children(with_self=True))
         waits = any(not one._message_queue.empty() or one._next_callbacks for one in pumps)
-        return not (waits or self.app.screen._callbacks)
+        in_slices = getattr(self.app.screen, "_next_asked", False)  # a next one is to come
+        return not (waits or in_slices or self.app.screen._callbacks)
 
     async def look(self) -> str:
         """Let the board look at the clock, the shop file and the journal."""
