@@ -41,7 +41,7 @@ async def copied(board: Board, one: Copying) -> None:
 
 
 async def until_done(board: Board, one: Copying) -> None:
-    ends = time.monotonic() + 30
+    ends = time.monotonic() + 120  # a copy is made behind all else that the computer does
     while one._child is not None:
         assert time.monotonic() < ends
         time.sleep(0.05)
