@@ -23,11 +23,12 @@ from shopboard.checks.job import NotPossibleError
 from shopboard.checks.knives import moves
 from shopboard.checks.methods.straightness import profile
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.possible import need_the_tools
 from shopboard.checks.ranking import rank
 from shopboard.checks.reading import Read
 from shopboard.checks.remedies import TURN_OVER, best_remedy
 from shopboard.checks.square_finding import as_set
-from shopboard.checks.steps import Number
+from shopboard.checks.steps import Number, Step
 from shopboard.checks.tools import Tools
 from shopboard.checks.turning import ask_turned
 from shopboard.checks.walk import walk
@@ -308,3 +309,42 @@ def test_where_the_thinnest_leaf_is_refused_a_gap_with_light_lies_below_it() -> 
         taken = ask_readings(job, [asked], {f"{key}.goes": "0", f"{key}.refused": "1.5 thou"}, "")
         assert isinstance(taken, Taken)
         assert taken.values[key] == pytest.approx(middle)
+
+
+@pytest.mark.parametrize(("name", "pick", "before", "now", "asked"), [
+    ("straightness", "light", "none", "some", "near.goes"),
+    ("straightness", "light", "some", "some", "near.goes"),
+    ("carry", "knives", "low", "two", "knife1_front"),
+    ("flip", "open", "none", "fence", "gap.goes"),
+])  # fmt: skip
+def test_what_hangs_on_a_pick_is_read_again_with_it(
+    name: str, pick: str, before: str, now: str, asked: str
+) -> None:
+    """Asked for before or not: once the pick is told anew, so is what it is about."""
+    job = job_of(Case(name, {}, ""))
+    steps = [one for one in measured(name).asked(job) if one.key not in ("circle", "width")]
+    read = {one.key: Input(0.0) for one in steps if name != "carry" and isinstance(one, Reading)}
+    known = Taken(read, {pick: before})
+    step = ask_readings(job, steps, {f"reread1.{pick}": now}, "reread1.", known, [pick])
+    assert isinstance(step, Step)
+    assert step.key == f"reread1.{asked}"
+
+
+@pytest.mark.parametrize("name", registry.names())
+def test_no_tool_is_needed_that_is_not_read_with(name: str) -> None:
+    """With every tool at hand nothing is missing, whatever is read there at a true point or not."""
+    kind = registry.method(name).kind
+    job = make_job(drawer=TOOLS, tolerance=Tolerance(-0.5, 0.5, "x", kind), proves=SQUARE_6.id)
+    need_the_tools(registry.method(name), job)
+
+
+@pytest.mark.parametrize(("out", "screw", "told"), [
+    (True, False, True), (False, True, True), (True, True, True), (False, False, False),
+])  # fmt: skip
+def test_a_taper_by_hand_is_the_hands(out: bool, screw: bool, told: bool) -> None:
+    """No screw sets a hand: that is said where it is out, and where a screw would be turned."""
+    job = job_of(Case("taper", {}, ""))._replace(adjuster=SCREW if screw else None)
+    values = {"head": 38.0 if not out else 45.0, "tail": 38.0, "length": 300.0}
+    moves = fed(measured("taper"), job, values, {"carried": "hand"}).moves
+    assert bool(moves) == told
+    assert not told or moves[0].startswith("By hand: lighter last cuts")

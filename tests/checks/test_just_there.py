@@ -52,6 +52,8 @@ BELIEVED = [
     ("square-flip", {"at": 100.0, "gap": 10.0}),  # a tenth
     ("three-squares", {"length": 100.0, "ab": 5.0, "ac": 0.0, "bc": 0.0}),  # a twentieth
     ("runout", {"low": 0.0, "high": 5.0}),
+    ("centres", {"across": 15.0, "up": 20.0}),  # 25 mm, by 3, 4 and 5
+    ("taper", {"head": 50.0, "tail": 10.0, "length": 320.0, "between": 320.0}),  # an eighth
     ("flip", {"width": 1.0, "gap": 0.0}),
     ("diagonals", {**dict.fromkeys(PANEL, 1.0), "d1": 1.414, "d2": 1.414}),
     ("frame", {"width": 60.0, "gap": 0.0, "sides": 3.0}),
@@ -79,6 +81,14 @@ NOT_BELIEVED = [
     ("frame", {"width": 0.0, "gap": 0.0}, "width: it must be larger than 0"),
     ("thickness", {"left": 19.0, "right": 19.0, "width": 0.0}, "width: it must be larger"),
     ("flip", {"width": 0.0, "gap": 0.0}, "width"),
+    ("centres", {"across": 15.0, "up": 20.1}, "not those of one point"),
+    ("taper", {"head": 20.0, "tail": 20.0, "length": 0.0}, "length: it must be larger than 0"),
+    (
+        "taper",
+        {"head": 20.0, "tail": 20.0, "length": 300.0, "between": 299.0},
+        "between: the length",
+    ),
+    ("taper", {"head": 50.1, "tail": 10.0, "length": 320.0}, "over an eighth of the length"),
     ("runout", {"low": 0.0, "high": 0.0, "diameter": 0.0}, "diameter: it must be more than"),
 ]
 
@@ -194,6 +204,20 @@ def test_traces_and_small_numbers_are_written_out() -> None:
         assert addition_lines({"turns": value})[0].split()[1] == text
     gone = addition_lines({"gap": {"mm": 1.23456}}, None, {"mm": 0.0})
     assert gone[0].split()[1] == addition_lines({"gap": {"mm": 1.23456}})[0].split()[1]
+
+
+def test_numbers_that_stand_alone_have_their_unit() -> None:
+    """A strain is a share; the others are what they are."""
+    told = {
+        "strain": "0.12 %", "closing_deg": "0.0012 deg", "turns": "0.0012 turns",
+        "degrees": "0.0012 deg", "marks_per_inch": "0.0012 to the inch",
+        "marks_per_cm": "0.0012 to the centimetre",
+    }  # fmt: skip
+    for name, words in told.items():
+        (line,) = addition_lines({name: 0.0012})
+        assert line.endswith(f" {words}"), line
+    labels = [addition_lines({name: 1.0})[0].split()[0] for name in told]
+    assert labels == ["strain", "closing", "turns", "degrees", "marks", "marks"]
 
 
 def test_a_chance_of_one_in_a_hundred_is_told() -> None:

@@ -44,6 +44,16 @@ def test_a_tolerance_that_no_tool_proves_says_what_would() -> None:
     assert at_best(ranks[0], "inch").endswith("which cannot prove it true")
 
 
+def test_what_cannot_be_run_is_nearest_to_no_proof() -> None:
+    ranks = rank(make_job(tolerance=FINE), ("timed", "square"))
+    assert [(one.method, one.probability > 0) for one in ranks] == [
+        ("square", True),
+        ("timed", False),
+    ]
+    assert not ranks[1].proves
+    assert cannot_be_proven(ranks).startswith("The drawer cannot prove this true (")
+
+
 def test_an_empty_drawer_proves_nothing() -> None:
     ranks = rank(make_job(drawer=Drawer()), ("square", "flip"))
     assert "The drawer cannot prove this true: " in cannot_be_proven(ranks)
