@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from shopboard.metrology.units import Unit
+from shopboard.metrology.units import Unit, by_unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.declared import sorts
 from shopboard.shop.sorts import DeclaredKey
@@ -52,7 +52,7 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
     return Offer(
         own_words(told.words, unit),
         own_words(declared.allowed.words, unit),
-        shown[0] if unit == "inch" else shown[-1],
+        by_unit(unit, shown[0], shown[-1]),
         left_out(sort, declared),
         tuple((one, own_words(told.each.get(one, ""), unit)) for one in options),
         several,
