@@ -21,7 +21,9 @@ from shopboard.prep.open_misfits import OpenMisfit
 from shopboard.prep.options import Settles, options_of, what_settles
 from shopboard.prep.present import present
 from shopboard.prep.wanted import _is_due_again
+from shopboard.shop.machine import HOURS_RUN
 from shopboard.shop.project import Closed
+from shopboard.upkeep.happenings import record_happening
 from tests.prep.parts import all_measured, joint_of
 from tests.prep.results import result
 from tests.prep.test_doubted import shop_of
@@ -219,3 +221,28 @@ def test_a_due_blade_is_noticed_though_the_day_was_begun_before() -> None:
         clock_of(open_shop).pass_by(days=6)
         open_shop.refresh()
         assert planner.known() is None
+
+
+def test_what_wears_by_running_is_worth_less_by_each_day_that_it_runs() -> None:
+    """The jointer's fence goes 1e-5 rad in an hour; it runs on as it did until a day to come."""
+    with shop_of() as open_shop:
+        days, hours = (40, 5, 60, 10, 30, 20), (2, 12, 1, 10, 3, 8)
+        error = 0.0
+        add(open_shop, FENCE, error, 1e-6)
+        for passed, ran in zip(days, hours, strict=True):
+            clock_of(open_shop).pass_by(days=passed)
+            record_happening(
+                open_shop.journal, "jointer", HOURS_RUN, ran * 60.0, shop=open_shop.shop
+            )
+            error += ran * 1e-5
+            add(open_shop, FENCE, error, 1e-6)
+        wander, now = open_shop.outlook(FENCE).wander, open_shop.now()
+        assert wander is not None
+        assert (wander.clock, wander.shows) == ("minutes", True)
+        now_and_then = [
+            options_of(open_shop, FENCE, now + timedelta(days=after))[0].fresh.bound(0.95)
+            for after in (0, 90, 180, 360)
+        ]
+        assert now_and_then == sorted({*now_and_then})
+        # half a year more of 36 hours in 165 days, its own spread beside it
+        assert now_and_then[3] - now_and_then[2] > 180 * 36 / 165 * 1e-5
