@@ -24,8 +24,8 @@ from shopboard.prep.needs_words import (
 )
 from shopboard.prep.options import _aim, _measured_as
 from shopboard.prep.present import present, time_until
-from shopboard.prep.project_needs import PointNeeds, project_needs
-from shopboard.prep.unproven import unproven
+from shopboard.prep.project_needs import PointNeeds, eased, project_needs
+from shopboard.prep.unproven import unprovable, unproven
 from shopboard.shop.project import Project
 from tests.builders import make_point
 from tests.prep.parts import (
@@ -229,3 +229,30 @@ def test_a_point_is_set_to_the_least_error_that_can_be_proven_true(
     right = cast(Any, SimpleNamespace(error=0.01))
     shown = 0.01 if low == -high else aim
     assert _measured_as(aim, right, tolerance) == pytest.approx(shown)
+
+
+def test_what_rests_on_a_point_that_no_check_proves_cannot_be_proven_either() -> None:
+    """The first such base is named; that it itself can hardly be proven holds nothing up."""
+    joint, name = joint_of("stave ring"), name_of("bevel")
+    bases = [make_point(f"saw.{one}") for one in ("table", "wing")]
+    due = known_as("bevel", None, why="too old", state="due")
+    due = due._replace(checks=(*bases, due.point))
+    needs = joint_needs(joint, {name: due}, 0.95)
+    said = {"saw.wing": "no dial is fine enough.", name: "nor is a square"}
+    (found,) = unprovable(needs, lambda one: said.get(one, ""))
+    assert found.words == "Machine of bevel: Point is due, and rests on Wing"
+    assert (found.sort, found.to_do, found.about) == (
+        "cannot",
+        "Wing: no dial is fine enough",
+        name,
+    )
+    assert unprovable(needs, lambda one: said[name] if one == name else "") == []
+
+
+def test_where_nothing_is_wanted_no_error_is_too_large() -> None:
+    joint = joint_of("stave ring", {"gap": 0.1})
+    known = all_measured(joint)
+    (fit,) = joint_needs(joint, known, 0.95).fits
+    assert eased(fit, known) is not None
+    assert eased(fit._replace(limit=None), known) is None
+    assert eased(fit._replace(shares=(fit.shares[0]._replace(point=""),)), known) is None
