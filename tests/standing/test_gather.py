@@ -9,11 +9,14 @@ from types import SimpleNamespace
 import pytest
 
 from shopboard.journal import Entry, NewEntry, SqliteJournal
-from shopboard.shop.machine import Task
+from shopboard.results.record import Holds
+from shopboard.shop.machine import HOURS_RUN, Task
 from shopboard.standing.gather import gather
 from shopboard.standing.gathered import gathered_on
+from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import Move, Past
 from shopboard.standing.on_record import on_record
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tasks import Done
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock, voided
@@ -193,3 +196,38 @@ def test_what_was_recorded_as_the_clock_was_set_right_has_its_age(
     assert found["saw", "fence"].when == found["saw", "blade"].when
     voided(journal, "c", "it was the other computer")
     assert gather(journal).latest["saw", "fence"].clock_ok
+
+
+def test_hours_that_were_taken_back_are_left_out_of_what_a_result_holds_by(
+    journal: SqliteJournal,
+) -> None:
+    """It was taken after 60 minutes and holds 120 more; the 60 were another machine's."""
+    point = make_point("saw.blade")
+    shop = make_shop(point, make_point("planer.bed"))
+    holds = {"holds": {"days": None, "minutes": 120, "total_minutes": 60.0, "why": "it wanders"}}
+    for machine, hours in (("saw", 60.0), ("planer", 60.0)):
+        record_happening(journal, machine, HOURS_RUN, hours, shop=shop)
+    for name in ("saw", "planer"):
+        point_id = "blade" if name == "saw" else "bed"
+        journal.append([NewEntry(name, "check", name, point_id, result(0.0, 1e-4) | holds)])
+    record_happening(journal, "saw", HOURS_RUN, 90.0, shop=shop)
+    first = journal.recent("happening", "saw", HOURS_RUN)[-1]
+    journal.void(first.uid, "the wrong machine")
+    past = gather(journal)
+    totals = {place: one.holds and one.holds.total_minutes for place, one in past.latest.items()}
+    assert totals == {("saw", "blade"): 0.0, ("planer", "bed"): 60.0}
+    assert {one.machine: one.total for one in past.happenings} == {"saw": 90.0, "planer": 60.0}
+    (saw, planer) = shop_standing(shop, past, NOW).machines
+    assert [one.points[0].state for one in (saw, planer)] == ["true", "true"]
+    record_happening(journal, "saw", HOURS_RUN, 30.0, shop=shop)
+    (saw, planer) = shop_standing(shop, gather(journal), NOW).machines
+    assert [one.points[0].state for one in (saw, planer)] == ["due", "true"]
+
+
+def test_a_machine_that_was_never_run_has_run_no_minute() -> None:
+    """Though its result holds no longer than one."""
+    told = Told().check("saw.blade")
+    place = ("saw", "blade")
+    told.latest[place] = told.latest[place]._replace(holds=Holds(None, 1, 0.0, "it wanders"))
+    (saw,) = shop_standing(make_shop(make_point("saw.blade")), told.past(), NOW).machines
+    assert saw.points[0].state == "true"
