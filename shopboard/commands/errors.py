@@ -70,7 +70,7 @@ def _to_mend(error: ShopFileError) -> None:
     files = {one.file for one in errors}
     where = min(files) if len(files) == 1 and min(files) else error.path
     if [one.missing for one in errors] == [True] and where == error.path:
-        say("To begin one, open the board there and press 1: it writes the sample shop.")
+        say("To begin one, `shopboard describe` asks what stands in your shop and writes it.")
         say("`--shop FILE` or SHOPBOARD_SHOP names another file.")
         return
     far = ", as far as it could be read" if any(one.unread for one in errors) else ""

@@ -145,10 +145,11 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualPoint) -> Asking[Non
     table = usual.table(talk.unit, one.fineness)
     if "lever" in table:
         longest, blade = talk.longest
+        way = "out" if table.get("lies") == "flat" else "up"
         lever = yield from length(
             talk,
             f"{key}.lever",
-            f"{called}: how far up from the corner can a leaf go in?",
+            f"{called}: how far {way} from the corner can a leaf go in?",
             ("machine.point", "lever"),
             one.says.get("lever", table["lever"]),
             "The farther from the corner of the square, the finer it is known.",

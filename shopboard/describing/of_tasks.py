@@ -42,7 +42,7 @@ def tasks_of(talk: Talk, machine: ChosenMachine) -> Asking[None]:
 
     day = yield from look(
         key,
-        f"{machine.name}: what is done again and again, and when last?",
+        f"{machine.name}: are these its tasks, last done then?",
         rows,
         "From the last time the board counts to the next. Enter: all of it was done today.",
     )

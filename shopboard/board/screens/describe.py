@@ -57,7 +57,13 @@ class DescribeScreen(TypingScreen):
     def top(self, width: int) -> Line:
         """Say what it is about, and how much is left."""
         left = self._left
-        right = "" if left is None else f"at least {left} more" if left > 1 else "the last one"
+        right = (
+            ""
+            if left is None
+            else f"at least {left} more questions"
+            if left > 1
+            else "the last one"
+        )
         part = self._description.stand.part
         return bar(f"Describe my shop{f': {part}' if part else ''}", right, width)
 
