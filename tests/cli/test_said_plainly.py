@@ -101,7 +101,7 @@ def test_without_a_shop_file_it_is_said_how_to_get_one(
     ran = program.bare(*command, "--shop", str(program.folder / "none.toml"))
     assert ran.code == 3
     assert "none.toml:1:1: there is no such file" in ran.err
-    assert "sample shop" in ran.err
+    assert "shopboard describe" in ran.err
     assert "--shop FILE" in ran.err
     assert "to mend" not in ran.err
 
