@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.retired import RetiredScreen as RetiredScreen
     from shopboard.board.screens.round import RoundScreen as RoundScreen
     from shopboard.board.screens.rounds import RoundsScreen as RoundsScreen
+    from shopboard.board.screens.spares import SparesScreen as SparesScreen
     from shopboard.board.screens.tag import TagScreen as TagScreen
     from shopboard.board.screens.task_steps import TaskStepsScreen as TaskStepsScreen
     from shopboard.board.screens.tasks import TasksScreen as TasksScreen

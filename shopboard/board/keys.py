@@ -180,6 +180,9 @@ EDIT = Key(
     footer=False,
 )
 EDIT_BY_PAD = EDIT._replace(names=("e", "slash", "divide"), label="e /")
+SPARES = EDIT._replace(
+    action="spares", word="spare", help="Say which sharp cutter does the work of a dull one."
+)
 OWNER = Key(
     "owner", ("full_stop", "decimal"), ".", "up", "Go up to what it belongs to: machine, shop."
 )

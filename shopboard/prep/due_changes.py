@@ -80,17 +80,40 @@ def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
     """Say that a dull cutter stays on, and where a sharp one lies that is not meant for it."""
     stands = f"{blunt.cutter.name}: {sharp_words(blunt)}"
     words = f"{one.machine.name}: {stands}, and no sharp one is at hand."
-    others = [
-        other.cutter.name
+    others = " or ".join(other.cutter.name for other in _sharp_beside(one, blunt))
+    if not others:
+        return words
+    return f"{words} If {others} does its work, say so: e on the board, spare_for in the shop file."
+
+
+def _sharp_beside(one: MachineStanding, blunt: CutterStanding) -> list[CutterStanding]:
+    """Give the sharp ones of its sort of which nobody said that they do its work."""
+    return [
+        other
         for other in one.cutters
         if other.id != blunt.id
         and (other.where, other.state) == ("on the shelf", "sharp")
         and not other.doubted
         and other.cutter.kind == blunt.cutter.kind
     ]
-    if not others:
-        return words
-    return f"{words} If {others[0]} does its work, say so by spare_for in the shop file."
+
+
+class UnsaidSpare(NamedTuple):
+    """A sharp cutter that may do the work of a dull one, for which no other is at hand."""
+
+    sharp: CutterStanding
+    dull: CutterStanding
+
+
+def unsaid_spares(machines: Sequence[MachineStanding]) -> tuple[UnsaidSpare, ...]:
+    """Give what may be said of spares, so that a dull cutter is changed."""
+    return tuple(
+        UnsaidSpare(sharp, dull)
+        for one in machines
+        for dull in one.blunt
+        if dull.machine == one.machine.id and _sharp_one(dull, one.cutters) is None
+        for sharp in _sharp_beside(one, dull)
+    )
 
 
 def _is_changed_here(one: MachineStanding, home: str, kind: str | None, day: Sequence[str]) -> bool:

@@ -11,6 +11,17 @@ import pytest
 from tests.board.conftest import Board, Place
 from tests.two_shops import SHOPS
 
+CROSS = """
+[[machine.cutter]]
+id = "cross"
+name = "Crosscut blade"
+where = "on the shelf"
+state = "sharp"
+lasts = "25 h"
+plate = "2 mm"
+kerf = "3 mm"
+"""
+
 pytestmark = pytest.mark.parametrize("shop", ["metric", "combination"])
 
 
@@ -162,3 +173,24 @@ async def test_from_a_point_one_goes_up_to_machine_and_shop(place: Place) -> Non
         text = await board.press("full_stop")
         assert says(place, "shop", "name") in text.splitlines()[0]
         assert "this is the whole shop" in await board.press("full_stop")
+
+
+async def test_where_the_plan_finds_no_sharp_one_it_is_said_which_does_the_work(
+    bare: Place, shop: str
+) -> None:
+    """Each of the sharp ones is a line; from then on the plan changes to it."""
+    text = SHOPS["metric"].replace('state = "sharp"', 'state = "dull"', 1)
+    third = CROSS.replace('id = "cross"', 'id = "fine"').replace("Crosscut", "Fine")
+    text = text.replace("[[machine.task]]", f"{third}\n[[machine.task]]", 1)
+    bare.shop_file.write_text(text, encoding="utf-8")
+    async with bare.open(160, 48) as board:
+        text = await board.press("minus")
+        assert "If Crosscut blade or Fine blade does its work" in text
+        text = await board.press("e")
+        assert "Crosscut blade does the work of Rip blade" in text
+        assert '+ spare_for = "rip"' in await board.press("2")
+        text = await board.press("enter")
+        assert "does its work" not in text
+        assert "Change to Fine blade" in text
+    fine = next(one for one in says(bare, "machine", 0, "cutter") if one["id"] == "fine")
+    assert fine["spare_for"] == "rip"

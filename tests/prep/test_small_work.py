@@ -77,7 +77,7 @@ def test_only_a_sharp_spare_of_its_kind_on_the_shelf_goes_on(
         assert said == ["Saw: Rip blade: dull, and no sharp one is at hand." + NAMED * named(spare)]
 
 
-NAMED = " If Spare blade does its work, say so by spare_for in the shop file."
+NAMED = " If Spare blade does its work, say so: e on the board, spare_for in the shop file."
 
 
 def named(spare: dict[str, Any]) -> bool:

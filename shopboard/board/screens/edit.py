@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import ClassVar
 
 from shopboard.board import doors
@@ -27,6 +28,15 @@ def called(sort: str) -> str:
     if word in ("feeler", "shims"):
         return {"feeler": "a set of feeler leaves", "shims": "shim stock"}[word]
     return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
+def opened(path: Path) -> OpenedFile:
+    """Read the shop file to change it.
+
+    Raises:
+        ShopFileError: when it cannot be read, or is no TOML.
+    """
+    return open_file(path, Rules(str(path), names(), facts()))
 
 
 class EditScreen(ListScreen):
@@ -71,9 +81,8 @@ class EditScreen(ListScreen):
         super().on_screen_resume()
 
     def _read(self) -> None:
-        path = self.open_shop.shop_file
         try:
-            self._file, self._bad = open_file(path, Rules(str(path), names(), facts())), ""
+            self._file, self._bad = opened(self.open_shop.shop_file), ""
         except ShopFileError as error:
             self._file, self._bad = None, str(error)
         self._rows = self._list()

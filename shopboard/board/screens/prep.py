@@ -18,6 +18,7 @@ from shopboard.board.keys import (
     END_DAY,
     HELP,
     MORE,
+    SPARES,
     TWO_OPEN,
     UP,
     Key,
@@ -31,6 +32,7 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Planner
+from shopboard.prep.due_changes import unsaid_spares
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, DayToPlan, PlanLine
 from shopboard.prep.point_need import need_for
@@ -51,7 +53,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     """The plan, worked out anew whenever anything was recorded."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, UP, DOWN, END_DAY, BACK, HELP),
+        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, UP, DOWN, SPARES, END_DAY, BACK, HELP),
     )
 
     def __init__(self) -> None:
@@ -160,7 +162,9 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def keys_now(self) -> tuple[Key, ...]:
         """Show what plans the day before it is begun, and after that what ends it."""
         begun, count = self.planner.day is not None, len(self._last.lines) if self._last else 1
-        gone = (ANOTHER_PROJECT, TWO_OPEN) if begun else (END_DAY,) if count else (END_DAY, DO_NOW)
+        gone = [ANOTHER_PROJECT, TWO_OPEN] if begun else [END_DAY] if count else [END_DAY, DO_NOW]
+        if not unsaid_spares(self.open_shop.standing.machines):
+            gone.append(SPARES)
         ends = DO_NOW._replace(word="end the day", help="End the prep day.")
         keys = (ends if key is DO_NOW and begun and not count else key for key in self.keys)
         return tuple(key for key in without_more((*keys,), count) if key not in gone)
@@ -231,6 +235,11 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
         self._chosen, self._ending = "", False
+
+    def do_spares(self) -> None:
+        """Say which sharp cutter does the work of a dull one."""
+        if unsaid_spares(self.open_shop.standing.machines):
+            self.app.push_screen(doors.SparesScreen())
 
     def do_end_day(self) -> None:
         """End the day, whatever is left; asks once."""
