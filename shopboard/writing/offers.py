@@ -82,7 +82,10 @@ def keys_to_add(sort: str, said: Mapping[str, Sequence[str]]) -> Iterator[str]:
 
 
 def _is_needed(key: DeclaredKey, said: Mapping[str, Sequence[str]]) -> bool:
-    """Tell whether a key must be there, by what is said so far."""
-    return key.required or any(
+    """Tell whether a key must be there, by what is said so far.
+
+    A name or an id that could be made of the other one is written down, too: records go by it.
+    """
+    return key.required or bool(key.made_of) or key.usual or any(
         case.value in said.get(case.by, ()) for case in key.needed if case.value and not case.only
     )
