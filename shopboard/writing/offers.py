@@ -86,6 +86,6 @@ def _is_needed(key: DeclaredKey, said: Mapping[str, Sequence[str]]) -> bool:
 
     A name or an id that could be made of the other one is written down, too: records go by it.
     """
-    return key.required or bool(key.made_of) or key.usual or any(
-        case.value in said.get(case.by, ()) for case in key.needed if case.value and not case.only
-    )
+    asked = key.required or key.usual or bool(key.made_of)
+    cases = [one for one in key.needed if one.value and not one.only]
+    return asked or any(one.value in said.get(one.by, ()) for one in cases)

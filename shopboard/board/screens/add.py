@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain, count
 from typing import Any
@@ -14,6 +13,7 @@ from shopboard.board.screens.value import ValueScreen
 from shopboard.shop.declared import sorts
 from shopboard.shop.problems import ShopFileError
 from shopboard.usual import lookup
+from shopboard.usual.called import id_of_name
 from shopboard.usual.parts import UsualCutter, UsualPoint, UsualTask, in_unit
 from shopboard.writing.edits import Add, at_path
 from shopboard.writing.offers import Offer, keys_to_add, offer
@@ -125,8 +125,8 @@ class AddScreen(ValueScreen):
         there = self._said.get(key, [])
         if key == "id" and not there:
             name = "".join(self._said.get("name", ()))
-            words = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:36]
-            there = [self._free(words)] if words[:1].isalpha() else []
+            made = id_of_name(name)
+            there = [self._free(made)] if made else []
         self.ask(key, offer(SORTS[self._sort], key, self.open_shop.shop.unit), there)
         self.repaint()
 
