@@ -161,7 +161,7 @@ async def test_a_second_machine_is_not_opened_unheeded(loft: Place) -> None:
         first, second = ("Table saw", "Jointer")
         if "20:00  Jointer" in board.text:
             first, second = second, first
-        digit = await digit_of(board, "Blade off, flat", second)
+        digit = await digit_of(board, "Blade off, into", second)
         await board.press(digit)
         assert board.says(f"STOP. {first} stands open with its cutter out: close it first.")
         await board.press(digit)
@@ -179,7 +179,7 @@ async def test_the_other_mode_is_not_opened_while_the_cutter_is_out(loft: Place)
         await worked_out(board)
         await board.press("asterisk", "enter")
         await worked_out(board)
-        await board.press(await digit_of(board, "Blade off, flat", "Table saw"))
+        await board.press(await digit_of(board, "Blade off, into", "Table saw"))
         await board.press(PLUG_OUT, "enter", "enter", "escape")
         await worked_out(board)
         digit = await digit_of(board, "Empty the chip bag", "Jointer")
