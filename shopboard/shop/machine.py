@@ -243,6 +243,11 @@ class Cutter(NamedTuple):
         return self.like or cast(CutterKind, self.kind)
 
     @property
+    def honed_here(self) -> bool:
+        """Whether its own maker of edges is at hand: a hand tool that goes to no sharpener."""
+        return self.sort == "hand tool" and self.away_days is None
+
+    @property
     def place(self) -> str:
         """Where it goes on: of all with the same place one is on. Hand tools lie side by side."""
         return self.id if self.sort == "hand tool" else self.kind

@@ -15,7 +15,7 @@ from typing import Literal, NamedTuple
 from shopboard.base.text import plain_signs
 from shopboard.checks.steps import AnswerError
 from shopboard.journal.kinds import CutterUse
-from shopboard.shop.machine import Sharpness
+from shopboard.shop.machine import Sharpness, Where
 from shopboard.shop.problems import shorten
 from shopboard.upkeep.cutters import MOST_LIVES, CutterStanding
 
@@ -74,7 +74,8 @@ def possible(one: CutterStanding) -> list[Act]:
 
 
 def _must_lie_here(one: CutterStanding) -> str:
-    if one.mounted:
+    """What is held by hand need not be taken off anything to be sharpened."""
+    if one.mounted and one.cutter.sort != "hand tool":
         return "it is on the machine: take it off first"
     return "it is at the sharpener" if one.where == "at the sharpener" else ""
 
@@ -206,8 +207,7 @@ def after(
         raise ActError(f"a cost is from 0 to {COST_LIMIT:,.0f}")
     match name:
         case "back" | "sharpened":
-            left = None if one.sharpenings is None else max(one.sharpenings - 1, 0)
-            return _fresh(one, cost)._replace(where="on the shelf", sharpenings=left, sent=None)
+            return _sharp_again(one, cost)
         case "new":
             return renewed(one, cost)
         case "send out":
@@ -228,6 +228,12 @@ def after(
 def _fresh(one: CutterStanding, cost: float | None) -> CutterStanding:
     known = one.cost if cost is None else cost
     return one._replace(state="sharp", edge=1, use=CutterUse(), looked=CutterUse(), cost=known)
+
+
+def _sharp_again(one: CutterStanding, cost: float | None) -> CutterStanding:
+    left = None if one.sharpenings is None else max(one.sharpenings - 1, 0)
+    where: Where = "on the machine" if one.mounted else "on the shelf"
+    return _fresh(one, cost)._replace(where=where, sharpenings=left, sent=None)
 
 
 def renewed(one: CutterStanding, cost: float | None) -> CutterStanding:

@@ -155,6 +155,8 @@ def _something_follows(group: Sequence[CutterStanding], ready: Sequence[CutterSt
     others = [one for one in group if one not in ready and one.state != "worn out"]
     if any(one.where == "at the sharpener" or one.sharpenings != 0 for one in others):
         return True
+    if any(one.sharpenings != 0 and one.cutter.honed_here for one in ready):
+        return True
     return len(ready) > 1 and any(one.sharpenings != 0 for one in ready)
 
 
@@ -189,8 +191,7 @@ def _one_blunt(
         return Supply(if_dull(one, "change it"), now, now=True)
     if one.state in ("dull", "worn out"):
         return _send_or_order(one, until, now)
-    todo = "order a new one" if one.sharpenings == 0 else "send it out"
-    return Supply(if_dull(one, todo), now, now=True)
+    return Supply(if_dull(one, _way_out(one)), now, now=True)
 
 
 def _one_away(one: CutterStanding, until: datetime | None, now: datetime) -> list[Supply]:
@@ -205,10 +206,16 @@ def _one_away(one: CutterStanding, until: datetime | None, now: datetime) -> lis
     return [Supply(f"{name}: back about {day(back)}{late}", back)]
 
 
+def _way_out(one: CutterStanding) -> str:
+    """Say what gives an edge again."""
+    if one.state == "worn out" or one.sharpenings == 0:
+        return "order a new one"
+    return "sharpen it" if one.cutter.honed_here else "send it out"
+
+
 def _send_or_order(one: CutterStanding, until: datetime | None, now: datetime) -> Supply:
     """Say by when a dull or worn one must be on its way for a sharp one to be here in time."""
-    thrown_away = one.state == "worn out" or one.sharpenings == 0
-    todo = f"{one.cutter.name}: {'order a new one' if thrown_away else 'send it out'}"
+    todo = f"{one.cutter.name}: {_way_out(one)}"
     away = one.cutter.away_days
     if until is None:
         return Supply(todo)

@@ -322,7 +322,7 @@ def test_a_hand_tool_has_no_plug_and_no_spindle(act: str) -> None:
 
 
 def test_a_hand_tool_of_a_kind_of_one_s_own_takes_no_other_out(
-    journal: SqliteJournal,
+    journal: SqliteJournal, clock: Clock
 ) -> None:
     """Two gouges lie side by side; of another kind, changed like a blade, one is on at a time."""
     gouge = RIP._replace(id="wide", name="Wide gouge", kind="gouge", like="hand tool")
@@ -330,6 +330,10 @@ def test_a_hand_tool_of_a_kind_of_one_s_own_takes_no_other_out(
     narrow = cutter_shop.now_standing(journal, "narrow", shop)
     change = go_on(begin(journal, shop, narrow, "put on"))
     assert change.happened == ""
+    record_act(cutter_shop.now_standing(journal, "narrow", shop), "dull", clock(), journal)
+    dull = cutter_shop.now_standing(journal, "narrow", shop)
+    record_act(dull, "sharpened", clock(), journal)
+    assert cutter_shop.now_standing(journal, "narrow", shop).mounted  # as it lay
     blade = RIP._replace(id="one", kind="Sägeblatt", like="blade")
     other = shop_of(blade, blade._replace(id="two", where="on the shelf"))
     for name, one_on in (("narrow", False), ("two", True)):

@@ -238,6 +238,18 @@ def test_when_none_is_sharp_it_is_said_first() -> None:
     assert "Second rip blade: send it out now" in [one.words for one in found]
 
 
+def test_a_hand_tool_is_sharpened_here_where_it_goes_to_no_sharpener() -> None:
+    """No spare is asked for while it is away: it is never away."""
+    cutter = pair()[0].cutter._replace(kind="gouge", like="hand tool", away_days=None)
+    gouge = pair()[0]._replace(cutter=cutter)
+    words = [one.words for one in supply([gouge._replace(state="dull")], None, NOW)]
+    assert "Rip blade: sharpen it now" in words
+    worn = gouge._replace(use=gouge.use._replace(minutes=1199))
+    assert supply([worn], Pace(600, "minutes", 60), NOW) == []
+    sent = worn._replace(cutter=cutter._replace(away_days=10))
+    assert "no spare while it is away" in supply([sent], Pace(600, "minutes", 60), NOW)[0].words
+
+
 def test_a_dull_one_on_the_machine_is_changed_where_a_sharp_one_lies() -> None:
     dull = [pair()[0]._replace(state="dull"), pair(state="sharp")[1]]
     assert [one.words for one in supply(dull, None, NOW)] == ["Rip blade: change it"]

@@ -38,11 +38,11 @@ MOST_MM = 25.0
 _FRESHER = Remedy("dents", "smaller dents, in end grain or card, measured again")
 
 _DRAWING = (
-    "      ┌───────────────┐   the board, seen from",
-    "      │      o  first │   the tailstock",
-    "      │        +      │   + axis: midway between",
-    "      │          o fresh: here the tail point is",
-    "      └───────────────┘",
+    "         ┌───────────────┐   the board, seen from",
+    " you     │      o  first │   the tailstock",
+    " stand   │        +      │   + axis: midway between",
+    " here    │          o fresh: here the tail point is",
+    "         └───────────────┘",
 )
 
 
