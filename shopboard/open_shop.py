@@ -135,10 +135,7 @@ class OpenShop:
         return self._looking
 
     def look_on(self, seconds: float) -> bool:
-        """Look on through the journal for damage; give whether all of it was looked at.
-
-        Args:
-            seconds: how long.
+        """Look on through the journal for so long; give whether all of it was looked at.
 
         Raises:
             JournalError: when the journal cannot be read.
@@ -225,6 +222,8 @@ class OpenShop:
         self.waiting = {name: one for name, one in waiting.items() if name in self.shop.points}
         self.unreadable = past.unreadable
         self._on_record = on_record(past)
+        self.is_demo = self._file.made_up
+        """Whether nothing on record ever happened: it was made up, to be looked at."""
         self._judged += 1
         self.standing: ShopStanding = shop_standing(self.shop, past, shop_clock.now())
         self._mark: int | None = mark

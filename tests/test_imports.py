@@ -19,7 +19,7 @@ PACKAGE = Path(__file__).parent.parent / "shopboard"
 
 ROOMS = (
     *("base", "metrology", "checks", "usual", "shop", "writing", "journal", "upkeep"),
-    *("results", "standing", "wander", "sittings", "open_shop", "prep", "describing"),
+    *("results", "standing", "wander", "sittings", "open_shop", "prep", "demo", "describing"),
     *("reports", "board", "commands", "cli", "__main__"),
 )
 """Each imports only from itself and from rooms before it; `board` and `commands` stand side by

@@ -70,6 +70,11 @@ def usual_journal() -> Path:
     return user_data_path("shopboard", appauthor=False) / "journal.sqlite3"
 
 
+def demo_folder() -> Path:
+    """Give the folder of the demo where none is named; nothing is created."""
+    return usual_journal().with_name("demo")
+
+
 def kept_folder() -> Path:
     """Give the folder of what is kept for the next start; nothing is created."""
     from platformdirs import user_cache_path

@@ -12,6 +12,9 @@ MOST_NOTICE_LINES = 4
 SMALLEST = (60, 20)
 """Columns and rows below which nothing can be read."""
 
+DEMO: Line = (("▒DEMO▒", "due"),)
+"""Stands before every bar where the records are made up."""
+
 
 def bar(left: str, right: str, width: int) -> Line:
     """Write the top bar."""

@@ -133,8 +133,9 @@ def walk(
     """
     answered = list(after.answered) if after else []
     used = dict(after.used) if after else {}
+    known = after.step if after else None
     while True:
-        step = method.next_step(job, used)
+        step, known = known or method.next_step(job, used), None
         if step is None:
             return Walk(tuple(answered), None, used)
         answer = answers.get(step.key)

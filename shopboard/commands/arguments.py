@@ -15,8 +15,9 @@ from shopboard.base.text import harmless
 _EXAMPLES = """\
 examples:
   shopboard                                  open the board on your shop file
-  shopboard --shop sample_shop.toml          open it on another one
   shopboard describe                         be asked about your shop: its file is made of it
+  shopboard --shop my_shop.toml              open it on another one
+  shopboard demo                             a shop with two years of made-up records
   shopboard status                           how every machine stands, one a line
   shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
   shopboard status --on 2026-05-01           how everything stood on a past day
@@ -63,6 +64,7 @@ exit codes:
 COMMANDS = {
     "board": "open the board (this is what happens without a command)",
     "describe": "answer questions about your shop: its file is made of them",
+    "demo": "open a shop with two years of made-up records, to look round in",
     "status": "how every machine stands",
     "check": "run one check as plain lines, or from a file of answers",
     "hand": "what your own hand repeats to; with a point: ten readings that tell it",
@@ -159,13 +161,22 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
         return build_parser().parse_args(argv)
     word = "board" if at is None else argv[at]
     others = [_no_option(one) for place, one in enumerate(argv) if place != at]
+    others, then = _with_command(others) if word == "demo" else (others, [])
     parser = _command_parser(word)
     _refuse_empty(parser, others)
     options = parser.parse_intermixed_args(others)
     for name, value in vars(options).items():
         setattr(options, name, _as_typed(value))
-    options.command, options.argv = word, list(argv)
+    options.command, options.argv, options.then = word, list(argv), then
     return options
+
+
+def _with_command(words: list[str]) -> tuple[list[str], list[str]]:
+    """Part the words of a command from those of another one that is named behind them."""
+    values = {at + 1 for at, one in enumerate(words) if one in ("--to", "--seed")}
+    named = (at for at, one in enumerate(words) if one in COMMANDS and at not in values)
+    end = next(named, len(words))
+    return words[:end], words[end:]
 
 
 def _refuse_empty(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:

@@ -30,6 +30,7 @@ from shopboard.commands.json_parts import (
 FIELDS: Mapping[str, FieldWords] = {
     "status": {
         "shop": "its name",
+        "demo": "whether these records were made up, to be looked at",
         "journal_differs.how": "older, empty, other or fork: not as it was last open at its place;"
         " journal_differs is null where it is",
         "journal_differs.words": "the same as a sentence",

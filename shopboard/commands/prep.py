@@ -11,7 +11,7 @@ from shopboard.commands.acts import act, another, found, say_on_record, uid_argu
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.project import project_named
-from shopboard.commands.shared import shop_opened
+from shopboard.commands.shared import shop_called, shop_opened
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import begin_day, end_day, says_the_same
@@ -98,7 +98,7 @@ def run(options: argparse.Namespace) -> int:
         if options.to is not None:
             from shopboard.reports.prep_sheet import prep_sheet
 
-            return saving.give(options, [prep_sheet(plan, open_shop.shop)])
+            return saving.give(options, [prep_sheet(plan, open_shop.shop, shop_called(open_shop))])
         if options.json:
             out_json(_plan_json(plan, open_shop, options.allow_two_open))
         else:
@@ -137,7 +137,7 @@ def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
 def _lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     now = plan.now
     machines = {one.id: one.name for one in open_shop.shop.machines}
-    yield f"{open_shop.shop.name}: prep day {about(plan)}, {started(plan)}"
+    yield f"{shop_called(open_shop)}: prep day {about(plan)}, {started(plan)}"
     if not plan.lines:
         more = plan.tags_hold_up
         yield "Nothing more can be done now." if more else "Nothing is left to do."

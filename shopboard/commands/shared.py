@@ -60,12 +60,20 @@ def shop_opened(
         stand_in=anew,
         told=partial(say_damage, options),
     )
+    if open_shop.is_demo:
+        say("DEMO: these records are made up.")
     if open_shop.journal_differs is not None:
         advice = to_the_letter(open_shop.journal_differs.advice, options.journal)
         say(f"{open_shop.journal_differs.title} {advice}")
     if about_clock and open_shop.clock_is_wrong:
         say(f"The clock looks wrong: {day(open_shop.clock())}. `shopboard clock` says more.")
     return open_shop
+
+
+def shop_called(open_shop: OpenShop) -> str:
+    """Give the name of the shop as a heading has it: it says where records are made up."""
+    name = open_shop.shop.name
+    return f"DEMO, made-up records: {name}" if open_shop.is_demo else name
 
 
 def say_damage(options: argparse.Namespace, damage: Damage) -> None:

@@ -8,7 +8,7 @@ from contextlib import closing
 from shopboard.base.text import first_unfit
 from shopboard.commands import saving
 from shopboard.commands.errors import UsageError
-from shopboard.commands.shared import no_such, shop_opened
+from shopboard.commands.shared import no_such, shop_called, shop_opened
 from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
 from shopboard.reports.sheet_html import sheet_html
 
@@ -36,7 +36,7 @@ def run(options: argparse.Namespace) -> int:
         if machine is None:
             raise no_such("machine", options.machine, open_shop.shop.machines_by_id)
         sheet = Sheet(
-            shop=open_shop.shop.name,
+            shop=shop_called(open_shop),
             machine=machine.machine.name,
             unit=open_shop.shop.unit,
             printed=open_shop.now(),

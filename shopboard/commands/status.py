@@ -51,7 +51,8 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
         if options.json:
             differs = open_shop.journal_differs
             told = {"how": differs.how, "words": differs.title} if differs else None
-            data = {"shop": open_shop.shop.name, "journal_differs": told, **_shop_json(open_shop)}
+            head = {"shop": open_shop.shop.name, "demo": open_shop.is_demo}
+            data = {**head, "journal_differs": told, **_shop_json(open_shop)}
         waits = open_shop.waits()
     if options.json:
         out_json(data)

@@ -117,6 +117,11 @@ class Held:
         """How the file differs from the journal that was last open there, if it does."""
         return self._watch.differs if self._watch is not None else None
 
+    @property
+    def made_up(self) -> bool:
+        """Whether the file says of itself that nothing in it ever happened."""
+        return self._watch is not None and self._watch.made_up
+
     def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
         """Hold the open file against what is remembered of the journal, and remember its end."""
         return self._watch.look(db) if self._watch is not None else None

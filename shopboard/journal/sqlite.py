@@ -132,6 +132,11 @@ class SqliteJournal:
         """How the file differs from the journal that was last open at its path, if it does."""
         return self._held.differs
 
+    @property
+    def made_up(self) -> bool:
+        """Whether it says of itself that nothing in it ever happened."""
+        return self._held.made_up
+
     def save_memory(self) -> None:
         """Write down, outside of the journal, how it was last seen; closing it does so, too."""
         self._held.save()

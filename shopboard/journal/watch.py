@@ -18,6 +18,7 @@ from shopboard.base.text import counted
 from shopboard.journal.chain import seal
 from shopboard.journal.errors import JournalDiffers
 from shopboard.journal.faults import READ_FAULTS, named
+from shopboard.journal.kinds import MADE_UP
 from shopboard.journal.remembered import LastSeen, recall, remember
 
 _END = """
@@ -28,6 +29,7 @@ _ROW = """
 SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash
   FROM entries WHERE seq = ?
 """
+_OF_KIND = "SELECT 1 FROM entries WHERE kind = ? LIMIT 1"
 _BEGINNINGS = "SELECT substr(hex(hash), 1, 4) FROM entries WHERE seq > ? AND seq <= ? ORDER BY seq"
 
 _DIGITS = 4
@@ -54,6 +56,8 @@ class JournalWatch:
         self._unsaved = False
         self.differs: JournalDiffers | None = None
         """How the file differs from the journal that was last open there, as last looked at."""
+        self.made_up = False
+        """Whether nothing in the file ever happened: then it is not remembered."""
 
     def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
         """Compare the open file; remember how it ends, where it goes on from what is known."""
@@ -61,6 +65,9 @@ class JournalWatch:
         if not self._is_ahead_of(written):
             self._known, self._unsaved = written, False
         try:
+            self.made_up = _is_made_up(db)
+            if self.made_up and written is None:
+                return None
             end = _end(db)
             self.differs = self._compared(db, self._known, end) if self._known else None
         except READ_FAULTS:  # who reads on is told what is the matter
@@ -199,6 +206,10 @@ def _trail(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> str:
     if len(rows) != end.last - start:  # some are missing: it is damaged
         return ""
     return (had + "".join(one for (one,) in rows).lower())[-_TRAIL * _DIGITS :]
+
+
+def _is_made_up(db: sqlite3.Connection) -> bool:
+    return db.execute(_OF_KIND, (MADE_UP.name,)).fetchone() is not None
 
 
 def _end(db: sqlite3.Connection) -> LastSeen:

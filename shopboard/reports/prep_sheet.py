@@ -63,8 +63,8 @@ def row_mm(size: float) -> float:
     return size * _LINE * _MM_PER_PT + _PADDING_MM
 
 
-def prep_sheet(plan: DayPlan, shop: Shop) -> str:
-    """Write the page; valid HTML, UTF-8."""
+def prep_sheet(plan: DayPlan, shop: Shop, called: str = "") -> str:
+    """Write the page, valid HTML, UTF-8; `called`: the shop's name, where it says more."""
     names = {one.id: one.name for one in shop.machines}
     shown = plan.lines[:MOST]
     size = letters(len(shown) + (len(plan.lines) > MOST))
@@ -88,7 +88,7 @@ def prep_sheet(plan: DayPlan, shop: Shop) -> str:
 </head>
 <body>
 <h1>{escape(title)}</h1>
-<p>{escape(cut(shop.name, 42))}, {_moment(plan)}. {escape(_summary(plan, shop))}</p>
+<p>{escape(cut(called or shop.name, 52))}, {_moment(plan)}. {escape(_summary(plan, shop))}</p>
 <table>
 <colgroup>{widths}</colgroup>
 <thead>

@@ -49,6 +49,7 @@ def live(program: Program) -> None:
     """Do what there is to do in a shop, until no kind of entry is missing."""
     with closing(OpenShop(program.shop, program.journal)) as open_shop:
         shop, journal = open_shop.shop, open_shop.journal
+        journal.append([kinds.MADE_UP.new(new_uid(), kinds.MadeUp(1, "", ""))])
         saw = shop.machines_by_id["saw"]
         sitting = start(journal, shop, saw.points[0])
         sitting.answer("plug out")

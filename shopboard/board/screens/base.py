@@ -12,9 +12,9 @@ from textual.screen import Screen
 from shopboard.base.text import plain_signs
 from shopboard.board import doors
 from shopboard.board.canvas import Canvas
-from shopboard.board.frame import SMALLEST, bar, framed
+from shopboard.board.frame import DEMO, SMALLEST, bar, framed
 from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
-from shopboard.board.paint import Line, said, wrap
+from shopboard.board.paint import Line, said, width_of, wrap
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
@@ -78,7 +78,9 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
             body, keys = self._with_tag(width, height - 3), self.keys_now()
         except JournalError as error:  # it cannot be read now; the next look may do
             body, keys = _told(error, width), self.keys
-        return framed(self.top(width), body, notice, keys, (width, height))
+        mark = DEMO if self.board.has_open_shop and self.open_shop.is_demo else ()
+        top = (*mark, *self.top(width - width_of(mark)))
+        return framed(top, body, notice, keys, (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
         """Draw the body; above it, a bar that the machine is not to be used."""

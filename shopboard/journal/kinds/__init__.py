@@ -22,11 +22,13 @@ from shopboard.journal.kinds.did import Did as Did
 from shopboard.journal.kinds.did import DidWhat as DidWhat
 from shopboard.journal.kinds.keeping import CLOCK as CLOCK
 from shopboard.journal.kinds.keeping import COMPUTER as COMPUTER
+from shopboard.journal.kinds.keeping import MADE_UP as MADE_UP
 from shopboard.journal.kinds.keeping import SALVAGED as SALVAGED
 from shopboard.journal.kinds.keeping import VOID as VOID
 from shopboard.journal.kinds.keeping import CameBack as CameBack
 from shopboard.journal.kinds.keeping import ComputerName as ComputerName
 from shopboard.journal.kinds.keeping import Lost as Lost
+from shopboard.journal.kinds.keeping import MadeUp as MadeUp
 from shopboard.journal.kinds.keeping import TakenBack as TakenBack
 from shopboard.journal.kinds.points import MOVED as MOVED
 from shopboard.journal.kinds.points import REMARK as REMARK
@@ -61,7 +63,7 @@ ALL: tuple[EntryKind[Any], ...] = (
     *(TASK, TASK_BEGIN, TASK_STEP, TASK_END),
     *(HAPPENING, CUTTER, ROUND, TAG),
     *(PREP, GLUE_UP),
-    *(CLOCK, COMPUTER, SALVAGED),
+    *(CLOCK, COMPUTER, SALVAGED, MADE_UP),
 )
 """The table, one row a kind."""
 

@@ -9,6 +9,7 @@ from shopboard.journal.kinds.row import (
     Body,
     EntryKind,
     bare,
+    number_in,
     read_bare,
     text_in,
 )
@@ -91,6 +92,44 @@ COMPUTER = EntryKind(
     retired="nothing",
     export=False,
     status=False,
+    voidable=False,
+)
+
+
+class MadeUp(NamedTuple):
+    """All that stands in the journal was made up, to be looked at: nothing of it happened."""
+
+    seed: int
+    """What the same records follow from."""
+    on: str
+    """When they were made: a time in UTC as ISO 8601."""
+    program: str
+    """Version of the program that made them."""
+
+
+def _made_up(value: MadeUp) -> Body:
+    return {"v": 1, **value._asdict()}
+
+
+def _read_made_up(body: Body) -> MadeUp:
+    seed = round(number_in(body.get("seed")))
+    return MadeUp(seed, text_in(body.get("on")), text_in(body.get("program")))
+
+
+MADE_UP = EntryKind(
+    name="made-up",
+    write=_made_up,
+    of_body=_read_made_up,
+    point="nothing",
+    follows_renames=False,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="no",
+    look_back="",
+    retired="nothing",
+    export=False,
+    status=True,
     voidable=False,
 )
 
