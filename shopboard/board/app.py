@@ -161,9 +161,10 @@ class BoardApp(EndingApp, inherit_css=False):
     def _finish_describing(self) -> None:
         """Record what was told while the shop was described, if that waits."""
         if self._open_shop is not None and is_something_at(answers_path(self.shop_file)):
-            from shopboard.board.describing import finish_described
+            from shopboard.describing.draft import is_answered
 
-            finish_described(self)
+            if is_answered(self.shop_file):
+                import_module("shopboard.board.describing").finish_described(self)
 
     def today(self) -> date:
         """Give the day, where this computer stands."""

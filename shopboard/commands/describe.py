@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopboard.base import exit_codes
-from shopboard.base.locations import is_something_at
+from shopboard.base.locations import answers_path, is_something_at
 from shopboard.base.text import harmless
 from shopboard.commands.output import out, prompt, say
 from shopboard.commands.shared import paths, shop_opened
@@ -33,6 +33,8 @@ def run(options: argparse.Namespace) -> int:
             f"shopboard: there is a shop file already, {path}; it is left as it is.",
             "Change it with `shopboard edit`, or describe another one: --shop FILE.",
         )
+        if is_something_at(answers_path(path)):
+            say(f"Answers that were given before it was there are kept in {answers_path(path)}.")
         return exit_codes.USAGE
     from shopboard.commands.board import no_board, open_board
 

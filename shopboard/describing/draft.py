@@ -46,6 +46,15 @@ def put_aside_path(shop_file: Path) -> Path:
     return shop_file.with_name(f"{answers_path(shop_file).name}-done")
 
 
+def is_answered(shop_file: Path) -> bool:
+    """Tell whether the answers that wait for a shop file are all there, at a glance."""
+    try:
+        data = answers_path(shop_file).read_bytes()
+    except OSError:
+        return False
+    return any(mark in data for mark in (b'"asked": "write"', b'"wrote"'))
+
+
 class ShopDraft:
     """The draft of one shop, open and this program's alone."""
 

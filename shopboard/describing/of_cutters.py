@@ -48,6 +48,16 @@ def cutters_of(talk: Talk, machine: ChosenMachine, before: Sequence[ChosenMachin
             "own": Row("another one", "", partial(_own, talk, machine)),
         },
     )
+    for ident, had in list(machine.cutters.items()):
+        if _spare_for(machine, had) not in machine.cutters:
+            machine.cutters[ident] = had._replace(says={**had.says, "spare_for": ""})
+
+
+def _spare_for(machine: ChosenMachine, one: NewCutter) -> str:
+    """Give the cutter whose work one does, too; empty: none's."""
+    usual = machine.usual.cutter(one.id)
+    told = {**(usual.says if usual else {}), **one.says}
+    return str(told.get("spare_for", ""))
 
 
 def _own(talk: Talk, machine: ChosenMachine) -> Asking[None]:
@@ -148,6 +158,8 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
         "throw" if thrown else "sharpen",
     )
     told = {"lasts": lasts, **({"sharpenings": 0} if becomes == "throw" else {})}
+    if where == _SHELF:
+        told["spare_for"] = yield from _spare(machine, key, usual, one)
     if becomes == "sharpen" and thrown:
         told["sharpenings"] = _OFTEN
     for other in list(machine.cutters.values()):
@@ -155,6 +167,23 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
             machine.cutters[other.id] = other._replace(where=_SHELF)  # one of a kind is on it
     serves = {key: one.says[key] for key in ("serves",) if key in one.says}
     machine.cutters[usual.id] = NewCutter(usual.id, where, state, {**told, **serves})
+
+
+def _spare(machine: ChosenMachine, key: str, usual: UsualCutter, one: NewCutter) -> Asking[str]:
+    """Ask whose work it does, too, where others of its kind are there; empty: none's."""
+    others = [other for other in machine.cutters if other != usual.id]
+    others = [other for other in others if _kind(machine, other) == usual.says["kind"]]
+    if not others:
+        return ""
+    every = {each.id: each.name for each in (*machine.usual.cutters, *machine.own_cutters)}
+    now = _spare_for(machine, one)
+    spare = yield from choice(
+        f"{key}.spare",
+        f"{usual.name}: does it cut for another one that is away?",
+        {_NONE: "no", **{other: every[other] for other in others}},
+        now if now in others else _NONE,
+    )
+    return "" if spare == _NONE else spare
 
 
 _OFTEN = 5

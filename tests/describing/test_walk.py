@@ -166,6 +166,22 @@ def test_what_is_not_usual_is_told_in_own_words() -> None:
     assert (box.name, box.kind) == ("Steam box", "")
 
 
+def test_a_spare_is_one_only_of_what_is_there() -> None:
+    known: dict[str, str | list[str]] = {"machines": "jointer", "jointer.cutters": "knives-b"}
+    _, shop = made(answered(known)[0])
+    spares = {one.id: one.spare_for for one in shop.machines[0].cutters}
+    assert spares == {"knives": "", "knives-b": "knives"}
+    known["jointer.cutters"] = ["knives-b", "knives"]
+    known["jointer.knives.where"] = "none"
+    _, shop = made(answered(known)[0])
+    assert [(one.id, one.spare_for) for one in shop.machines[0].cutters] == [("knives-b", "")]
+    known["jointer.cutters"] = ["knives-b", "knives-b"]
+    known["jointer.knives-b.spare"] = ["1", "1"]
+    del known["jointer.knives.where"]
+    _, shop = made(answered(known)[0])
+    assert {one.spare_for for one in shop.machines[0].cutters} == {""}
+
+
 def test_two_of_a_kind_are_two_machines() -> None:
     known = {"machines": "bandsaw", "apart": "two", "again": "bandsaw"}
     _, shop = made(answered(known)[0])
