@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 import math
+from dataclasses import MISSING, fields
+from typing import Any
 
 import pytest
 
 from shopboard.metrology.adjuster import Correction, Screw, Slot, advance_per_turn, correct
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.drift import Change, DriftStep, Wander
+from shopboard.metrology.instruments import FeelerSet, Square
 from shopboard.metrology.kind import KINDS, value_words
+from shopboard.metrology.kind_rows import KindRow
 from shopboard.metrology.own_hand import OwnHand
+from shopboard.metrology.sources import Remedy
 from shopboard.metrology.spread import IN_WORK, Spread, in_work
+from shopboard.metrology.square import SetUp
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
-from shopboard.metrology.units import UNITS, in_unit
+from shopboard.metrology.units import UNITS, UnitRow, in_unit
+from shopboard.metrology.wander import TimeSpan
 
 
 def test_a_correction_moves_nothing_that_is_not_told() -> None:
@@ -76,3 +84,27 @@ def test_a_size_is_written_with_its_unit_and_no_sign_of_its_own(name: str) -> No
 def test_half_a_no_is_a_no() -> None:
     assert [value_words(one, "yes or no", "mm", 0.0) for one in (0.49, 0.5)] == ["yes", "no"]
     assert KINDS["yes or no"].said == ("yes", "no")
+
+
+LEFT_OUT: dict[Any, dict[str, object]] = {
+    Square: {"known_error": 0.0, "known_u": 0.0, "source": "", "was": ()},
+    FeelerSet: {"leaf_tolerance": 0.003, "most_leaves": 2, "unit": "inch"},
+    SetUp: {"square_limit": 0.0, "square_known": 0.0, "square_u": 0.0, "leaves": 1},
+    Change: {"sudden": "", "shared": 0.0, "beside": ""},
+    DriftStep: {"beside": ""},
+    Wander: {"one_way": False},
+    TimeSpan: {"shared": 0.0},
+    Remedy: {"words": "", "before": None, "longer": "", "by_going_back": False},
+    KindRow: {"si": ("", 1.0), "departs": False, "signed": False, "from_nought": False},
+    UnitRow: {"digits": 0, "large": math.inf, "limit": 0, "exact": 1, "beside": 0, "span": 1.0},
+    Tolerance: {"typed": "", "kind": "angle"},
+}
+"""A leaf is as thick as it says within 3 um (common practice, no source)."""
+
+
+@pytest.mark.parametrize("made", LEFT_OUT, ids=lambda one: one.__name__)
+def test_what_is_not_said_is_as_it_usually_is(made: Any) -> None:
+    found = getattr(made, "_field_defaults", None) or {
+        one.name: one.default for one in fields(made) if one.default is not MISSING
+    }
+    assert {name: found[name] for name in LEFT_OUT[made]} == LEFT_OUT[made]
