@@ -119,28 +119,3 @@ def test_readings_that_nothing_leaves_are_not_believed(
     method, words = measured(name), {"flush": "flush", "open": "none"}
     assert method.refuse({**values, key: fits}, words) is None
     assert method.refuse({**values, key: wrong}, words) is not None
-
-
-TRUE = {
-    "blade-tension": "over 127",
-    "diagonals": "width 600 other_width 600 length 900 other_length 900",
-    "drift-angle": "length 400 offset 0",
-    "five-cut": "a 25 b 25 length 400",
-    "frame": "width 60 gap 0",
-    "runout": "low 0 high 0",
-    "snipe": "middle 19 lead 19 tail 19 lead_length 0 tail_length 0",
-    "sweep": "span 200 front 0 back 0",
-    "thickness": "left 19 right 19 width 300",
-    "tram": "radius 100 near 0 right 0 far 0 left 0",
-}
-"""What is usual, mm: what a method can tell is worked out for it where the shop file says nothing
-(common practice, no source)."""
-
-
-@pytest.mark.parametrize("name", TRUE)
-def test_a_point_without_error_is_thought_of_in_sizes_that_are_usual(name: str) -> None:
-    asked = measured(name).asked(job_of(Case(name, {}, "")))
-    words = TRUE[name].split()
-    true = {one.key: one.true for one in asked if isinstance(one, Reading)}
-    for key, mm in zip(words[::2], words[1::2], strict=True):
-        assert true[key] == float(mm), key
