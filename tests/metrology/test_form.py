@@ -248,3 +248,19 @@ def test_a_triangle_is_thin_against_its_own_spread(scale: float) -> None:
                 spread_out(points)
         else:
             assert spread_out(points) == (0, 1, 2)
+
+
+def test_two_places_make_a_line_and_one_makes_none() -> None:
+    """From 1 up to 5 over 2: two a unit, by either way."""
+    for line in (end_point, least_squares, narrowest):
+        found = line([(1.0, 1.0), (3.0, 5.0)])
+        assert (found.at_origin, *found.slopes) == pytest.approx((-1.0, 2.0))
+        for points in ([(1.0, 1.0), (1.0, 5.0)], [(1.0, 1.0)]):
+            with pytest.raises(FormError):
+                line(points)
+    with pytest.raises(FormError, match="too few points: 0"):
+        least_squares([])
+    plane = least_squares([(0.0, 0.0, 1.0), (2.0, 0.0, 2.0), (0.0, 4.0, 3.0)])
+    assert (plane.at_origin, *plane.slopes) == pytest.approx((1.0, 0.5, 0.5))
+    with pytest.raises(FormError, match="too few points: 2"):
+        spread_out([(0.0, 0.0, 1.0), (2.0, 0.0, 2.0)])

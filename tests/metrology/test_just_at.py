@@ -17,11 +17,17 @@ from shopboard.metrology.conformity import Tolerance, probability_within
 from shopboard.metrology.cutting import parse_speed
 from shopboard.metrology.drift import Change, Wander, learn
 from shopboard.metrology.drift_words import days_words, running_words, wander_words
-from shopboard.metrology.due import _simple
-from shopboard.metrology.feeler import Stack, _middle
+from shopboard.metrology.due import Due, _simple, holds
+from shopboard.metrology.feeler import Stack, _middle, thickest
 from shopboard.metrology.instruments import Drawer, FeelerSet
 from shopboard.metrology.joints import all_round, cup, out_over
-from shopboard.metrology.kind import limit_in_degrees, measure_both, promised
+from shopboard.metrology.kind import (
+    limit_in_degrees,
+    measure_both,
+    promised,
+    value_words,
+    with_expanded,
+)
 from shopboard.metrology.outlier import (
     FARTHEST_SCORE,
     FEWEST,
@@ -47,6 +53,7 @@ from shopboard.metrology.reach import (
     _between,
     _holds,
     _rank,
+    best_reading,
     felt,
     reaches,
     set_up,
@@ -55,9 +62,10 @@ from shopboard.metrology.reach import (
 )
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.square import ReadingError, SetUp, SquareReading, estimate
-from shopboard.metrology.student import wider_than_normal
-from shopboard.metrology.trend import median, theil_sen
+from shopboard.metrology.student import student_cdf, wider_than_normal
+from shopboard.metrology.trend import mann_kendall, median, theil_sen
 from shopboard.metrology.uncertainty import Estimate, Source
+from shopboard.metrology.wander import Likely, Scale, TimeSpan, believe
 from tests.builders import FEELERS, SQUARE_6
 
 # ---------------------------------------------------------------- readings that do not belong
@@ -93,6 +101,11 @@ def test_what_the_score_leaves_grubbs_test_may_name() -> None:
     """
     assert stray([0.0] * 6 + [3.0], 1.0) == 6
     assert stray([0.0, 0.8, -0.7, 0.4, -0.9, 0.9, 3.0], 1.0) is None
+
+
+def test_what_is_farthest_is_so_from_the_middle_and_not_from_nothing() -> None:
+    assert stray([5.0, 5.01, 5.02, -2.0], 0.02) == 3
+    assert grubbs([5.0, 5.01, 5.02, -2.0])[0] == 3
 
 
 def test_a_score_is_in_robust_standard_deviations() -> None:
@@ -160,6 +173,7 @@ def test_a_hand_counts_once_it_is_known_better_than_what_is_usual(
 
 @pytest.mark.parametrize(("apart", "count", "sure"), [
     (2.0, 10, False), (2.0, 16, True), (1.7, 40, False), (1.7, 60, True), (1.0, 40, False),
+    (3.0, 5, True),
     (4.5, 3, False),  # three degrees of freedom are too few, however rough it is
 ])  # fmt: skip
 def test_a_hand_is_surely_worse_by_wilks(apart: float, count: int, sure: bool) -> None:
@@ -219,11 +233,55 @@ def test_students_distribution_against_the_normal_one() -> None:
         assert wider_than_normal(dof) == pytest.approx(by_scipy, rel=1e-6)
 
 
+def test_nothing_is_left_infinitely_far_out() -> None:
+    assert [student_cdf(t, 5.0) for t in (-1e200, 0.0, 1e200)] == [0.0, 0.5, 1.0]
+
+
 def test_the_middle_of_few_values() -> None:
     assert median([3.0, 1.0, 2.0]) == 2.0
     assert median([4.0, 1.0, 2.0, 10.0]) == 3.0
     assert median([5.0, 7.0]) == 6.0
     assert median([5.0]) == 5.0
+
+
+def test_values_that_neither_rise_nor_fall_are_so_by_chance() -> None:
+    """Every order is at least as odd as one with S = 0; of equal values no pair rises."""
+    level = mann_kendall([2.0, 4.0, 1.0, 3.0])
+    assert (level.s, level.z, level.p) == (0, 0.0, 1.0)
+    same = mann_kendall([1.0, 1.0, 1.0])
+    assert (same.s, same.z, same.p) == (0, 0.0, 1.0)
+    rising = mann_kendall([1.0, 2.0, 3.0, 4.0])
+    assert rising.s == 6
+    assert rising.p == pytest.approx(2 / 24)  # one order of 24, either way
+
+
+def test_how_odd_another_change_is_by_scipy() -> None:
+    """Every way in which it may wander by its weight: a normal value over its own spread."""
+    spans = [TimeSpan(1.0, 0.4, 0.1), TimeSpan(0.5, 0.3, 0.1, 0.05), TimeSpan(2.0, 0.7, 0.1)]
+    found = believe(spans, Scale(1.0, 1.0))
+    for then in (TimeSpan(1.5, 1.4, 0.3), TimeSpan(0.7, -0.2, 0.6), TimeSpan(2.5, 0.9, 0.05)):
+        above = sum(
+            part.weight
+            * stats.norm.cdf(
+                (part.rate * then.time - then.change)
+                / math.sqrt(part.variance * then.time**2 + part.growth * then.time + then.u**2)
+            )
+            for part in found.parts
+        )
+        assert found.surprise(then) == pytest.approx(2 * min(above, 1 - above))
+
+
+def test_the_ways_and_the_rates_of_a_wander_are_the_same_rates() -> None:
+    """Told apart or put together: as likely, with the same mean and variance, but for traces."""
+    spans = [TimeSpan(1.0, 0.9, 0.1), TimeSpan(0.5, 0.1, 0.1), TimeSpan(2.0, 1.2, 0.2)]
+    found = believe(spans, Scale(2.0, 30.0))
+    for told in (found.parts, found.rates):
+        assert sum(one.weight for one in told) == pytest.approx(1.0, abs=5e-3)
+    mean = sum(one.weight * one.mean for one in found.rates)
+    assert found.mean == pytest.approx(mean, rel=5e-3)
+    variance = sum(one.weight * (one.variance + (one.mean - mean) ** 2) for one in found.rates)
+    together = sum(one.weight * (one.variance + (one.rate - mean) ** 2) for one in found.parts)
+    assert together == pytest.approx(variance, rel=2e-2)
 
 
 def test_a_slope_of_few_values_has_no_ends() -> None:
@@ -441,3 +499,72 @@ def test_sizes_without_end_are_no_sizes() -> None:
         2 * 60 / math.cos(math.pi / 4 + 0.001) * math.sin(0.001)
     )
     assert parse_speed("0.0005 m/s") == pytest.approx(0.5)
+
+
+# ---------------------------------------------------------------- leaves
+
+
+def test_a_gap_wider_than_every_stack_is_measured_otherwise() -> None:
+    widest = thickest(FEELERS)
+    found, leaves = felt(5.0, FEELERS, 0.1, 0.05)
+    assert leaves == 2
+    assert (found.goes, found.refused) == pytest.approx((widest, 5.05))
+    best = best_reading(5.0, FEELERS)
+    assert (best.goes, best.refused) == pytest.approx((widest, 2 * widest))
+
+
+def test_a_leaf_as_thick_as_the_gap_goes() -> None:
+    for leaf in FEELERS.leaves[:4]:
+        assert felt(leaf, FEELERS, 0.1, 0.0)[0].goes == leaf
+        assert best_reading(leaf, FEELERS).goes == leaf
+    none, leaves = felt(0.0, FEELERS, 0.1, 0.0)
+    assert (none.light, none.goes, none.refused, leaves) == ("none", 0.0, FEELERS.leaves[0], 1)
+
+
+def test_brackets_from_nothing_on_are_at_one_end() -> None:
+    thin = FEELERS.leaves[0]
+    held = _holds(FEELERS)
+    assert held[:3] == ((-thin, thin, 1), (0.0, thin, 1), (-thin, 0.0, 1))
+    told = [_between(low, high) for low, high, _ in held[:3]]
+    assert [one.light for one in told] == ["none", "top", "bottom"]
+    assert [(one.goes, one.refused) for one in told] == [(0.0, thin)] * 3
+
+
+def test_a_gap_with_a_tolerance_of_its_own_has_no_lever() -> None:
+    limits = Tolerance(0.05, 0.15, kind="length")
+
+    def held(one: float, other: float, leaves: int) -> Estimate:
+        return estimate(set_up(SQUARE_6, FEELERS, 2.0, leaves), _between(one, other))
+
+    shown = [held(0.0762, 0.1016, 1)]
+    assert surest(limits, shown, FEELERS, held) == surest(limits, shown, FEELERS, held, 1.0)
+
+
+# ---------------------------------------------------------------- when a check is due
+
+
+def drifts(rate: float, **changes: Any) -> Wander:
+    """A point that goes so far each day or minute, for certain."""
+    return wander(shows=True, parts=(Likely(1.0, rate, 0.0, 0.0),), **changes)
+
+
+def test_no_check_is_due_sooner_than_a_day_or_an_hour() -> None:
+    limits, today = Tolerance(-0.1, 0.1, kind="length"), Spread(0.0, (), 0.01)
+    assert holds(drifts(1.0), today, limits, 90) == Due(1, None, by_wander=True)
+    assert holds(drifts(1.0, clock="minutes"), today, limits, 90) == Due(90, 60, by_wander=True)
+
+
+def test_running_is_looked_ahead_four_times_as_far_as_an_interval_holds_of_it() -> None:
+    """Known exactly, it is out once it has gone 0.1: after 350 minutes, or after 450."""
+    limits, today = Tolerance(-0.1, 0.1, kind="length"), Spread(0.0, (), 1e-6)
+    scale = Scale(0.1, 100.0)
+    for after, due in ((350.0, Due(90, 350, by_wander=True)), (450.0, Due(90, None, False))):
+        found = holds(drifts(0.1 / after, clock="minutes", scale=scale), today, limits, 90)
+        assert (found.days, found.by_wander) == (due.days, due.by_wander)
+        if due.minutes is not None:
+            assert found.minutes == pytest.approx(due.minutes, abs=3)
+
+
+def test_a_value_of_which_no_uncertainty_is_told() -> None:
+    assert value_words(1e-3, "angle", "mm") == "+1.00 mm/m (+0.057°)"
+    assert with_expanded(0.0003, 0.0001, "angle", "mm") == "+0.30 mm/m ± 0.10 mm/m"
