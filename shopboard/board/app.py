@@ -114,6 +114,8 @@ class BoardApp(EndingApp, inherit_css=False):
         """
         super().__init__()
         self.describes = describes
+        self.then: tuple[str, ...] = ()
+        """Words of the command that goes on once the board has ended."""
         self.in_doubt = InDoubt()
         self.shop_file = shop_file
         self.monotonic = monotonic

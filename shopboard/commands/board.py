@@ -71,7 +71,14 @@ def open_board(
     app.close()
     code = _how_it_ended(app, shop) or stops.code or app.return_code or 0
     stops.over()
-    return code
+    return _go_on_with(app.then) if app.then else code
+
+
+def _go_on_with(words: tuple[str, ...]) -> int:
+    """Run another command of this program, as it would be typed; give its exit code."""
+    import subprocess
+
+    return subprocess.call([sys.executable, "-m", "shopboard", *words])  # noqa: S603 - our own
 
 
 def _how_it_ended(app: BoardApp, shop: Path) -> int:
@@ -84,7 +91,7 @@ def _how_it_ended(app: BoardApp, shop: Path) -> int:
         return explain(app.crash)
     if app.absent is not None:
         say(f"{app.absent.title} {app.absent.advice}")
-    elif not app.has_open_shop:
+    elif not app.has_open_shop and not app.then:
         say(f"No shop is open. The shop file goes to {shop}; --shop FILE opens another.")
     return 0
 

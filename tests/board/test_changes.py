@@ -66,7 +66,7 @@ async def test_the_first_start_offers_the_sample_and_says_where_the_file_goes(ba
         assert board.says("no shop file yet")
         assert str(bare.shop_file) in board.text.replace("\n", "").replace(" ", "")
         assert not bare.shop_file.exists()
-        assert "The tide mill" in await board.press("2")
+        assert "The tide mill" in await board.press("3")
     assert bare.shop_file.exists()
 
 

@@ -165,6 +165,14 @@ async def test_a_second_program_is_told(bare: Place) -> None:
             assert isinstance(board.app.screen, FirstRunScreen)
 
 
+async def test_the_demo_is_opened_once_the_board_has_ended(bare: Place) -> None:
+    async with bare.open() as board:
+        await strike(board, "2")
+        assert board.app.then == ("demo",)
+        assert board.app.return_code == 0
+    assert not bare.shop_file.exists()
+
+
 async def test_on_a_large_screen_the_question_is_large(bare: Place) -> None:
     async with bare.open(160, 48) as board:
         await strike(board, "1")

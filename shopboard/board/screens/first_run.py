@@ -60,8 +60,8 @@ class FirstRunScreen(SteadyScreen):
         )
         choices = (
             (f"{begun}: question by question, on the number pad", "Enter"),
-            ("write the sample shop there and open it", ""),
-            ("leave, and write a file of my own", ""),
+            ("look round in a demo shop with two years of records", ""),
+            ("write the sample shop there, to be changed by hand, and open it", ""),
         )
         lines.append(())
         for number, (choice, key) in enumerate(choices, 1):
@@ -78,13 +78,14 @@ class FirstRunScreen(SteadyScreen):
         begin_describing(self)
 
     def do_digit(self, number: int) -> None:
-        """Describe the shop, write the sample, or leave."""
+        """Describe the shop, look at the demo, or write the sample."""
         if number == 1:
             self._describe()
         elif number == 2:
-            self._write_sample()
-        elif number == 3:
+            self.board.then = ("demo",)
             self.do_quit()
+        elif number == 3:
+            self._write_sample()
 
     def _write_sample(self) -> None:
         """Put the sample shop where the shop file goes, and open it."""
