@@ -106,6 +106,16 @@ face = "a tenon that just squeaks goes into the gauge block"
 every = "1 month"
 shows_in = "tenon taper"
 
+[[machine.point]]
+id = "bed"
+name = "Bed without wind"
+check = "wind"
+tolerance = "0.15 deg"
+every = "1 year"
+undone_by = "machine moved"
+cutter_near = true
+sizes = { width = "7 in" }
+
 [[machine.cutter]]
 id = "roughing"
 name = "Roughing gouge"

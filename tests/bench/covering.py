@@ -49,6 +49,7 @@ from tests.checks import (
     test_thickness,
     test_timed,
     test_tram,
+    test_wind,
 )
 from tests.metrology.test_coverage import check_once
 from tests.metrology.test_feeler import INCH_SET
@@ -126,6 +127,7 @@ SCENES: dict[str, Scene] = {
     "three-straightedges": _size(test_proving_in_space.edges_trial, 0.12),
     "timed": Scene(test_timed.trial, 0.0, 6.0, "time"),
     "tram": _angle(_tilted, 0.0012),
+    "wind": _angle(test_wind.trial, 0.006),
 }
 """Every method that gives a number, by name and what was stood up."""
 

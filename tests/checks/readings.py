@@ -86,6 +86,9 @@ GOOD: dict[str, dict[str, str]] = {
         **leaves("ab", ".002", ".003"), **leaves("bc", ".002", ".003"),
     },
     "timed": {"time": "4"},
+    "wind": {
+        "high": "left", "sticks": "20 in", "across": "6 in", **leaves("raised", ".004", ".006"),
+    },
     "tram": {"radius": "4 in", "near": "2 thou", "right": "1 thou", "far": "0", "left": "1 thou"},
 }  # fmt: skip
 """Readings of each method that contradict nothing."""

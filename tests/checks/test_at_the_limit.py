@@ -59,6 +59,8 @@ AT = [
         "high",
         17.64,  # 10 degrees: 17.6327 in 100
     ),
+    ("wind", {"sticks": 500.0, "across": 150.0, "raised": 15.0}, "raised", 15.01),  # a tenth
+    ("wind", {"sticks": 150.0, "across": 150.0, "raised": 0.0}, "sticks", 149.9),
     ("runout", {"low": 0.0, "high": 0.0, "diameter": 1.0}, "diameter", 0.99),
     ("three-straightedges", {"ab": 5.0, "ac": -5.0, "bc": 5.0}, "ac", -5.01),
     ("carry", {**CARRIED, **dict.fromkeys(KNIVES, 38.0)}, KNIVES[3], 38.01),  # half the circle

@@ -49,6 +49,7 @@ BOUNDS: dict[str, dict[str, tuple[float, float | None]]] = {
     "thickness": {"left": (0, 300), "right": (0, 300), "width": (30, None)},
     "three-squares": {"length": (20, 2000), "ab": (-0.01, 20), "bc": (-0.01, 20)},
     "three-straightedges": dict.fromkeys(("ab", "ac", "bc"), (-0.01, 20)),
+    "wind": {"sticks": (100, None), "across": (30, None), "raised": (-0.01, 50)},
     "tram": {"radius": (10, None), **dict.fromkeys(("near", "right", "far", "left"), (-3, 3))},
 }
 """In mm, above the one and at the most the other; just below 0 where 0 itself will do. A gap, a

@@ -115,6 +115,9 @@ CASES = [
          " right", ("near", "far", "left", "right")),
     Case("tram", {"radius": "1/2 in", "near": "0.055 in", "far": "-0.053 in"},
          "tilts by over 5 degrees", ("radius", "near", "far", "left", "right")),
+    Case("wind", leaves("raised", ".7", ".71"), "raised: it is more than a tenth of across",
+         ("across", "raised")),
+    Case("wind", {"across": "24 in"}, "across: the sticks are shorter", ("sticks", "across")),
 ]  # fmt: skip
 
 IMPOSSIBLE_ALONE = ("at the most", "travels", "larger than", "must be done before", "whole sides")

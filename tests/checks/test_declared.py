@@ -27,7 +27,7 @@ from tests.checks.readings import ACROSS, GOOD, KNIVES, MITRE, TOOLS, Case, job_
 
 MINUTES = {
     2: ["note"], 3: ["go-no-go", "timed"], 5: ["leaf-gap", "runout"], 6: ["square"],
-    8: ["blade-tension", "straightness", "sweep", "tram"],
+    8: ["blade-tension", "straightness", "sweep", "tram", "wind"],
     10: ["centres", "seating", "snipe", "square-flip", "thickness"],
     12: ["coplanar", "drift-angle", "drilled-angle", "flatness", "flip"],
     15: ["carry", "edge-pair", "taper"],
@@ -79,6 +79,7 @@ ASKED = {
     "three-squares": "three length ab_light ab ac_light ac bc_light bc",
     "three-straightedges": "three ab_light ab ac_light ac bc_light bc",
     "timed": "run off time",
+    "wind": "lay high sticks across raised",
     "tram": "mount lever radius near right far left comes_back",
 }
 """First what is done, then what is read, in the order in which one goes round the machine."""
@@ -112,6 +113,7 @@ CARE = {
     "taper": ("Face shield on", "Turn it once by hand", "Rest out of the way"),
     "thickness": ("Board longer than the rollers", "Never look or reach in"),
     "timed": ("It runs: every guard on", "Stand out of the cutter's line"),
+    "wind": ("Plug out; nothing in chuck", "Sight from beside"),
     "tram": ("Plug out, and out it stays", "Turn the spindle by hand only"),
 }
 """How it begins before what comes after it; the maker's manual last."""
@@ -136,6 +138,7 @@ WAYS = {
     "diagonals": ("toward the work", "away from"),  # an obtuse corner wants the fence turned in
     "drift-angle": ("right", "left"),  # the fence follows the feed
     "drilled-angle": ("less away", "more away"),
+    "wind": ("the right side must come down", "the left side must come down"),
     "taper": ("away from the tool", "toward the tool"),  # too near the tool it is cut thinner
     "five-cut": ("toward the work", "away from"),
     "frame": ("sharper", "blunter"),  # a point of more than 45 degrees is too blunt
@@ -215,6 +218,7 @@ NEEDED = {
     "three-straightedges": "ab bc ac",
     "timed": "time",
     "tram": "near far left right radius",
+    "wind": "raised across sticks",
 }
 
 

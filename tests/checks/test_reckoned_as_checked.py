@@ -55,6 +55,11 @@ SAME: dict[str, tuple[str, dict[str, str], dict[str, str]]] = {
         {"nearer": "away", "across": "20 thou", "higher": "high", "up": "10 thou"},
     ),
     "drift-angle": ("drift-angle", {}, {"side": "right", "length": "20in", "offset": "1/4in"}),
+    "wind": (
+        "wind",
+        {"raised.goes": ".0045 in", "raised.refused": ".0055 in"},
+        {"high": "left", "sticks": "20in", "across": "6in", "raised": "5thou"},
+    ),
     "drilled-angle": (
         "drilled-angle",
         {},
@@ -197,6 +202,7 @@ SIZES = {
     "square-flip": "at",
     "sweep": "span",
     "taper": "between",
+    "wind": "across",
     "drilled-angle": "rise",
     "thickness": "width",
     "tram": "radius",

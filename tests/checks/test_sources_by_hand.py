@@ -44,6 +44,7 @@ REPEATED = [
     ("centres", {"across": 0.0, "up": 0.0}, 0.15 / 2),  # from dent to dent is twice the way
     ("taper", {"head": 38.0, "tail": 38.0, "length": 300.0}, 0.025 * ROOT_2 / 2 / 300),
     ("drilled-angle", {"rise": 150.0, "depth": 40.0}, 0.1 / 40),
+    ("wind", {"sticks": 500.0, "across": 150.0, "raised": 0.0}, 0.15 * ROOT_2 / 500),  # both ends
     ("timed", {"time": 4.0}, 0.2),
     ("square-flip", {"at": 150.0, "gap": 0.0}, 0.03 / 150),  # two lines, half of both
     ("five-cut", {"a": 25.0, "b": 25.0, "length": 400.0}, 0.02 / 400 * 2 / 4),  # of four, a quarter
@@ -79,6 +80,7 @@ USUAL: dict[str, dict[str, float]] = {
     "drilled-angle": {"low": 20.0, "high": 20.0, "rise": 150.0, "depth": 38.0},
     "thickness": {"left": 19.0, "right": 19.0, "width": 300.0},
     "tram": {"radius": 100.0, "near": 0.0, "left": 0.0},
+    "wind": {"sticks": 500.0, "across": 150.0, "raised": 0.0},
 }
 """Sizes, mm, that a check is usually made over where the shop file tells none: common practice."""
 

@@ -40,4 +40,5 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "three-straightedges": ("ab=2thou", "bc=1thou", "ac=0"),
     "timed": ("time=4.2 s",),
     "tram": ("near=2thou", "far=0", "left=1thou", "right=2thou", "radius=4in"),
+    "wind": ("raised=3thou", "across=6in", "sticks=20in", "high=left"),
 }  # fmt: skip

@@ -17,6 +17,7 @@ TRUE = {
     "lathe.centres": f'{DENTS}across = "4 thou"\nup = "0"\n',
     "lathe.tenons": f"{CARE}{TENON}",
     "lathe.gauge": 'answer = "yes"\n',
+    "lathe.bed": f'{PLUG}{CARE}high = "none"\nsticks = "20 in"\nacross = "7 in"\n',
     "drill.chuck": f'{PLUG}{CARE}low = "0"\nhigh = "1 thou"\n',
     "drill.table": f'{HOLE}against = "square"\nhigh = "1 in"\n',
     "drill.leg-jig": f'{HOLE}against = "bevel"\nhigh = "1 in"\n',
@@ -49,7 +50,7 @@ def test_the_file_is_all_right_and_every_point_can_be_proven(program: Program) -
     assert "warning" not in ran.out + ran.err
     best = program("points", "--best").out
     assert "cannot" not in best
-    for method in ("centres", "taper", "drilled-angle", "tram", "runout"):
+    for method in ("centres", "taper", "drilled-angle", "tram", "runout", "wind"):
         assert f"    {method}" in best
 
 

@@ -105,6 +105,7 @@ TRUE: dict[str, dict[str, str]] = {
     "sweep": {"front": "0"},
     "straightness": {"light": "none"},
     "thickness": {"left": ".750 in"},
+    "wind": {"high": "none", "raised.goes": "", "raised.refused": ".0015 in"},
     "tram": dict.fromkeys(("near", "right", "far", "left"), "0"),
 }
 """What is read where the point is true, else as in a good set; empty: it is not read then."""
@@ -149,6 +150,7 @@ OUT: dict[str, dict[str, str]] = {
     "sweep": {"front": "80 thou"},
     "thickness": {"left": ".800 in"},
     "timed": {"time": "20"},
+    "wind": {"high": "right", **leaves("raised", ".120 in", ".122 in")},
     "tram": {"near": "80 thou", "right": "40 thou", "far": "0", "left": "40 thou"},
 }
 """What is read where the point is out, else as where it is true."""

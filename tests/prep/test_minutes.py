@@ -179,7 +179,7 @@ USUAL = {
     3: "timed go-no-go",
     5: "leaf-gap runout",
     6: "square",
-    8: "straightness sweep tram blade-tension",
+    8: "straightness sweep tram blade-tension wind",
     10: "centres thickness snipe seating square-flip",
     12: "flatness coplanar flip drift-angle drilled-angle",
     15: "edge-pair carry taper",

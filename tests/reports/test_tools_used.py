@@ -68,6 +68,7 @@ MUST = {
     "centres": {"calliper"},
     "taper": {"calliper"},
     "drilled-angle": {"rule"},
+    "wind": {"leaves", "rule"},
     "timed": {"watch"},
     "square-flip": {"calliper"},
     "three-squares": {"leaves"},
