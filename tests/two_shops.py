@@ -53,6 +53,11 @@ name = "Calliper"
 reach = "150 mm"
 within = "0.02 mm"
 
+[[drawer.tape]]
+id = "tape"
+name = "Tape"
+reach = "5000 mm"
+
 [[machine]]
 id = "saw"
 name = "Sliding saw"

@@ -6,7 +6,13 @@ from collections.abc import Mapping
 
 from shopboard.checks.asked import Reading, ToolKind
 from shopboard.checks.job import CheckContext, NotPossibleError
-from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, Drawer, OtherTool, Square
+from shopboard.metrology.instruments import (
+    LEAF_TOLERANCE_MM,
+    RULE_WITHIN_MM,
+    Drawer,
+    OtherTool,
+    Square,
+)
 from shopboard.metrology.own_hand import BRACKET, LEAF
 from shopboard.metrology.own_hand import RULE as RULE_HAND
 from shopboard.metrology.propagate import Input
@@ -23,9 +29,6 @@ from shopboard.metrology.sources import (
 )
 from shopboard.metrology.square import FEEL_DOF, FEEL_U_MM
 from shopboard.metrology.uncertainty import Budget, Source
-
-RULE_WITHIN_MM = 0.5
-"""Half-width within which a length is read from a rule: common practice, no source."""
 
 WATCH_WITHIN_S = 0.5
 """Half-width within which a time is read from a watch by hand: common practice, no source."""

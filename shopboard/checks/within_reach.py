@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Pick, Reading, Taken
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
-from shopboard.checks.inputs import RULE_WITHIN_MM
 from shopboard.checks.job import CheckContext, NotPossibleError
+from shopboard.metrology.instruments import RULE_WITHIN_MM
 from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import leaf, length
 
@@ -21,14 +21,18 @@ def beyond_the_tool(
 ) -> Contradiction | None:
     """Refuse what no tool of the drawer can show.
 
-    A calliper opens no farther than it is long; two readings of one indicator lie no farther apart
-    than its travel.
+    A calliper opens no farther than it is long, a tape shows no more than its length; two readings
+    of one indicator lie no farther apart than its travel.
     """
     read = [one for one in asked if isinstance(one, Reading) and one.key in taken.inputs]
     reach = {
         kind: max((tool.reach for tool in job.drawer.others if tool.kind == kind), default=0.0)
-        for kind in ("calliper", "indicator")
+        for kind in ("calliper", "indicator", "tape")
     }
+    long = [one.key for one in read if one.tool == "rule" and taken.values[one.key] > reach["tape"]]
+    if reach["tape"] and long:  # without one, a rule that reaches is taken to be there
+        only, names = length(reach["tape"], job.unit), ", ".join(long).replace("_", " ")
+        return contradict(f"{names}: the tape is only {only} long; read again", *long)
     wide = [one.key for one in read if one.tool == "calliper"]
     wide = [key for key in wide if taken.values[key] > reach["calliper"]]
     if wide:

@@ -80,12 +80,16 @@ class ShimSet(NamedTuple):
     """mm, ascending."""
 
 
+RULE_WITHIN_MM = 0.5
+"""Half-width within which a length is read from a rule or tape: common practice, no source."""
+
+
 class OtherTool(NamedTuple):
     """A tool of the drawer that no method of this version reads, shown with its accuracy."""
 
     id: str
     name: str
-    kind: Literal["straightedge", "indicator", "calliper"]
+    kind: Literal["straightedge", "indicator", "calliper", "tape"]
     reach: float
     """Length or travel, mm."""
     limit: float

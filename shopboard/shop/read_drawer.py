@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Literal, cast
 
 from shopboard.metrology.instruments import (
+    RULE_WITHIN_MM,
     Drawer,
     FeelerSet,
     OtherTool,
@@ -37,6 +38,7 @@ def read_drawer(t: Table) -> Drawer:
             *t.many("straightedge", read_straightedge),
             *t.many("indicator", read_indicator),
             *t.many("calliper", read_calliper),
+            *t.many("tape", read_tape),
         ),
     )
 
@@ -161,3 +163,15 @@ def read_indicator(t: Table) -> OtherTool:
 def read_calliper(t: Table) -> OtherTool:
     """Read a calliper."""
     return _other(t, "calliper")
+
+
+@reads("[[drawer.tape]]")
+def read_tape(t: Table) -> OtherTool:
+    """Read a tape: it is read as a rule is, and shows no more than its length."""
+    return OtherTool(
+        id=t.take("id", ID),
+        name=t.take("name", NAME),
+        kind="tape",
+        reach=t.take("reach", length(300, 100_000, "[192 in|5000 mm]")),
+        limit=RULE_WITHIN_MM,
+    )

@@ -18,7 +18,7 @@ CALLED = frozenset(
     for one in (
         *("machine", "machine.point", "machine.task", "machine.cutter"),
         *("drawer.square", "drawer.feeler", "drawer.shims", "drawer.straightedge"),
-        *("drawer.indicator", "drawer.calliper", "project", "project.joint"),
+        *("drawer.indicator", "drawer.calliper", "drawer.tape", "project", "project.joint"),
     )
 )
 """Headers of the tables that have both."""

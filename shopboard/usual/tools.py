@@ -156,6 +156,15 @@ INDICATOR = UsualTool(
     ),
 )
 
+TAPE = UsualTool(
+    "tape",
+    "tape",
+    "Tape",
+    "a tape",
+    ("[192 in|5000 mm]", "[120 in|3000 mm]", "[300 in|8000 mm]"),
+    "reach",
+)
+
 SHIMS = UsualTool(
     "shims",
     "shims",
@@ -177,4 +186,4 @@ SHIMS = UsualTool(
 
 def tools(unit: Unit) -> tuple[UsualTool, ...]:
     """Give every sort of tool that the file has, in the order in which it is asked for."""
-    return (SQUARE, FEELERS[unit], STRAIGHTEDGE, CALLIPER, INDICATOR, SHIMS)
+    return (SQUARE, FEELERS[unit], STRAIGHTEDGE, CALLIPER, INDICATOR, TAPE, SHIMS)

@@ -9,13 +9,14 @@ _TOOL = ("id", "name")
 ORDER: dict[str, tuple[str, ...]] = {
     "": ("shop", "drawer", "safety", "machine", "project"),
     "shop": ("name", "unit", "money", "proof", "risk", "not_asked", "projects", "copies"),
-    "drawer": ("square", "feeler", "shims", "straightedge", "indicator", "calliper"),
+    "drawer": ("square", "feeler", "shims", "straightedge", "indicator", "calliper", "tape"),
     "drawer.square": (*_TOOL, "length", "grade", "within", "certified", "certified_to", "was"),
     "drawer.feeler": (*_TOOL, "leaves", "leaf_tolerance", "most_leaves"),
     "drawer.shims": (*_TOOL, "thicknesses"),
     "drawer.straightedge": (*_TOOL, "reach", "within", "was"),
     "drawer.indicator": (*_TOOL, "reach", "within"),
     "drawer.calliper": (*_TOOL, "reach", "within"),
+    "drawer.tape": (*_TOOL, "reach"),
     "safety": ("id", "ask", "wanted", "others"),
     "machine": (
         *("id", "was", "name", "kind", "body", "change", "not_asked"),

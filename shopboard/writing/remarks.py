@@ -32,6 +32,7 @@ BEHIND: Mapping[str, str] = {
     "drawer.indicator.within": f"{_HOW_FAR}, in one turn of the dial",
     "drawer.calliper.reach": "how far it opens",
     "drawer.calliper.within": _HOW_FAR,
+    "drawer.tape.reach": "its length",
     "machine.body": "the same words at each of its modes",
     "machine.change": "to change over into this mode",
     "machine.point.check": "how it is proven; of several, the first is offered first",

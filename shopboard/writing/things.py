@@ -22,6 +22,7 @@ SORTS = {
     "straightedge": "drawer.straightedge",
     "indicator": "drawer.indicator",
     "calliper": "drawer.calliper",
+    "tape": "drawer.tape",
     "question": "machine.safety",
     "shop-question": "safety",
 }

@@ -124,6 +124,19 @@ def test_a_tool_shows_as_much_as_it_is_long() -> None:
     assert found.again == ("low", "high")
 
 
+def test_a_tape_shows_no_more_than_its_length() -> None:
+    """Without one a rule that reaches is taken to be there; of two the longer counts."""
+    job, values = job_of(Case("diagonals", {}, "")), {"d1": 3000.0, "d2": 3000.5}
+    asked = measured("diagonals").asked(job)
+    assert beyond_the_tool(job, asked, taken("diagonals", **values)) is None
+    tapes = tuple(OtherTool(f"tape-{mm}", "Tape", "tape", float(mm), 0.5) for mm in (2000, 3000))
+    job = job._replace(drawer=job.drawer._replace(others=(*job.drawer.others, *tapes)))
+    found = beyond_the_tool(job, asked, taken("diagonals", **values))
+    assert found is not None
+    assert found.again == ("d2",)
+    assert "the tape is only 118.11 in long" in found.why
+
+
 def test_a_length_of_four_times_the_shop_files_is_doubted() -> None:
     for value, doubted in ((99.9, False), (100.0, True), (25.1, False), (25.0, True)):
         usual = 25.0 if value > 50 else 100.0

@@ -90,7 +90,8 @@ def test_a_name_is_made_of_an_id_and_an_id_of_a_name_in_every_table() -> None:
     assert [one.id for one in made.drawer.others] == [one.id for one in written.drawer.others]
     assert {one.split()[0] for one in made.made_ids} == {"machine", "point"}
     some = [one.name for one in made.points.values()]
-    assert {"BLADE", "BLADE SLOT", "Rip fence", "Riving knife"} <= {*some}
+    assert {"BLADE", "BLADE SLOT", "RIP FENCE"} <= {one.upper() for one in some}
+    assert {one.isupper() for one in some} == {True, False}
 
 
 def test_neither_is_missing_only_once() -> None:

@@ -19,7 +19,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
-from shopboard.checks.inputs import RULE_WITHIN_MM, tool_of
+from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -35,6 +35,7 @@ from shopboard.checks.surface import (
 from shopboard.checks.two_tables import SIDES, ask_side, mount_moves, planes_json, tables
 from shopboard.checks.within_reach import to_either_side
 from shopboard.metrology.form import FormError
+from shopboard.metrology.instruments import RULE_WITHIN_MM
 from shopboard.metrology.kind import measure
 from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.propagate import Input, steepest

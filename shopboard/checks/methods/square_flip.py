@@ -13,7 +13,6 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.inputs import RULE_WITHIN_MM
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -21,6 +20,7 @@ from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
 from shopboard.checks.within_reach import proven_blade
+from shopboard.metrology.instruments import RULE_WITHIN_MM
 from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
 

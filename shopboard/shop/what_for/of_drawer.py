@@ -22,6 +22,7 @@ OF_DRAWER: Mapping[str, Page] = {
         "straightedge": WhatFor("A straightedge."),
         "indicator": WhatFor("A dial or lever indicator."),
         "calliper": WhatFor("A calliper."),
+        "tape": WhatFor("A tape."),
     },
     "drawer.square": {
         "": WhatFor("A square. What it may be off by is known by one of three things."),
@@ -97,6 +98,12 @@ OF_DRAWER: Mapping[str, Page] = {
         "name": WhatFor("What the board calls it.", '"Dial calliper"'),
         "reach": WhatFor("How far it opens.", '"[6 in|150 mm]"'),
         "within": WhatFor("How far it may be off, either way.", '"[1 thou|0.02 mm]"'),
+    },
+    "drawer.tape": {
+        "": WhatFor("A tape. A rule is at hand in any shop; a tape says how long it can read."),
+        "id": _TOOL_ID._replace(example='"tape"'),
+        "name": WhatFor("What the board calls it.", '"Tape"'),
+        "reach": WhatFor("How long it is.", '"[192 in|5000 mm]"'),
     },
 }
 """By table, and key."""
