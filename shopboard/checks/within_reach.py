@@ -16,6 +16,18 @@ OTHER_SIZE = 4.0
 """A length of so many times the shop file's, or that part of it, is hard to believe."""
 
 
+def _reach(job: CheckContext, kind: str) -> float:
+    """Give how far the longest tool of a kind reaches, mm; 0 where there is none."""
+    return max((tool.reach for tool in job.drawer.others if tool.kind == kind), default=0.0)
+
+
+_AS_LONG = (
+    ("calliper", "calliper", "the calliper opens {} only"),
+    ("rule", "tape", "the tape is only {} long"),
+)
+"""What a reading is taken with, the tool that says how far it reaches, and in words."""
+
+
 def beyond_the_tool(
     job: CheckContext, asked: Sequence[Reading | Pick], taken: Taken
 ) -> Contradiction | None:
@@ -25,19 +37,13 @@ def beyond_the_tool(
     of one indicator lie no farther apart than its travel.
     """
     read = [one for one in asked if isinstance(one, Reading) and one.key in taken.inputs]
-    reach = {
-        kind: max((tool.reach for tool in job.drawer.others if tool.kind == kind), default=0.0)
-        for kind in ("calliper", "indicator", "tape")
-    }
-    long = [one.key for one in read if one.tool == "rule" and taken.values[one.key] > reach["tape"]]
-    if reach["tape"] and long:  # without one, a rule that reaches is taken to be there
-        only, names = length(reach["tape"], job.unit), ", ".join(long).replace("_", " ")
-        return contradict(f"{names}: the tape is only {only} long; read again", *long)
-    wide = [one.key for one in read if one.tool == "calliper"]
-    wide = [key for key in wide if taken.values[key] > reach["calliper"]]
-    if wide:
-        opens, names = length(reach["calliper"], job.unit), ", ".join(wide).replace("_", " ")
-        return contradict(f"{names}: the calliper opens {opens} only; read again", *wide)
+    reach = {kind: _reach(job, kind) for kind in ("calliper", "indicator", "tape")}
+    for tool, kind, words in _AS_LONG:
+        longest = reach[kind] if reach[kind] or tool == kind else math.inf  # a rule is at hand
+        far = [one.key for one in read if one.tool == tool and taken.values[one.key] > longest]
+        if far:
+            only, named = length(longest, job.unit), ", ".join(far).replace("_", " ")
+            return contradict(f"{named}: {words.format(only)}; read again", *far)
     dials = sorted((taken.values[one.key], one.key) for one in read if one.tool == "indicator")
     if dials and dials[-1][0] - dials[0][0] > reach["indicator"]:
         low, high = dials[0][1], dials[-1][1]
