@@ -15,6 +15,7 @@ from shopboard.checks import registry
 from shopboard.checks.advice import correction_of
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.asking import ask_readings
+from shopboard.checks.correction_steps import adjust
 from shopboard.checks.diagram import square_at_face
 from shopboard.checks.explained import explained
 from shopboard.checks.further import _test_board
@@ -33,7 +34,7 @@ from shopboard.checks.tools import Tools
 from shopboard.checks.turning import ask_turned
 from shopboard.checks.walk import walk
 from shopboard.checks.working import budget_working
-from shopboard.metrology.adjuster import Correction
+from shopboard.metrology.adjuster import Correction, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.propagate import Input
@@ -348,3 +349,32 @@ def test_a_taper_by_hand_is_the_hands(out: bool, screw: bool, told: bool) -> Non
     moves = fed(measured("taper"), job, values, {"carried": "hand"}).moves
     assert bool(moves) == told
     assert not told or moves[0].startswith("By hand: lighter last cuts")
+
+
+def test_how_far_it_is_moved_is_read_from_two_metres() -> None:
+    """An eighth of a turn where it is one, else degrees; a length where nothing is turned."""
+    screw, slot = make_job(adjuster=SCREW), make_job(adjuster=Slot(100.0), unit="mm")
+    told = [
+        adjust(job, OFF, correction, "adjust", ()).big
+        for job, correction in (
+            (screw, Correction(turns=0.375)), (screw, Correction(turns=0.2)),
+            (slot, Correction(move=0.25)),
+        )
+    ]  # fmt: skip
+    assert told == ["3/8 turn", "72 deg", "0.250 mm"]
+    said = replace(OFF, moves=("Turn it.",))
+    assert adjust(screw, said, Correction(), "adjust", ()).big == ""
+    assert adjust(screw, said, Correction(), "adjust", ()).lines == ("Turn it.",)
+
+
+def test_what_locks_it_is_slackened_first_where_something_is_moved() -> None:
+    time = replace(OFF, kind="time", moves=("Do.",))
+    said = replace(OFF, moves=("Do.",))
+    titles = [
+        adjust(make_job(lock=lock), outcome, Correction(), "x", ())
+        for outcome, lock in ((said, "both bolts"), (said, ""), (time, "both bolts"))
+    ]
+    assert [one.title for one in titles] == [
+        "Slacken both bolts, then move it.", "Slacken what locks it, then move it.", "Do it now.",
+    ]  # fmt: skip
+    assert all(one.moves for one in titles)

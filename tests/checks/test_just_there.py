@@ -16,6 +16,7 @@ from shopboard.checks.additions import addition_lines
 from shopboard.checks.advice import to_do, which_way
 from shopboard.checks.asked import Reading
 from shopboard.checks.asking import ask_readings
+from shopboard.checks.contradiction import Recheck
 from shopboard.checks.indicator import STEEPEST_LEVER, lever_sources, refuse_indicator
 from shopboard.checks.methods.carry import _either_way
 from shopboard.checks.methods.straightness import shape_words
@@ -263,6 +264,18 @@ def test_as_many_points_as_there_may_be() -> None:
     assert len(parse_points(every, ("x", "y"))) == MOST_POINTS
     with pytest.raises(QuantityError, match=f"{MOST_POINTS + 1} points; {MOST_POINTS} at the most"):
         parse_points(every + "0,0", ("x", "y"))
+
+
+def test_four_readings_are_named_with_their_values_and_five_are_not() -> None:
+    """More do not fit the smallest screen: all of it is read again then."""
+    job = job_of(Case("tram", {}, ""))._replace(unit="mm")
+    swung = {"care": "understood", "radius": "11 mm", "far": "0", "right": "0"}
+    for near, left, named in (("2.9 mm", "0", 4), ("2.9 mm", "2.9 mm", 0)):
+        step = walked("tram", job, {**swung, "near": near, "left": left}).step
+        assert isinstance(step, Recheck)
+        assert len(step.lines) == 1 + named
+        label = step.options[0].label
+        assert label == ("read again: near, right, far, left" if named else "read all of it again")
 
 
 def test_a_size_as_large_as_may_be_typed_is_offered() -> None:
