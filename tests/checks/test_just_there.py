@@ -24,7 +24,7 @@ from shopboard.checks.need import Need, set_to
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import assumed_of, by_own_hand, hand_words, sort_of
 from shopboard.checks.points import MOST_POINTS, parse_points
-from shopboard.checks.settle import _no_leaf_went, chance_words
+from shopboard.checks.settle import _chance_of_reading, _no_leaf_went, chance_words
 from shopboard.checks.steps import Number
 from shopboard.checks.study import FINE_STEPS, tells_from
 from shopboard.checks.working import budget_rows, inputs_working
@@ -33,6 +33,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.quantity import QuantityError
+from shopboard.metrology.sources import REPEATS
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from tests.builders import METHOD, make_job
@@ -224,6 +225,21 @@ def test_numbers_that_stand_alone_have_their_unit() -> None:
 def test_a_chance_of_one_in_a_hundred_is_told() -> None:
     assert chance_words(0.01).endswith("with a chance of 1.0 %")
     assert chance_words(0.0099).endswith("will not settle it")
+
+
+def test_after_nine_sets_none_is_read_any_more() -> None:
+    """Near its limit eight may be one too few; the ninth was the last."""
+    limits = Tolerance(-1.0, 1.0, "1 mm", "length")
+    found = Estimate(0.95, Budget((Source(REPEATS, "how well it repeats", 0.1),)))
+    near = Outcome("timed", found, limits, kind="length")
+    chances = [
+        _chance_of_reading(replace(near, readings={"repeats": {"errors": [950_000] * count}}))
+        for count in (0, 8, 9)
+    ]
+    assert chances[0] is None
+    assert chances[1] is not None
+    assert chances[1] > 0
+    assert chances[2] == 0.0
 
 
 def test_a_gap_that_begins_at_nothing_is_one_where_no_leaf_went() -> None:
