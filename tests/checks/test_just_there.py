@@ -18,6 +18,9 @@ from shopboard.checks.asked import Reading
 from shopboard.checks.asking import ask_readings
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.indicator import STEEPEST_LEVER, lever_sources, refuse_indicator
+from shopboard.checks.knives import moves
+from shopboard.checks.learning import what_the_screw_did
+from shopboard.checks.mean_of_sets import budget_of_mean
 from shopboard.checks.methods.carry import _either_way
 from shopboard.checks.methods.straightness import shape_words
 from shopboard.checks.need import Need, set_to
@@ -27,16 +30,17 @@ from shopboard.checks.points import MOST_POINTS, parse_points
 from shopboard.checks.settle import _chance_of_reading, _no_leaf_went, chance_words
 from shopboard.checks.steps import Number
 from shopboard.checks.study import FINE_STEPS, tells_from
+from shopboard.checks.tools import reaches_of, take_tools
 from shopboard.checks.working import budget_rows, inputs_working
 from shopboard.metrology.adjuster import Correction, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import OtherTool
 from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.quantity import QuantityError
-from shopboard.metrology.sources import REPEATS
+from shopboard.metrology.sources import APART, REPEATS, SCATTER
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
-from tests.builders import METHOD, make_job
+from tests.builders import METHOD, SCREW, make_job
 from tests.checks.cuts import cut_job
 from tests.checks.machines import DIALS, fed, measured, walked
 from tests.checks.readings import STATIONS, Case, job_of
@@ -362,3 +366,56 @@ def test_an_estimate_goes_by_the_own_hand_where_one_is_known() -> None:
     found = by_own_hand(Estimate(0.5, Budget((feel,))), [OwnHand(LEAF, 2.0, 20.0, 30)])
     assert found.error == 0.5
     assert found.budget.u == pytest.approx(0.2)
+
+
+@pytest.mark.parametrize(("moved", "turned", "told"), [
+    (0.3, "1/2", 0.6), (0.05, "1/2", None), (0.07, "1/16", 1.12), (0.79, "1/8", None),
+])  # fmt: skip
+def test_what_a_turn_did_is_believed_within_four_times_its_thread(
+    moved: float, turned: str, told: float | None
+) -> None:
+    """1.27 mm a turn: 0.32 to 5.08 mm are believed, where it moved by 4 u of both (0.057 mm)."""
+    job = make_job(tolerance=Tolerance(-0.1, 0.1, "0.1 mm", "length"), adjuster=SCREW)
+    u = Budget((Source("repeats", "how well", 0.01),))
+    before, after = (
+        Outcome("x", Estimate(one, u), job.tolerance, kind="length", aims=("Less.", "More."))
+        for one in (1.0, 1.0 - moved)
+    )
+    did = what_the_screw_did(job, before, after, turned)
+    assert did.get("nm_per_turn") == (None if told is None else pytest.approx(told * 1e6))
+    assert "wrong_way" not in did
+
+
+def test_knife_ends_that_are_worth_it() -> None:
+    """A hundredth where the tolerance is finer; 2 um where the work asks for all that is told."""
+    job = make_job(tolerance=Tolerance(-0.01, 0.01, "x", "length"), unit="mm")
+    assert [len(moves(job, {"knife1_front": off})) for off in (0.012, 0.009)] == [1, 0]
+    told = [len(moves(job, {"knife1_front": off}, all_told=True)) for off in (0.0025, 0.0019)]
+    assert told == [1, 0]
+
+
+def test_what_several_sets_tell_stands_last() -> None:
+    single = Budget((Source(REPEATS, "how well it repeats", 0.1), Source("lever", "a", 0.2)))
+    three = budget_of_mean(single, [1.0, 1.1, 1.2])
+    assert [one.id for one in three.sources] == ["lever", SCATTER]
+    two = budget_of_mean(single, [1.0, 1.1])
+    assert [one.id for one in two.sources] == ["lever", REPEATS]
+    apart = budget_of_mean(single, [1.0, 3.0])
+    assert [one.id for one in apart.sources] == ["lever", REPEATS, APART]
+
+
+def test_six_pairs_of_tools_are_offered_at_the_most() -> None:
+    job = make_job()
+    (square,) = job.drawer.squares
+    squares = tuple(square._replace(id=f"s{at}", name=f"Square {at}") for at in range(8))
+    offered = take_tools(job._replace(drawer=job.drawer._replace(squares=squares)))
+    assert len(offered.options) == 6
+    assert offered.default == offered.unasked == offered.options[0].value
+
+
+def test_tools_that_just_prove_it_are_not_said_to_fall_short() -> None:
+    job = make_job(tolerance=Tolerance(-math.radians(0.02), math.radians(0.02), "0.02 deg"))
+    best = max(one.probability for one in reaches_of(job))
+    assert 0.5 < best < 1
+    for level, short in ((best, False), ((1 + best) / 2, True)):
+        assert (len(take_tools(job._replace(level=level)).lines) == 2) == short
