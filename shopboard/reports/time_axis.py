@@ -68,8 +68,9 @@ class TimeAxis(NamedTuple):
             when = _first(self.start.astimezone().replace(tzinfo=None), what, count)
             end = self.end.astimezone().replace(tzinfo=None)
             while when <= end:
-                if self.holds(when.astimezone()):
-                    yield Tick(self.column(when.astimezone()), _label(when, what))
+                there = when.astimezone()
+                if self.holds(there) and there.date() == when.date():  # a zone may skip a day
+                    yield Tick(self.column(there), _label(when, what))
                 when = _next(when, what, count)
         except (OverflowError, ValueError):
             return  # the calendar ends with the year 9999

@@ -9,7 +9,7 @@ from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from shopboard.reports.time_axis import time_axis
@@ -39,6 +39,7 @@ ENDS = st.datetimes(datetime(2000, 1, 1), datetime(2060, 1, 1))  # noqa: DTZ001
 
 
 @given(ENDS, SPANS, st.integers(28, 190))
+@example(datetime(2012, 1, 1), timedelta(days=3), 28)  # noqa: DTZ001  Apia had no 30 December 2011
 @settings(
     max_examples=part(200),
     deadline=None,
