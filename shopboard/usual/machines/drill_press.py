@@ -18,6 +18,7 @@ MACHINE = UsualMachine(
             every="1 year",
             undone_by=["knocked"],
             cutter_near=True,
+            shows_in="hole size",
         ),
         point(
             "table",
@@ -32,6 +33,7 @@ MACHINE = UsualMachine(
             undone_by=["knocked", "machine moved"],
             cutter_near=True,
             lock="the big bolt under the table",
+            shows_in="hole angle",
             sizes={"radius": "[4 in|100 mm]"},
         ),
         point(
@@ -85,6 +87,21 @@ MACHINE = UsualMachine(
                     "away_seat": "the upper edge of the bracket",
                 },
             },
+        ),
+        point(
+            "leg-jig",
+            "Jig for legs drills at their lean",
+            "drilled-angle",
+            ("2 deg", "1.2 deg", "0.8 deg"),
+            common=False,
+            remark="For chairs and stools: along the line of sight, against a bevel gauge.",
+            datum="the tall end of the jig",
+            every="1 year",
+            undone_by=["knocked"],
+            rests_on=["chuck"],
+            cutter_near=True,
+            shows_in="leg angle",
+            sizes={"length": "[6 in|150 mm]", "thickness": "[1 1/2 in|40 mm]"},
         ),
         point(
             "fence",

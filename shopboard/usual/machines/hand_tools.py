@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.usual.parts import UsualMachine, point, task
+from shopboard.usual.parts import UsualMachine, cutter, point, task
 
 MACHINE = UsualMachine(
     "hand tools",
@@ -110,5 +110,10 @@ MACHINE = UsualMachine(
                 "Wipe off what is too much",
             ],
         ),
+    ),
+    cutters=(
+        cutter("drawknife", "Drawknife", "drawknife", like="hand tool", common=False),
+        cutter("spokeshave", "Spokeshave iron", "shave iron", like="hand tool", common=False),
+        cutter("adze", "Adze or scorp for seats", "adze", like="hand tool", common=False),
     ),
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.usual.parts import UsualMachine, point, task
+from shopboard.usual.parts import UsualMachine, cutter, point, task
 
 MACHINE = UsualMachine(
     "lathe",
@@ -28,6 +28,28 @@ MACHINE = UsualMachine(
             undone_by=["knocked", "machine moved"],
             cutter_near=True,
             lock="the clamp of the tailstock",
+        ),
+        point(
+            "tenons",
+            "Tenons come off straight",
+            "taper",
+            ("0.4 deg", "0.2 deg", "0.1 deg"),
+            common=False,
+            every="6 months",
+            cutter_near=True,
+            shows_in="tenon taper",
+            sizes={"length": "[2 in|50 mm]"},
+        ),
+        point(
+            "bed",
+            "Bed without wind",
+            "wind",
+            ("0.3 deg", "0.2 deg", "0.15 deg"),
+            common=False,
+            every="1 year",
+            undone_by=["machine moved"],
+            cutter_near=True,
+            sizes={"width": "[6 in|150 mm]"},
         ),
         point(
             "rest",
@@ -64,5 +86,11 @@ MACHINE = UsualMachine(
             cutter_near=True,
             leaves="dirt",
         ),
+    ),
+    cutters=(
+        cutter("roughing-gouge", "Roughing gouge", "gouge", like="hand tool", lasts="4 hours"),
+        cutter("spindle-gouge", "Spindle gouge", "gouge", like="hand tool", lasts="3 hours"),
+        cutter("skew", "Skew chisel", "skew", like="hand tool", lasts="2 hours", common=False),
+        cutter("parting", "Parting tool", "parting tool", like="hand tool", common=False),
     ),
 )
