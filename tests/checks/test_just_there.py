@@ -27,14 +27,18 @@ from shopboard.checks.need import Need, set_to
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import assumed_of, by_own_hand, hand_words, sort_of
 from shopboard.checks.points import MOST_POINTS, parse_points
+from shopboard.checks.reckoning import ReckoningError
 from shopboard.checks.settle import _chance_of_reading, _no_leaf_went, chance_words
-from shopboard.checks.steps import Number
+from shopboard.checks.steps import AnswerError, Number
 from shopboard.checks.study import FINE_STEPS, tells_from
 from shopboard.checks.tools import reaches_of, take_tools
+from shopboard.checks.turning import ask_turned, ask_turned_by
+from shopboard.checks.two_tables import mount_moves
 from shopboard.checks.working import budget_rows, inputs_working
 from shopboard.metrology.adjuster import Correction, Slot
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import OtherTool
+from shopboard.metrology.levelling import coplanarity
 from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.sources import APART, REPEATS, SCATTER
@@ -419,3 +423,55 @@ def test_tools_that_just_prove_it_are_not_said_to_fall_short() -> None:
     assert 0.5 < best < 1
     for level, short in ((best, False), ((1 + best) / 2, True)):
         assert (len(take_tools(job._replace(level=level)).lines) == 2) == short
+
+
+def test_a_turn_is_asked_for_within_what_a_screw_is_turned() -> None:
+    """Twenty turns, or twice what was advised; a third of it is not about as much any more."""
+    job = make_job(adjuster=SCREW)
+    for advised, fits, wrong in ((1.0, "20", "21"), (15.0, "30", "31")):
+        step = ask_turned_by(job, Correction(turns=advised, clockwise=True), "turned_by")
+        assert step.accept(fits) == fits
+        with pytest.raises(AnswerError, match="more than such a screw is turned"):
+            step.accept(wrong)
+        assert step.lines[0].startswith("In turns")
+        assert step.lines[1].startswith("Enter alone: ")
+    third = ask_turned(job, Correction(turns=1.0, clockwise=True), {"turned_by": "1/3"}, "")
+    assert third is not None
+
+
+def test_a_list_of_points_is_as_long_as_it_may_be() -> None:
+    text = "0,0;1,1".ljust(100_000)
+    assert len(parse_points(text, ("x", "y"), "mm")) == 2
+    with pytest.raises(QuantityError, match="too long for a list of points"):
+        parse_points(f"{text} ", ("x", "y"), "mm")
+
+
+def test_a_name_that_is_nearly_right_is_offered() -> None:
+    given = {"gap": "0.1 mm", "widht": "150 mm"}
+    with pytest.raises(ReckoningError) as told:
+        measured("flip").reckon(given)
+    assert "widht= is not known here; did you mean width=?" in told.value.reasons
+
+
+def test_a_square_that_is_off_by_five_degrees_is_still_one() -> None:
+    read = {"goes": "3 thou", "refused": "4 thou", "lever": "6 in", "light": "top"}
+    assert METHOD.reckon({**read, "square_error": "5 deg"}).estimate.budget.u > 0.05
+    with pytest.raises(ReckoningError) as told:
+        METHOD.reckon({**read, "square_error": "5.01 deg"})
+    assert "more than 5 degrees is out of all reason" in told.value.reasons[0]
+
+
+def test_the_inner_mounts_stand_at_the_lips_where_nothing_is_told() -> None:
+    """A table that hangs by 1 mm in 100: mounts 400 mm apart are 4 mm apart in height."""
+    found = coplanarity(
+        [(0.0, -50.0, 0.0), (100.0, -50.0, 0.0), (0.0, 50.0, 0.0)],
+        [(0.0, -50.0, 0.0), (-100.0, -50.0, -1.0), (0.0, 50.0, 0.0)],
+    )
+    sizes = {"mounts_along": 400.0, "mounts_across": 200.0}
+    job = cut_job(sizes=sizes, unit="mm")
+    told = mount_moves(job, found)
+    assert told == mount_moves(cut_job(sizes={**sizes, "mount_lip": 0.0}, unit="mm"), found)
+    assert told[:2] == (
+        "Leave the front mount by the lips.", "Leave the back mount by the lips.",
+    )  # fmt: skip
+    assert told[2] == "Raise the front mount at the outer end by 4.00 mm."
