@@ -124,9 +124,8 @@ class ShopDraft:
         Raises:
             DraftError: when it is not there.
         """
-        line = {"asked": told.key, "answer": told.answer, "day": told.day.isoformat()}
         with _told(self.path):
-            self._append(line)
+            self._append(_said(told))
         self.answers.append(told)
 
     def back(self) -> None:
@@ -150,6 +149,8 @@ class ShopDraft:
         self.wrote = seal
 
     def _append(self, said: Mapping[str, object]) -> None:
+        if os.fstat(self._handle).st_nlink == 0:
+            self._write_again()
         line = json.dumps(said, ensure_ascii=False).encode() + b"\n"
         os.ftruncate(self._handle, self._size)  # of a try that failed, or a line cut off
         os.lseek(self._handle, self._size, os.SEEK_SET)
@@ -158,6 +159,17 @@ class ShopDraft:
             left = left[os.write(self._handle, left) :]
         os.fsync(self._handle)
         self._size += len(line)
+
+    def _write_again(self) -> None:
+        """Write all of it anew: somebody took the file away."""
+        make_folders(self.path.parent)
+        handle = _only_here(self.path)
+        self.close()
+        self._handle, self._size = handle, 0
+        self._append({"name": self.name})
+        for one in self.answers:
+            self._append(_said(one))
+        sync_folder(self.path.parent)
 
     def put_aside(self, shop_file: Path) -> None:
         """Give the draft another name: the shop file is there, and what was told is on record.
@@ -177,6 +189,10 @@ class ShopDraft:
         if self._handle >= 0:
             os.close(self._handle)
             self._handle = -1
+
+
+def _said(told: Reply) -> dict[str, object]:
+    return {"asked": told.key, "answer": told.answer, "day": told.day.isoformat()}
 
 
 @contextmanager

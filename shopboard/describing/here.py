@@ -43,9 +43,14 @@ class Here(NamedTuple):
 
 def here(environment: Mapping[str, str] = os.environ) -> Here:
     """Give what is usual where the computer stands; by POSIX the first of three settings counts."""
-    names = ("LC_ALL", "LC_MEASUREMENT", "LC_MONETARY", "LANG")
-    told = next((environment[name] for name in names if environment.get(name)), "")
-    return of_locale(told or _system())
+    unit, _ = of_locale(_told(environment, "LC_MEASUREMENT"))
+    _, money = of_locale(_told(environment, "LC_MONETARY"))
+    return Here(unit, money)
+
+
+def _told(environment: Mapping[str, str], setting: str) -> str:
+    names = ("LC_ALL", setting, "LANG")
+    return next((environment[name] for name in names if environment.get(name)), "") or _system()
 
 
 def of_locale(name: str) -> Here:

@@ -16,10 +16,11 @@ from shopboard.describing.of_points import points_of
 from shopboard.describing.of_shop import head_of, machines_of
 from shopboard.describing.of_tasks import tasks_of
 from shopboard.describing.of_tools import tools_of
-from shopboard.describing.reading import read_back
+from shopboard.describing.reading import NotRightError, read_back
 from shopboard.describing.talk import Asking, Begin, Talk
 from shopboard.prep.first_look import helping, unproven, usual_unproven
 from shopboard.shop.model import Shop
+from shopboard.shop.problems import ShopFileError
 from shopboard.usual.build import NewTool
 from shopboard.usual.parts import Fineness
 
@@ -73,12 +74,18 @@ def _unproven(tools: str, kind: str, fineness: Fineness) -> Mapping[str, str]:
 def _takes(shop: ChosenShop, kind: str, fineness: Fineness) -> Mapping[str, str]:
     """Give what it takes to prove each usual point of a sort of machine, worked out once."""
     tools = [(one.sort, dict(one.says), one.prove_first) for one in shop.tools]
-    return _unproven(repr((shop.unit, tools)), kind, fineness)
+    try:
+        return _unproven(repr((shop.unit, tools)), kind, fineness)
+    except ShopFileError:  # told in the end, when all of it is read
+        return {}
 
 
 def _cannot(shop: ChosenShop) -> list[str]:
     """Say what cannot be proven, and what would help."""
-    read = read_back(described(shop))
+    try:
+        read = read_back(described(shop))
+    except NotRightError as error:
+        return ["It cannot be written as it is told; - goes back:", *str(error).split("\n")]
     tasks = sum(len(one.tasks) for one in read.machines)
     counts = (counted(len(read.points), "point"), counted(tasks, "task"))
     lines = [f"{counted(len(shop.machines), 'machine')}, {' and '.join(counts)}.", ""]

@@ -86,6 +86,18 @@ def test_a_second_program_is_told(shop_file: Path) -> None:
     assert kept(shop_file) == [one(0), one(1)]
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="no open file is taken away there")
+def test_a_draft_that_is_taken_away_is_written_again(shop_file: Path) -> None:
+    with closing(ShopDraft(shop_file)) as begun:
+        begun.answer(one(0))
+        answers_path(shop_file).unlink()
+        shop_file.parent.rmdir()
+        begun.answer(one(1))
+        name = begun.name
+    with closing(ShopDraft(shop_file)) as again:
+        assert (again.name, again.answers) == (name, [one(0), one(1)])
+
+
 def test_where_nothing_can_be_written_it_says_why(shop_file: Path) -> None:
     shop_file.parent.mkdir()
     answers_path(shop_file).mkdir()

@@ -309,3 +309,22 @@ def test_a_list_to_look_over_is_left_by_enter_alone() -> None:
         told.append(reply(question, "table saw" if question.key == "machines" else ""))
     assert question.accept("") == question.default
     assert question.accept("1") == question.options[0].value
+
+
+def test_what_makes_no_shop_file_is_said_before_it_is_written(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """However that may come about: the reader has the last word."""
+    from shopboard.describing import reading
+
+    def wrong(_: object) -> str:
+        return '[shop]\nname = "x"\nunit = "ell"\n'
+
+    begin, told = beginning(), list[Reply]()
+    while (question := follow(begin, told).question) is not None and question.key != "write":
+        told.append(reply(question, "lathe" if question.key == "machines" else ""))
+    monkeypatch.setattr(reading, "file_text", wrong)
+    question = follow(begin, told).question
+    assert question is not None
+    assert question.lines[0].startswith("It cannot be written as it is told")
+    assert any('"ell" is no unit of a shop' in one for one in question.lines)
