@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from shopboard.journal import NewEntry, SqliteJournal, kinds
+from shopboard.journal import Entry, NewEntry, SqliteJournal, kinds
 from shopboard.journal.kinds import CutterUse
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_so_far import newest_act, zero_of
@@ -150,6 +150,28 @@ def test_between_pieces_lies_no_wait_but_that_of_a_step() -> None:
     assert {key for key, lag in lags.items() if lag} == {("task a.wax 2", "task a.wax 1")}
     assert jobs_of(wax)[1].after == (("task a.wax 1", 5.0),)
     assert jobs_of(wax)[0].patience == math.inf
+
+
+@pytest.mark.parametrize("half_done", [True, False])
+def test_after_a_change_no_wait_is_told_either(*, half_done: bool) -> None:
+    """Nor between what it brings about, here and in another mode that the cutter serves."""
+    tyres = Task("tyres", "Brush the tyres", after=("blade changed",))
+    dust = Task("dust", "Dust", every_days=9, leaves="dirt")
+    serving = tuple(one._replace(serves=("b",)) for one in (RIP, SPARE))
+    machines = (
+        Machine("a", "A", tasks=(tyres, dust), cutters=serving, body="combi"),
+        Machine("b", "B", tasks=(tyres,), body="combi"),
+    )
+    body = {"open": True, "kind": "blade"}
+    way = Entry(1, "u", NOW, "cutter", "a", "", "", body, None, clock_ok=True)
+    past = Past(cutters={("a", ""): way} if half_done else {})
+    shop = Shop("Loft", "inch", machines, DRAWER)
+    todo = to_do(KnownNow(shop, shop_standing(shop, past, NOW), NOW, lambda _: 5.0))
+    lags = {(job.id, name): lag for job in todo.jobs for name, lag in job.after}
+    change = "cutter a" if half_done else "cutter a.spare"
+    dusted = ("task a.dust 0", change) if half_done else (change, "task a.dust 0")
+    assert {("task a.tyres 0", change), ("task b.tyres 0", change), dusted} <= {*lags}
+    assert {*lags.values()} == {0.0}
 
 
 def test_the_machines_of_the_last_project_are_those_used_since_the_one_before(
