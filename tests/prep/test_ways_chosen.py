@@ -10,6 +10,7 @@ from random import Random
 import pytest
 
 import shopboard.prep.day
+from shopboard.checks.further import SORTS
 from shopboard.journal import NewEntry, Store, new_uid
 from shopboard.metrology.spread import Spread
 from shopboard.prep.begun_day import begin_day, day_under_way
@@ -30,7 +31,7 @@ from tests.prep.test_doubted import shop_of
 from tests.prep.test_in_vain import INCH, no_light
 from tests.prep.test_in_vain import shop_of as hut_of
 from tests.prep.test_known import add
-from tests.prep.test_mend import exactly, misfit
+from tests.prep.test_mend import always, exactly, misfit
 from tests.prep.test_misfit_words import NEEDS, POINTS, five, leaves
 from tests.prep.test_proven_first import clock_of
 
@@ -86,6 +87,17 @@ def test_of_more_points_those_come_first_that_gain_most_in_a_minute() -> None:
     )
     assert found is not None
     assert {number(name) for name in found.points} == {4, 5, 6, 7}
+
+
+def test_as_it_was_measured_is_less_trouble_than_any_way_by_a_method() -> None:
+    """Though that leaves less open: it is taken only where the other does not do."""
+    plain = MendOption(present(Spread(0.04)))
+    first = MendOption(present(Spread(0.01)), SORTS[0], "square")
+    for wanted, chosen in ((0.05, plain), (0.03, first)):
+        for ways in ([plain, first], [first, plain]):
+            found = find_mend(misfit([0.1], wanted), 0.95, always(*ways), five)
+            assert found is not None
+            assert found.chosen == {"saw.p0": chosen}
 
 
 def test_what_makes_nothing_of_it_makes_most_of_nothing() -> None:
