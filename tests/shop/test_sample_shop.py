@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+from pathlib import Path
+
 import pytest
 
 from shopboard.base.locations import sample_path
 from shopboard.checks.ranking import rank
 from shopboard.checks.registry import facts, names
+from shopboard.journal import NewEntry, new_uid
 from shopboard.metrology.adjuster import Screw, Slot
+from shopboard.open_shop import OpenShop
+from shopboard.prep.answers import answers_of
 from shopboard.shop.machine import Point
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.point_job import job_for
+from tests.journal.helpers import Clock
+from tests.prep.results import result
 
 TEXT = sample_path().read_text(encoding="utf-8")
 SHOP = read_shop(sample_path(), names(), facts())
@@ -48,3 +56,18 @@ def test_it_shows_what_a_shop_file_can_say() -> None:
     assert any(step.wait_minutes for one in machines for task in one.tasks for step in task.steps)
     assert any(one.serves for machine in machines for one in machine.cutters)
     assert {joint.kind for one in SHOP.shop.projects for joint in one.joints} >= {"panel", "frame"}
+
+
+def test_its_drawer_lets_every_joint_be_glued_up(tmp_path: Path, clock: Clock) -> None:
+    """Every point in the middle of what is allowed, known as well as its best method tells."""
+    with closing(OpenShop(sample_path(), tmp_path / "journal.sqlite3", clock)) as at:
+        for point in at.shop.points.values():
+            best = rank(job_for(at.shop, point, None), point.checks)[0]
+            middle = (point.tolerance.low + point.tolerance.high) / 2
+            body = result(middle, best.expanded / 2, point.tolerance.kind)
+            at.journal.append([NewEntry(new_uid(), "check", point.machine, point.id, body)])
+        at.refresh()
+        joints = [one for project in at.shop.projects for one in project.joints]
+        held = [one.joint.name for one in answers_of(at, joints) if not one.go]
+        assert joints
+        assert held == []
