@@ -97,7 +97,7 @@ def _cannot(shop: ChosenShop) -> list[str]:
     if len(takes) > _NAMED:
         lines.append(f"And {len(takes) - _NAMED} more.")
     helps = helping(read)[:_NAMED]
-    return [*lines, *(f"With {one.words}: {counted(len(one.points), 'more')}." for one in helps)]
+    return [*lines, *(f"With {one.words} they can prove {len(one.points)} more." for one in helps)]
 
 
 def _named(shop: Shop, name: str) -> str:

@@ -328,3 +328,16 @@ def test_what_makes_no_shop_file_is_said_before_it_is_written(
     assert question is not None
     assert question.lines[0].startswith("It cannot be written as it is told")
     assert any('"ell" is no unit of a shop' in one for one in question.lines)
+
+
+def test_in_the_end_it_says_what_cannot_be_proven_and_what_would_help() -> None:
+    """A sweep along the slot and a run-out are read by an indicator, whatever else is there."""
+    begin, told = beginning(), list[Reply]()
+    known = {"machines": "table saw", "tools": "square", "saw.points": "arbor,blade-slot"}
+    while (question := follow(begin, told).question) is not None and question.key != "write":
+        told.append(reply(question, known.get(question.key, "")))
+    assert question is not None
+    words = " ".join(question.lines)
+    assert "1 machine, 3 points and 3 tasks." in words
+    assert "Table saw, Blade parallel to the slot: this check needs an indicator" in words
+    assert "With a dial indicator they can prove 2 more." in words
