@@ -17,16 +17,17 @@ from shopboard.metrology.reach import reaches
 from shopboard.shop.kept import Loaded
 from shopboard.shop.machine import Point
 from shopboard.shop.project import JointKind, ShowsIn
-from shopboard.shop.reader import read_shop
+from shopboard.shop.reader import read_shop, read_shop_text
 from shopboard.sittings.point_job import job_for
+from tests import chair_shop
 from tests.whole_shop import WHOLE_SHOP
 
 TEXT = WHOLE_SHOP.read_text(encoding="utf-8")
 LOADED: Loaded = read_shop(WHOLE_SHOP, names(), facts())
 POINTS = list(LOADED.shop.points.values())
 METHODS = [(point, name) for point in POINTS for name in point.checks]
-TURNERS = {"centres"}
-"""Methods that have shops of their own to be tried in."""
+CHAIRS = read_shop_text(chair_shop.SHOP, known_checks=names(), facts=facts()).shop
+"""What a cabinet shop has no use for is tried in a chair maker's."""
 
 PROVING = [(point, name) for point, name in METHODS if point.proves]
 
@@ -68,9 +69,9 @@ def test_the_first_point_is_the_blade_by_square() -> None:
 
 
 def test_uses_every_method() -> None:
-    """No method is left out, but for those of a turner."""
-    used = {name for _, name in METHODS}
-    assert {*names()} - used <= TURNERS
+    """No method is left out, but for those of a turner, which chairs use."""
+    turned = {name for point in CHAIRS.points.values() for name in point.checks}
+    assert {name for _, name in METHODS} | turned == {*names()}
 
 
 def test_names_are_not_cut_short_on_a_narrow_window() -> None:
@@ -89,8 +90,12 @@ def test_shows_every_kind() -> None:
 
 
 def test_makes_every_kind_of_joint() -> None:
-    """Each kind of joint, each place where a point shows, and a fit of the shop's own."""
-    joints = [joint for project in LOADED.shop.projects for joint in project.joints]
+    """Each kind of joint, each place where a point shows, and a fit of the shop's own.
+
+    Those of a chair are made where chairs are.
+    """
+    shops = (LOADED.shop, CHAIRS)
+    joints = [joint for shop in shops for project in shop.projects for joint in project.joints]
     assert {joint.kind for joint in joints} == set(get_args(JointKind))
     assert {cut for joint in joints for cut in joint.points} == set(get_args(ShowsIn))
     assert any(limit.source == "shop file" for joint in joints for limit in joint.fits.values())
