@@ -69,6 +69,8 @@ class FeelerSet(NamedTuple):
     """Leaves put together in one stack at the most."""
     unit: Unit = "inch"
     """The unit that its leaves are marked in."""
+    was: tuple[str, ...] = ()
+    """Ids that it had before."""
 
 
 class ShimSet(NamedTuple):

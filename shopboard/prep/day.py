@@ -144,7 +144,8 @@ class Planner:
         return (self._project, self._allow_open) if day is None else (day.project, day.allow_open)
 
     def _project_named(self, ident: str) -> Project | None:
-        return next((one for one in self._open_shop.shop.projects if one.id == ident), None)
+        projects = self._open_shop.shop.projects
+        return next((one for one in projects if ident in (one.id, *one.was)), None)
 
     def _records(self) -> tuple[PrepDay | None, Entry | None]:
         """Give the day under way and its newest act, read once until anything is recorded."""

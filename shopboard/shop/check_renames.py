@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopboard.metrology.instruments import Drawer, OtherTool, Square
+from shopboard.metrology.instruments import Drawer, FeelerSet, OtherTool, Square
 from shopboard.shop.machine import Cutter, Point, Task
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import shorten
+from shopboard.shop.project import Joint, Project
 from shopboard.shop.renames import MachineAndPoint, Renames, old_place
 from shopboard.shop.report import Fault, Path, Report
 
@@ -26,13 +27,17 @@ def check_renames(shop: Shop, renames: Renames, report: Report) -> None:
                     _check_point(point, old, spot, shop, renames, first, report)
         _check_parts(("machine", i, "task"), machine.tasks, report)
         _check_parts(("machine", i, "cutter"), machine.cutters, report)
+    _check_parts(("project",), shop.projects, report)
+    for i, project in enumerate(shop.projects):
+        _check_parts(("project", i, "joint"), project.joints, report)
 
 
 def check_tools(drawer: Drawer, report: Report) -> None:
     """Report every `was` of a tool that cannot be."""
-    edges = [one for one in drawer.others if one.kind == "straightedge"]
     _check_parts(("drawer", "square"), drawer.squares, report)
-    _check_parts(("drawer", "straightedge"), edges, report)
+    _check_parts(("drawer", "feeler"), drawer.feelers, report)
+    for kind in ("straightedge", "indicator", "calliper", "tape"):
+        _check_parts(("drawer", kind), [o for o in drawer.others if o.kind == kind], report)
 
 
 def _check_machines(shop: Shop, report: Report) -> None:
@@ -54,9 +59,11 @@ def _check_machines(shop: Shop, report: Report) -> None:
 
 
 def _check_parts(
-    path: Path, parts: Sequence[Task | Cutter | Square | OtherTool], report: Report
+    path: Path,
+    parts: Sequence[Task | Cutter | Square | FeelerSet | OtherTool | Project | Joint],
+    report: Report,
 ) -> None:
-    """Report what tasks or cutters of one machine, or tools of one sort, cannot have been."""
+    """Report what parts of one machine or project, or tools of one sort, cannot have been."""
     names = {one.id: one.name for one in parts}
     first: dict[str, tuple[Path, str]] = {}
     for j, one in enumerate(parts):

@@ -22,7 +22,7 @@ from shopboard.shop.report import Report
 from shopboard.shop.sorts import Case, DeclaredKey, Sort
 from shopboard.shop.table import Asked, Parser, Table
 from shopboard.shop.what_for import PAGES, example_of, name_of
-from shopboard.usual.called import CALLED
+from shopboard.usual.called import CALLED, ID_WRITTEN
 from shopboard.usual.filling import SIGNS, filled
 from shopboard.usual.lookup import KINDS, machine
 
@@ -96,6 +96,8 @@ def _key(
     beside = _beside(header, reader, key, plain)
     barred = () if beside else _barred(header, reader, key, read, alone=not either)
     made_of = _MADE_OF.get(key, "") if header in CALLED else ""
+    if key == "id" and header in ID_WRITTEN:
+        made_of = ""
     required = key in plain.missing and not (needed or either or made_of)
     return DeclaredKey(key, asked, required, needed, barred, beside, made_of)
 

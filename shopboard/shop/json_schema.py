@@ -113,7 +113,7 @@ def _when(sort: Sort, by: str, values: Sequence[str]) -> Schema:
 def _called(sort: Sort) -> Iterable[Schema]:
     """Say of which keys one is made of the other, so that one must be there."""
     keys = [key for key, one in sort.keys.items() if one.made_of]
-    if keys:
+    if keys[1:]:
         yield {"anyOf": [{"required": [key]} for key in keys]}
 
 

@@ -96,8 +96,9 @@ class Shop:
 
     @cached_property
     def tools_were(self) -> Mapping[str, str]:
-        """Ids of today of the tools that can be proven, by those that they had before."""
+        """Ids of today of the tools that checks take, by those that they had before."""
         found = {old: one.id for one in self.drawer.squares for old in one.was}
+        found |= {old: one.id for one in self.drawer.feelers for old in one.was}
         return found | {old: one.id for one in self.drawer.others for old in one.was}
 
     @cached_property

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
 from shopboard.shop.machine import ShowsIn as ShowsIn
 
 if TYPE_CHECKING:
-    from shopboard.shop.kinds import FLAG, ID, NAME, ONE_OF
+    from shopboard.shop.kinds import FLAG, ID, IDS, NAME, ONE_OF
     from shopboard.shop.project_values import COUNT, START
 
 JointKind = Literal[
@@ -84,6 +84,8 @@ class Joint(NamedTuple):
     shop shows in is missing."""
     lengths_by_hand: bool = False
     """Its pieces are measured by hand, to no stop: no point of a machine tells their lengths."""
+    was: Annotated[tuple[str, ...], IDS] = ()
+    """Ids that what was decided of it stands under, too."""
 
     @property
     def full_name(self) -> str:
@@ -104,3 +106,5 @@ class Project(NamedTuple):
     start: Annotated[date | None, START] = None
     """The day on which its wood is cut; None: not told, as soon as possible."""
     joints: tuple[Joint, ...] = ()
+    was: Annotated[tuple[str, ...], IDS] = ()
+    """Ids that it had before."""

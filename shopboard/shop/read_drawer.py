@@ -87,6 +87,7 @@ def read_feeler(t: Table) -> FeelerSet:
         leaf_tolerance=length(0.0001, 0.1, "[0.1 thou|0.003 mm]"),
         most_leaves=whole(1, 3),
         unit=lambda _: _marked_in(t),
+        was=IDS,
     )
 
 
@@ -144,13 +145,14 @@ def _other(
         kind=kind,
         reach=t.take("reach", length(shortest, 5000, "[24 in|600 mm]")),
         limit=t.take("within", length(0.0001, 2, "[1 thou|0.02 mm]")),
+        was=t.take("was", IDS, ()),
     )
 
 
 @reads("[[drawer.straightedge]]")
 def read_straightedge(t: Table) -> OtherTool:
     """Read a straightedge."""
-    return _other(t, "straightedge")._replace(was=t.take("was", IDS, ()))
+    return _other(t, "straightedge")
 
 
 @reads("[[drawer.indicator]]")
@@ -174,4 +176,5 @@ def read_tape(t: Table) -> OtherTool:
         kind="tape",
         reach=t.take("reach", length(300, 100_000, "[192 in|5000 mm]")),
         limit=RULE_WITHIN_MM,
+        was=t.take("was", IDS, ()),
     )

@@ -29,18 +29,14 @@ class Renames(NamedTuple):
     """The same of tasks."""
     cutters: Mapping[MachineAndPoint, MachineAndPoint] = {}
     """The same of cutters."""
+    joints: Mapping[MachineAndPoint, MachineAndPoint] = {}
+    """The same of joints, by no machine and their full names."""
 
     def _of(self, means: PointMeans) -> Mapping[MachineAndPoint, MachineAndPoint]:
-        match means:
-            case "point":
-                return self.points
-            case "task":
-                return self.tasks
-            case "cutter":
-                return self.cutters
-            case "any of them":
-                return {**self.cutters, **self.tasks, **self.points}
-        return {}
+        if means == "any of them":
+            return {**self.cutters, **self.tasks, **self.points}
+        alone = {"point": self.points, "task": self.tasks, "cutter": self.cutters}
+        return {**alone, "joint": self.joints}.get(means, {})
 
     def place(self, means: PointMeans, machine: str, point: str) -> MachineAndPoint:
         """Give the place of today of an entry, by what its point means."""
@@ -60,7 +56,8 @@ class Renames(NamedTuple):
 
 def renames_of(shop: Shop) -> Renames | None:
     """Gather what the shop file says was called otherwise; None when nothing was."""
-    if not any(map(_renamed, shop.machines)):
+    joints = _joints(shop)
+    if not joints and not any(map(_renamed, shop.machines)):
         return None
     machines = {old: one.id for one in shop.machines for old in one.was}
     points: dict[MachineAndPoint, MachineAndPoint] = {}
@@ -72,7 +69,19 @@ def renames_of(shop: Shop) -> Renames | None:
     for machine in shop.machines:
         tasks |= _on(machine, machine.tasks)
         cutters |= _on(machine, machine.cutters)
-    return Renames(machines, points, tasks, cutters)
+    return Renames(machines, points, tasks, cutters, joints)
+
+
+def _joints(shop: Shop) -> dict[MachineAndPoint, MachineAndPoint]:
+    """Give the joints of today by every name that they can have had."""
+    return {
+        ("", f"{project}.{ident}"): ("", joint.full_name)
+        for one in shop.projects
+        for joint in one.joints
+        for project in (one.id, *one.was)
+        for ident in (joint.id, *joint.was)
+        if (project, ident) != (one.id, joint.id)
+    }
 
 
 def _renamed(machine: Machine) -> bool:

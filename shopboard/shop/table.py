@@ -62,7 +62,7 @@ class Table:
         self.written = report.written.get(path, raw.keys())
         """Keys that stand in the file; `raw` may have more."""
         if header in CALLED and ("id" in raw) != ("name" in raw):
-            made = called(raw)
+            made = called(raw, header)
             if "id" not in raw and "id" in made:
                 report.made_ids.append(path)
             raw = made
@@ -179,7 +179,7 @@ class Table:
         for key in unknown:
             self.missing.pop(self._report_unknown(key, self.missing), None)
         if "id" in self.missing and self.header in CALLED:
-            self.missing.pop("name", None)  # it is made of the id
+            self.missing.pop("name", None)  # it would be made of the id
         for key, (what, allowed) in self.missing.items():
             allowed = "; ".join(filter(None, (allowed, self._for_example(key))))
             self.report.add(Fault((*self.path, key), what, allowed))  # shown at the header

@@ -23,6 +23,9 @@ CALLED = frozenset(
 )
 """Headers of the tables that have both."""
 
+ID_WRITTEN = frozenset({"[[project]]", "[[project.joint]]"})
+"""Those whose id must be written: nothing finds what was decided under an id that went unseen."""
+
 
 def id_of_name(name: str) -> str:
     """Make an id of a name; empty where there is nothing in it to make one of."""
@@ -49,13 +52,13 @@ def id_of(table: Mapping[str, Any]) -> str:
     return id_of_name(name) if "id" not in table and isinstance(name, str) else ""
 
 
-def called(table: Mapping[str, Any]) -> Mapping[str, Any]:
-    """Give a table with the id or the name that is not written in it."""
+def called(table: Mapping[str, Any], header: str) -> Mapping[str, Any]:
+    """Give a table, by its header, with the id or the name that is not written in it."""
     ident, name = table.get("id"), table.get("name")
     if "name" not in table and isinstance(ident, str):
         made = name_of_id(ident)
         return {**table, "name": made} if made else table
-    if "id" not in table and isinstance(name, str):
+    if "id" not in table and isinstance(name, str) and header not in ID_WRITTEN:
         made = id_of_name(name)
         return {**table, "id": made} if made else table
     return table

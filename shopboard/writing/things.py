@@ -28,8 +28,14 @@ SORTS = {
 }
 """The tables of what bears an id, by what it is called; `shop` is the one that bears none."""
 
-KEPT_BY_WAS = ("machine", "point", "task", "cutter", "square", "straightedge")
+KEPT_BY_WAS = (
+    *("machine", "point", "task", "cutter", "project", "joint"),
+    *("square", "feeler", "straightedge", "indicator", "calliper", "tape"),
+)
 """What the reader knows an old id of, so that its records follow it."""
+
+NOT_RECORDED = ("shims",)
+"""What nothing is recorded of: another id loses nothing."""
 
 
 class Thing(NamedTuple):

@@ -13,7 +13,15 @@ from shopboard.usual.called import CALLED, id_of
 from shopboard.writing.edits import Add, Data, Drop, Edit, at_path, stands
 from shopboard.writing.meant import Build, ReadAs, readings, settings_put
 from shopboard.writing.order import ORDER, names_of
-from shopboard.writing.things import KEPT_BY_WAS, SORTS, Thing, rename, take_out, things
+from shopboard.writing.things import (
+    KEPT_BY_WAS,
+    NOT_RECORDED,
+    SORTS,
+    Thing,
+    rename,
+    take_out,
+    things,
+)
 
 _LISTS = ("steps",)
 """Settings that hold words, for all that a table may stand in their place, too."""
@@ -131,7 +139,7 @@ def _below(table: str) -> str:
 def _renamed(data: Data, thing: Thing, value: Sequence[str]) -> Wish:
     if len(value) != 1:
         raise NotMeantError("an id is one word")
-    if thing.sort not in KEPT_BY_WAS:
+    if thing.sort not in (*KEPT_BY_WAS, *NOT_RECORDED):
         what = f"the id of a {thing.sort} stays: nothing would lead to what is recorded under it"
         raise NotMeantError(f"{what}. Its name can be changed")
     if value[0] == thing.id:

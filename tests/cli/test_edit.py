@@ -150,7 +150,7 @@ def test_a_value_is_written_as_the_reader_wants_it(
         (("saw.blade", "id", "arbor"), "saw.arbor is another point already"),
         (("saw.blade", "id", "blade"), "has that id"),
         (("square-6", "id", "leaves"), "leaves is another feeler already"),
-        (("chart-cabinet", "id", "chest"), "the id of a project stays"),
+        (("slip-door", "id", "door"), "the id of a shop-question stays"),
         (("planer.knives", "name", "x"), "--is point or --is cutter"),
         (("saw.blade", "name", "x", "--is", "poin"), "did you mean point?"),
         (("shop", "--take-out"), "shop cannot be taken out"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -23,6 +24,9 @@ from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.shop.project import Joint, Project
+from shopboard.shop.renames import renames_of
+from shopboard.upkeep.renamed import Renamed
+from tests.builders import make_shop
 from tests.journal.helpers import Clock
 from tests.prep.parts import joint_of
 
@@ -30,6 +34,26 @@ BOX = joint_of("panel", pieces=5)._replace(points={"edge angle": ("jointer.fence
 LID = BOX._replace(id="lid", name="The lid", points={"edge line": ("jointer.beds", "saw.fence")})
 DUE = Reason("not proven", "Fence: due", "check it", ("jointer.fence",))
 TAG = Reason("tag", "Saw: DO NOT USE", "see to it", about="saw")
+
+
+def test_what_was_decided_follows_joint_and_project_to_their_new_ids(
+    journal: SqliteJournal,
+) -> None:
+    """Whatever both were called: it is looked up by any of their names, and told by today's."""
+    decide(journal, answer(BOX, DUE), "it closes")
+    box = BOX._replace(project="coffer", id="body", was=("joint",))
+    shop = make_shop()
+    shop = replace(shop, projects=(Project("coffer", "Coffer", joints=(box,), was=("chest",)),))
+    renames = renames_of(shop)
+    assert renames is not None
+    today = Renamed(journal, renames)
+    for one in (box, BOX):
+        assert [found.why for found in decisions(today, one)] == ["it closes"]
+    decide(today, answer(box, DUE), "again")
+    assert [found.why for found in decisions(today, box)] == ["again", "it closes"]
+    assert [row[2] for row in rows(journal)] == ["chest.joint", "coffer.body"]
+    assert decisions(journal, box)[1:] == []
+    assert renames_of(replace(shop, projects=(Project("chest", "Chest", joints=(BOX,)),))) is None
 
 
 def answer(joint: Joint, *reasons: Reason) -> GlueUpAnswer:

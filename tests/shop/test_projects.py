@@ -386,7 +386,7 @@ PROJECTS = [
     ("number", PROJECT + "start = »2026\n", ["a day such as"]),
     ("century", PROJECT + "start = »1926-12-07\n", ["1926 is out of range"]),
     ("typo", PROJECT + "»strat = 2026-12-07\n", ['mean "start"']),
-    ("no-id", "\n»[[project]]\nstart = 2026-12-07\n", ["id is missing in [[project]]"]),
+    ("no-id", '\n»[[project]]\nname = "Chest"\n', ["id is missing in [[project]]"]),
     ("thick", PROJECT + "thickness = »25\n", ["out of range", 'mean "25 mm"']),
     ("joint-first", "\n[[»project.joint]]\n" + 'id = "a"\n', ["no [[project]] above this"]),
     ("one-bracket", '\n[»project]\nid = "a"\nname = "A"\n', ["write [[project]] for each"]),

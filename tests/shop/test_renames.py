@@ -9,7 +9,7 @@ import pytest
 
 from shopboard.shop.reader import read_shop_text
 from shopboard.shop.renames import Renames, renames_of
-from tests.shop.texts import ANOTHER_POINT, SHOP, load, only_problem, unmark
+from tests.shop.texts import ANOTHER_POINT, SHOP, load, only_problem, problems_of, unmark
 
 ANOTHER_MACHINE = '\n[[machine]]\nid = "planer"\nname = "Planer"\n' + ANOTHER_POINT
 
@@ -205,3 +205,60 @@ within = "1 thou"
 was = ["beam", "ruler"]
 """
     assert load(shop() + tools).shop.tools_were == {"beam": "edge", "ruler": "edge"}
+
+
+@pytest.mark.parametrize("sort", ["straightedge", "indicator", "calliper", "feeler"])
+def test_every_tool_that_a_check_takes_may_have_had_another_id(sort: str) -> None:
+    said = 'leaves = [".002 in"]' if sort == "feeler" else 'reach = "2 in"\nwithin = "1 thou"'
+    tools = f'\n[[drawer.{sort}]]\nid = "new"\n{said}\nwas = "old"\n'
+    assert load(shop() + tools).shop.tools_were == {"old": "new"}
+    text, line, _ = unmark(shop() + tools.replace('"old"', '»"new"'))
+    problem = only_problem(text)
+    assert (problem.line, "the id that it has now" in problem.sentence) == (line, True)
+
+
+PROJECT = """
+[[project]]
+id = "coffer"
+was = {was}
+
+[[project.joint]]
+id = "body"
+was = {joint}
+kind = "drawer"
+width = "10 in"
+depth = "10 in"
+height = "4 in"
+thickness = "1/2 in"
+
+[[project]]
+id = "stool"
+"""
+
+
+def test_joints_are_found_by_every_name_that_they_can_have_had() -> None:
+    told = PROJECT.format(was='["chest", "box"]', joint='"joint"')
+    renames = renames_of(load(shop(blade='shows_in = "end angle"') + told).shop)
+    assert renames is not None
+    now = ("", "coffer.body")
+    olds = ("chest.joint", "chest.body", "box.joint", "box.body", "coffer.joint")
+    assert renames.joints == {("", old): now for old in olds}
+    assert renames.place("joint", "", "chest.joint") == now
+    assert {*renames.names("joint", *now)} == {now, *(("", old) for old in olds)}
+
+
+@pytest.mark.parametrize(
+    ("was", "joint", "words"),
+    [
+        ('»"stool"', '"a"', '"stool" is still in use: Stool'),
+        ('»"coffer"', '"a"', "the id that it has now"),
+        ('"a"', '»"body"', "the id that it has now"),
+        ('"a"', '»"b.c"', "cannot be an id"),
+    ],
+)
+def test_a_project_cannot_have_been_what_another_one_is(was: str, joint: str, words: str) -> None:
+    told = PROJECT.format(was=was, joint=joint)
+    text, line, column = unmark(shop(blade='shows_in = "end angle"') + told)
+    (problem,) = [one for one in problems_of(text) if one.severity == "error"]
+    assert words in problem.sentence
+    assert (problem.line, problem.column) == (line, column)

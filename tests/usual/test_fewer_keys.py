@@ -75,7 +75,7 @@ def test_any_id_that_is_made_is_one(name: str) -> None:
 
 def test_a_name_is_made_of_an_id_and_an_id_of_a_name_in_every_table() -> None:
     data = whole_shop("mm")
-    data["project"] = [{"name": "Chest", "joint": [{"name": "Lid", "kind": "frame"}]}]
+    data["project"] = [{"id": "chest", "joint": [{"id": "lid", "kind": "frame"}]}]
     data["project"][0]["joint"][0] |= {"width": "60 mm", "length": "1 m", "thickness": "20 mm"}
     tables = [one for sort in data["drawer"].values() for one in sort]
     tables += [one for each in data["machine"] for one in (each, *each.get("point", ()))]
@@ -84,7 +84,8 @@ def test_a_name_is_made_of_an_id_and_an_id_of_a_name_in_every_table() -> None:
     for one in tables[1::2]:
         one["name"] = one.pop("id").replace("-", " ").upper()
     shop = read(data)
-    assert shop.projects_by_id["chest"].joints[0].id == "lid"
+    assert shop.projects_by_id["chest"].name == "Chest"
+    assert shop.projects_by_id["chest"].joints[0].name == "Lid"
     written, made = read(whole_shop("mm")), shop
     assert [*made.points] == [*written.points]
     assert [one.id for one in made.drawer.others] == [one.id for one in written.drawer.others]

@@ -100,8 +100,9 @@ def named(shop: Shop) -> Iterator[Any]:
     """Give all of a shop that can have an older id."""
     for machine in shop.machines:
         yield from (machine, *machine.points, *machine.tasks, *machine.cutters)
-    yield from shop.drawer.squares
-    yield from shop.drawer.others
+    for project in shop.projects:
+        yield from (project, *project.joints)
+    yield from (*shop.drawer.squares, *shop.drawer.feelers, *shop.drawer.others)
 
 
 @shops

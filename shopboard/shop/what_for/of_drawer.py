@@ -63,6 +63,7 @@ OF_DRAWER: Mapping[str, Page] = {
             "How many may be put together in one stack; each one more adds its own tolerance.",
             left_out="2",
         ),
+        "was": _WAS._replace(example='"old-leaves"'),
     },
     "drawer.shims": {
         "": WhatFor("Shim stock, to pack a part that stands crooked."),
@@ -91,6 +92,7 @@ OF_DRAWER: Mapping[str, Page] = {
             "How far it may be off, either way, within one turn of its dial.",
             '"[0.5 thou|0.01 mm]"',
         ),
+        "was": _WAS._replace(example='"old-dial"'),
     },
     "drawer.calliper": {
         "": WhatFor("A calliper."),
@@ -98,12 +100,14 @@ OF_DRAWER: Mapping[str, Page] = {
         "name": WhatFor("What the board calls it.", '"Dial calliper"'),
         "reach": WhatFor("How far it opens.", '"[6 in|150 mm]"'),
         "within": WhatFor("How far it may be off, either way.", '"[1 thou|0.02 mm]"'),
+        "was": _WAS._replace(example='"old-calliper"'),
     },
     "drawer.tape": {
         "": WhatFor("A tape. A rule is at hand in any shop; a tape says how long it can read."),
         "id": _TOOL_ID._replace(example='"tape"'),
         "name": WhatFor("What the board calls it.", '"Tape"'),
         "reach": WhatFor("How long it is.", '"[192 in|5000 mm]"'),
+        "was": _WAS._replace(example='"old-tape"'),
     },
 }
 """By table, and key."""

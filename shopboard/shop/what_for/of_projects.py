@@ -8,6 +8,8 @@ from shopboard.shop.what_for.told import Page, WhatFor
 
 _MADE_ON = "a machine, one of its points, or a list of them; left out, the machine that is usual"
 
+_WAS = WhatFor("The id that it had before, so that what was decided of its joints stays with it.")
+
 OF_PROJECTS: Mapping[str, Page] = {
     "project": {
         "": WhatFor(
@@ -19,11 +21,13 @@ OF_PROJECTS: Mapping[str, Page] = {
         "start": WhatFor("The day on which its wood is cut. Left out: as soon as possible."),
         "thickness": WhatFor("How thick its wood is, for every joint that does not say it."),
         "joint": WhatFor("One joint of the project, or several alike."),
+        "was": _WAS._replace(example='"old-bookcase"'),
     },
     "project.joint": {
         "": WhatFor("One joint of the project above it, or several alike."),
         "id": WhatFor("Short name for the command line and the records.", '"shelves"'),
         "name": WhatFor("What the board calls it.", '"Shelves of three boards"'),
+        "was": _WAS._replace(example='"old-shelves"'),
         "kind": WhatFor(
             "What sort of joint it is.",
             each={
