@@ -378,3 +378,13 @@ def test_what_locks_it_is_slackened_first_where_something_is_moved() -> None:
         "Slacken both bolts, then move it.", "Slacken what locks it, then move it.", "Do it now.",
     ]  # fmt: skip
     assert all(one.moves for one in titles)
+
+
+def test_what_stands_in_the_middle_of_its_limits_is_left() -> None:
+    """0 to 2 mm: the middle is 1, not 0."""
+    limits = Tolerance(0.0, 2.0, "0 to 2 mm", "length")
+    job = make_job(tolerance=limits, unit="mm")
+    for error, left in ((1.0, True), (0.5, False), (-1.0, False)):
+        found = OFF.estimate._replace(error=error)
+        outcome = replace(OFF, tolerance=limits, estimate=found, moves=("Turn it.",))
+        assert bool(correction_of(job, outcome).leave) == left
