@@ -27,6 +27,9 @@ from shopboard.describing.asked import Look, Ticks, Typed, as_ticks, ticked
 from shopboard.describing.description import Description
 from shopboard.describing.draft import DraftError
 
+_ROOMY = 76
+"""Columns of a bar that has room for whole words."""
+
 
 class DescribeScreen(TypingScreen):
     """Asks what the shop file is made of; Enter takes what is offered."""
@@ -56,14 +59,10 @@ class DescribeScreen(TypingScreen):
 
     def top(self, width: int) -> Line:
         """Say what it is about, and how much is left."""
-        left = self._left
-        right = (
-            ""
-            if left is None
-            else f"at least {left} more questions"
-            if left > 1
-            else "the last one"
-        )
+        left, right = self._left, ""
+        if left is not None:
+            many = " questions" if width >= _ROOMY else ""
+            right = f"at least {left} more{many}" if left > 1 else "the last one"
         part = self._description.stand.part
         return bar(f"Describe my shop{f': {part}' if part else ''}", right, width)
 

@@ -59,18 +59,19 @@ class FirstRunScreen(SteadyScreen):
             else "describe my shop"
         )
         choices = (
-            (f"{begun}: question by question, on the number pad", "Enter"),
-            ("look round in a demo shop with two years of records", ""),
-            ("write the sample shop there, to be changed by hand, and open it", ""),
+            f"{begun}, on the number pad (Enter)",
+            "look round in a demo shop with two years of records",
+            "write the sample shop there, to be changed by hand",
+        )
+        for number, choice in enumerate(choices, 1):
+            lines += [(), ((f"  {number} ", "key"), (f" {choice}", "bold"))]
+        about = (
+            "A shop of three machines takes about 30 keys. Every answer is kept at once. The file"
+            " is plain text, to be changed; `shopboard explain` tells each setting."
         )
         lines.append(())
-        for number, (choice, key) in enumerate(choices, 1):
-            lines.append(((f"  {number} ", "key"), (f" {choice}", "bold"), (f"   {key}", "dim")))
-        about = (
-            "A shop of three machines takes about 30 keys. Every answer is kept at once.",
-            "The file is plain text, to be changed; `shopboard explain` tells each setting.",
-        )
-        return [*lines, (), *(((f"  {one}", "dim"),) for one in about)][:room]
+        lines += [((f"  {one}", "dim"),) for one in wrap(about, width - 4)]
+        return lines[:room]
 
     def _describe(self) -> None:
         from shopboard.board.describing import begin_describing
