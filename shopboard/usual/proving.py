@@ -36,7 +36,7 @@ def proofs(
     squares = drawer.get("square", ())
     for one in edges:
         yield _proof(one, "three-straightedges", _STRAIGHT)
-    checks = ["square-flip", "three-squares"] if len(squares) > 2 else ["square-flip"]
+    checks = ["square-flip", "three-squares"] if len(squares) > 2 else "square-flip"
     for one in squares:
         if one["id"] in ids:
             more = {"rests_on": [str(edge["id"]) for edge in edges]} if edges else {}

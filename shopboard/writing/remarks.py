@@ -64,6 +64,7 @@ BEHIND: Mapping[str, str] = {
     "machine.task.leaves": "what it leaves on the machine: dirt goes first, wax comes last",
     "machine.task.undoes": "done before these",
     "machine.cutter.where": "when this was written; from then on the records tell",
+    "machine.cutter.like": "how it is changed, and what that undoes",
     "machine.cutter.lasts": "how long an edge stays sharp",
     "machine.cutter.sharpenings": "how often it can still be sharpened; 0: it is thrown away",
     "machine.cutter.cost": "of a sharpening, or of a new one where it is thrown away",

@@ -10,9 +10,11 @@ import pytest
 import tomli_w
 from hypothesis import given
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
 from shopboard.checks.registry import facts, names
 from shopboard.metrology.quantity import Unit
+from shopboard.shop.json_schema import schema
 from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import ShopFileError
@@ -117,6 +119,18 @@ def test_a_usual_point_or_task_needs_its_id_alone(kind: str, unit: Unit) -> None
     made = shop_with(unit, short).machines[0]
     assert made.points == written.points
     assert made.tasks == written.tasks
+
+
+def test_the_schema_takes_what_the_reader_takes() -> None:
+    """jsonschema, a general library, tells what the schema says."""
+    usual = [machine(kind) for kind in KINDS if kind]
+    short = [
+        {"id": one.id, "kind": one.kind, "point": [{"id": point.id} for point in one.points]}
+        for one in usual
+    ]
+    data = {"shop": {"name": "The weir", "unit": "mm"}, "machine": short}
+    assert len(read(data).points) == sum(len(one.points) for one in usual)
+    assert list(Draft202012Validator(schema()).iter_errors(data)) == []
 
 
 @pytest.mark.parametrize("kind", [one for one in KINDS if one])
