@@ -24,7 +24,7 @@ from shopboard.standing.look_back import ThenStanding, changes, events, stood, t
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.happenings import record_happening
 from tests.in_turn import part
-from tests.journal.helpers import Clock
+from tests.journal.helpers import Clock, voided
 from tests.upkeep.life import BODIES, ERRING, LIVES, TRUE_BODY, Act, live, shop_of
 
 FAST = settings(max_examples=part(25), deadline=None)
@@ -162,6 +162,21 @@ def test_what_happened_in_between_is_told_in_its_order(
     assert words[3] == "result of Tue 2 Jun 2026 taken back: wrong leaf"
     assert words[4].startswith("checked, as-found: true, ")
     assert len(words) == 5
+
+
+def test_what_is_not_told_is_not_told_to_be_taken_back_either(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """A remark, which this program never takes back, as another one could."""
+    shop, since = shop_of(), clock()
+    check(journal, TRUE_BODY)
+    clock.pass_by(days=1)
+    place = ("saw", "blade")
+    journal.append([NewEntry("r", "remark", *place, {"v": 1, "words": "it hums"})])
+    voided(journal, "r", "it was the planer")
+    check(journal, TRUE_BODY)
+    (words,) = told(journal, shop, "saw.blade", since, clock())
+    assert words.startswith("checked, as-found: true, ")
 
 
 def test_what_it_rests_on_set_anew_is_told(journal: SqliteJournal, clock: Clock) -> None:

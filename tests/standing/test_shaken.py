@@ -57,6 +57,18 @@ def test_a_task_that_the_damage_may_have_been_is_due() -> None:
         assert (one.reason == BROKEN.why) is due
 
 
+def test_a_task_that_the_first_entry_may_have_brought_about_is_due() -> None:
+    """It was never done, and is due when a blade was changed; what was damaged may be that."""
+    shop = make_shop(make_point("saw.blade"))
+    tyres = Task("tyres", "Brush the tyres", after=("blade changed",))
+    shop = replace(shop, machines=(shop.machines[0]._replace(tasks=(tyres,)),))
+    first = Damage(1, "entry 1 is not what was recorded")
+    for damage, due in ((None, False), (first, True)):
+        past = Told().past()._replace(damage=damage)
+        (one,) = shop_standing(shop, past, NOW).machines[0].tasks
+        assert one.due is due
+
+
 def test_hours_that_a_task_knew_of_and_are_lost_leave_it_due() -> None:
     """It was recorded after the damage; the count before it would make it younger than it is."""
     shop = make_shop(make_point("saw.blade"))
