@@ -203,6 +203,13 @@ def test_a_wander_counts_from_the_first_moment_and_never_backward() -> None:
     assert time_until(running, NOW, NOW, NOW, (-30.0, 60.0)) == 0  # totals that were taken back
 
 
+def test_a_random_walk_grows_by_its_time_and_an_unsure_rate_by_its_square() -> None:
+    """Variances add up (JCGM 100, 5.1.2): 0.09, four times 0.04 and sixteen times 0.02."""
+    found = present(Spread(0.0, (), 0.3), wander_of([(1.0, 0.0, 0.02, 0.04)]), 4.0)
+    ((_, spread),) = found.parts
+    assert spread.sigma**2 == pytest.approx(0.09 + 0.16 + 0.32)
+
+
 def test_what_is_known_exactly_is_within_itself_and_within_no_less() -> None:
     found = present(Spread(-0.3))
     assert [found.within(size) for size in (0.2999, 0.3, 0.3001)] == [0.0, 1.0, 1.0]
