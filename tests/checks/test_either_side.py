@@ -388,3 +388,7 @@ def test_what_stands_in_the_middle_of_its_limits_is_left() -> None:
         found = OFF.estimate._replace(error=error)
         outcome = replace(OFF, tolerance=limits, estimate=found, moves=("Turn it.",))
         assert bool(correction_of(job, outcome).leave) == left
+
+
+def test_a_knife_that_carries_nothing_slips_by_nothing() -> None:
+    assert measured("carry").repeats_to({"circle": 80.0, "below": 0.1}) == 0.0
