@@ -30,7 +30,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "what": "what was asked for, by its name",
         "sort": "what it is: point, cutter, square ...",
         "settings[].setting": "its key; of a table below it with a dot",
-        "settings[].line": "number of its line",
+        "settings[].line": "number of its line; null: it goes without saying of what is usual",
         "settings[].written": "its value as it is written there",
         "more[]": "other keys that may stand there; a table below it by its name",
         "changed[].line_before": "number of the first line that goes, or that others come before",
@@ -99,14 +99,17 @@ def run(options: argparse.Namespace) -> int:
 
 def _list(file: OpenedFile, thing: Thing, options: argparse.Namespace) -> int:
     """Print what is set, with the number of its line, and what else may be."""
-    found, more = list(file.settings(thing)), file.not_set(thing)
+    found, usual = list(file.settings(thing)), file.usual(thing)
+    more = [key for key in file.not_set(thing) if key not in usual]
     if options.json:
-        settings = [{"setting": n, "line": line, "written": written} for line, n, written in found]
+        told = [*found, *((None, *one) for one in usual.items())]
+        settings = [{"setting": n, "line": line, "written": written} for line, n, written in told]
         out_json({**_head(file.path, thing), "settings": settings, "more": more})
         return exit_codes.ALL_RIGHT
     for line, name, written in found:
         first, *others = written.splitlines()
         out(f"{line:>5}  {name} = {first}", *(f"       {one}" for one in others))
+    out(*(f"usual  {name} = {written}" for name, written in usual.items()))
     say(*([f"Not set: {', '.join(more)}."] if more else []))
     return exit_codes.ALL_RIGHT
 

@@ -9,15 +9,19 @@ from functools import cached_property
 from pathlib import Path as FilePath
 from typing import NamedTuple
 
+from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.parse import parse
 from shopboard.shop.problems import ShopFileError, SourceText
 from shopboard.shop.report import Report
-from shopboard.writing.edits import Data, NoSuchPlaceError, at_path
+from shopboard.usual.filling import SIGNS, filled
+from shopboard.writing.edits import Data, NoSuchPlaceError, at_path, stands
 from shopboard.writing.layout import Layout
 from shopboard.writing.meant import NotTakenError, Proofread, Rules, proofread
+from shopboard.writing.order import rank
 from shopboard.writing.rewrite import MARK, InPlaceError
 from shopboard.writing.saving import save
+from shopboard.writing.spelling import spelled
 from shopboard.writing.things import Thing, things
 from shopboard.writing.wishes import NotMeantError, Wish, keys_at
 
@@ -76,6 +80,20 @@ class OpenedFile:
             span = self.layout.spans[place]
             written = self.layout.text[span.start : span.end]
             yield SetThere(source.line_of(span.start), ".".join(map(str, below)), written)
+
+    def usual(self, thing: Thing) -> dict[str, str]:
+        """Give what goes without saying of a thing, as the file would have it, by its settings."""
+        if thing.sort not in SIGNS:
+            return {}
+        own, place = at_path(self.data, thing.path), thing.path[2:]
+        in_mm = stands(self.data, ("shop", "unit")) and self.data["shop"]["unit"] == "mm"
+        unit: Unit = "mm" if in_mm else "inch"
+        meant = at_path(filled(at_path(self.data, thing.path[:2]), unit), place)
+        new = {key: value for key, value in meant.items() if key not in own}
+        sizes = new.pop("sizes", {})
+        new |= {f"sizes.{key}": value for key, value in sizes.items()}
+        keys = sorted(new, key=lambda key: rank(thing.path, key.partition(".")[0]))
+        return {key: spelled(new[key]) for key in keys}
 
     def not_set(self, thing: Thing) -> list[str]:
         """Give the other keys that may stand there."""

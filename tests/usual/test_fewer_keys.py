@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -21,7 +22,8 @@ from shopboard.shop.problems import ShopFileError
 from shopboard.shop.reader import read_shop_text
 from shopboard.usual.called import id_of_name, name_of_id
 from shopboard.usual.lookup import KINDS, machine
-from shopboard.writing.meant import ReadAs, settings_put
+from shopboard.writing.meant import ReadAs, Rules, settings_put
+from shopboard.writing.opened import open_file
 from shopboard.writing.rewrite import rewritten
 from shopboard.writing.things import things
 from tests.shop.plain_data import problems_of
@@ -223,3 +225,35 @@ def test_an_edit_of_the_name_writes_down_the_id_that_was_made_of_it() -> None:
         new = tomllib.loads(rewritten(text, edits).text)
         (before,) = [one.name for one in things(data) if one.path == path]
         assert [one.name for one in things(new) if one.path == path] == [before]
+
+
+def test_what_goes_without_saying_is_shown_to_who_changes_the_file(tmp_path: Path) -> None:
+    text = """[shop]
+name = "The weir"
+unit = "mm"
+
+[[machine]]
+id = "saw"
+kind = "table saw"
+
+[[machine.point]]
+id = "blade"
+lever = "90 mm"
+
+[[machine.point]]
+id = "rack"
+check = "go-no-go"
+"""
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8")
+    file = open_file(path, Rules(str(path), names(), facts()))
+    points = {one.name: file.usual(one) for one in file.things}
+    assert points["saw.rack"] == points["saw"] == points["shop"] == {}
+    blade = points["saw.blade"]
+    assert (blade["tolerance"], blade["sizes.width"]) == ('"0.1 deg"', '"75 mm"')
+    assert "lever" not in blade
+    written = {key: tomllib.loads(f"v = {value}")["v"] for key, value in blade.items()}
+    table = machine("table saw").points[0].table("mm")
+    assert written == {
+        key: value for key, value in table.items() if key not in ("id", "lever", "sizes")
+    } | {"sizes.width": "75 mm"}

@@ -100,7 +100,8 @@ class EditScreen(ListScreen):
         ]
         rows += [EditRow("add", sort, f"add {called(sort)}") for sort in added_to(thing)]
         more = [key for key in file.not_set(thing) if key not in (*_PARTS, "was")]
-        rows += [EditRow("not set", key, "(not set)") for key in more]
+        usual = {key: f"{value} (as usual)" for key, value in file.usual(thing).items()}
+        rows += [EditRow("not set", key, usual.get(key, "(not set)")) for key in more]
         if thing.sort != "shop":
             rows.append(
                 EditRow("take out", thing.name, "take it out of the file; its records stay")
