@@ -430,7 +430,9 @@ def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
     (said,) = todo.left_out
-    assert "If Spare blade does its work, say so by spare_for in the shop file." in said
+    assert (
+        "If Spare blade does its work, say so: e on the board, spare_for in the shop file." in said
+    )
     kind = (two[0], two[1]._replace(kind="bit"))
     _, other = planned(Shop("Loft", "inch", (machine._replace(cutters=kind),), DRAWER))
     assert "Spare blade" not in other.left_out[0]

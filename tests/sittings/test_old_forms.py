@@ -97,6 +97,8 @@ def test_what_a_check_was_begun_by_is_told_by_the_same_sum(
     The sums are those that the version of November 2026 printed, run on the same shop files.
     """
     shop = read_shop(written(name, tmp_path), names()).shop
+    others = tuple(one for one in shop.drawer.others if one.kind != "tape")  # none was told then
+    shop = replace(shop, drawer=shop.drawer._replace(others=others))
     assert fingerprint(job_for(shop, shop.points[point], None)) == was
 
 
