@@ -24,7 +24,7 @@ from shopboard.journal.kinds import MadeUp
 GOOD_FOR = timedelta(days=3)
 """After that most of what it shows would have become due, and its project begun."""
 
-USUAL_SEED = 3
+USUAL_SEED = 1
 """Of some, the one whose two years show most; chosen anew when the sample changes."""
 
 _OURS = (SHOP_FILE, Path(SHOP_FILE).stem, Path(JOURNAL_FILE).stem)

@@ -8,7 +8,7 @@ from shopboard.demo import upkeep
 from shopboard.demo.checking import check, would_be
 from shopboard.demo.roles import Roles
 from shopboard.demo.world import World
-from shopboard.shop.machine import Task
+from shopboard.shop.machine import Machine, Task
 from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.cutter_journal import standings_now
 from shopboard.upkeep.tags import REASONS, record_tag
@@ -56,13 +56,21 @@ def _a_cutter_goes_out(world: World, roles: Roles, at: datetime) -> None:
     """Change a cutter that has a spare, on a machine that is not to be ready, and send it out."""
     world.passes(_at(at, 18), upkeep.is_used(world, 6))
     upkeep.do_tasks(world, world.standing(), 0.5)
-    needed = {name.partition(".")[0] for name in roles.ready}
-    machines = sorted(world.shop.machines, key=lambda one: one.id in needed)
-    for machine in machines:
-        for one in standings_now(world.shop, machine.id, world.journal):
-            alone = one.cutter.sharpenings == 0 or not one.mounted
-            if not alone and upkeep.put_on_a_sharp_one(world, one):
+    here = [standings_now(world.shop, one.id, world.journal) for one in _idle_first(world, roles)]
+    if any(one.where == "at the sharpener" for cutters in here for one in cutters):
+        return
+    for cutters in here:
+        for one in cutters:
+            sharpened = one.mounted and one.cutter.sharpenings != 0
+            if sharpened and upkeep.spare_of(one, cutters) is not None:
+                upkeep.put_on_a_sharp_one(world, one, "it met a nail")
                 return
+
+
+def _idle_first(world: World, roles: Roles) -> list[Machine]:
+    """Give the machines, those first that nothing takes which is to be ready."""
+    needed = {name.partition(".")[0] for name in roles.ready}
+    return sorted(world.shop.machines, key=lambda one: one.id in needed)
 
 
 def _too_close_to_call(world: World, roles: Roles, at: datetime) -> None:
@@ -128,5 +136,5 @@ def begin_task(world: World, end: datetime) -> None:
         world.now += timedelta(seconds=20)
 
 
-def _at(day: datetime, hour: int) -> datetime:
-    return day.astimezone().replace(hour=hour, minute=12)
+def _at(midnight: datetime, hour: int) -> datetime:
+    return midnight + timedelta(hours=hour, minutes=12)

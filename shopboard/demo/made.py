@@ -67,15 +67,17 @@ def _lived(
     shop: Shop, roles: Roles, files: tuple[Path, Path], seed: int, now: datetime
 ) -> tuple[World, bool]:
     """Live through it; give how all really stands, and whether the joint is ready that is to be."""
-    world = begin(shop, random.Random(seed), now - timedelta(days=DAYS))  # noqa: S311 - no secret
+    # From midnight on, by the clock of today: the same seed is the same two years on any day.
+    today = now.astimezone().replace(hour=0, minute=0, second=0, microsecond=0)
+    world = begin(shop, random.Random(seed), today - timedelta(days=DAYS))  # noqa: S311 - no secret
     made = MadeUp(seed, now.isoformat(), __version__)
     world.write_in(MadeUpJournal(files[1], world.clock, made))
     if roles.drifts is not None:
         truth = world.truths[roles.drifts.full_name]
         truth.drift = _DRIFT if truth.can_be_set else _SLOW_DRIFT
         truth.at_share(-0.5)
-    live(world, roles, now)
-    left_as(world, roles, now)
+    live(world, roles, today)
+    left_as(world, roles, today)
     for _ in range(_TRIES):
         world.journal.keep()
         ready, to_check = _asked(world, roles, *files)

@@ -17,6 +17,7 @@ _HAND_S = 0.15
 _LOWERED_MM = 0.4
 _DIAL_MM = 0.002
 _DENT_MM = 0.12
+_SIGHTED_MM = 0.12
 
 
 def _leaf_gap(seen: Seen) -> ToRead:
@@ -49,11 +50,13 @@ def _coplanar(seen: Seen) -> ToRead:
     length, width = seen.size("length", 580.0), seen.size("width", 200.0)
     pitch, twist = math.tan(seen.error), math.tan(seen.error) * seen.form.uniform(-0.4, 0.4)
     bow = seen.tools.off("straightedge") / 2
+    # so low that the straightedge rests on the outfeed table alone, however the other one tilts
+    lowered = _LOWERED_MM + max(-pitch * length, 0.0) + abs(twist) * width
     values, words = {"length": length, "width": width}, {}
     for side, y in (("front", -width / 2), ("back", width / 2)):
         values[f"{side}_out"] = 0.0
-        values[f"{side}_lip"] = _LOWERED_MM - twist * y
-        values[f"{side}_end"] = _LOWERED_MM + pitch * length - twist * y + bow
+        values[f"{side}_lip"] = lowered - twist * y
+        values[f"{side}_end"] = lowered + pitch * length - twist * y + bow
         words[f"{side}_light"] = "none"
     return ToRead(values, words)
 
@@ -111,6 +114,15 @@ def _centres(seen: Seen) -> ToRead:
     return ToRead({"across": abs(across), "up": abs(up)}, words)
 
 
+def _wind(seen: Seen) -> ToRead:
+    """Two sticks across the ways, sighted over each other to a hair."""
+    sticks, across = 500.0, seen.size("width", 150.0)
+    lean = math.tan(seen.error) + seen.rng.gauss(0.0, _SIGHTED_MM * math.sqrt(2) / sticks)
+    raised = across * lean
+    high = seen.side(raised, "right", "left")
+    return ToRead({"sticks": sticks, "across": across, "raised": abs(raised)}, {"high": high})
+
+
 def _line_flip(seen: Seen) -> ToRead:
     """Two lines along a square, once each way; a hair apart they cannot be told from one."""
     at = seen.size("length", 150.0)
@@ -151,6 +163,7 @@ SCENES: dict[str, ToReadOf] = {
     "blade-tension": _blade_tension,
     "timed": _timed,
     "centres": _centres,
+    "wind": _wind,
     "square-flip": _line_flip,
     "three-squares": _three_squares,
     "three-straightedges": _three_straightedges,

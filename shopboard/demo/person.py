@@ -30,6 +30,9 @@ CAN = (*SCENES, "square", *LOOKED_AT)
 _MOST_CORRECTIONS = 2
 """After so many one leaves it, and looks for what is behind it another day."""
 
+_DIAL_MM = 0.002
+"""Standard deviation with which a pointer is read."""
+
 _SEES_MM = 0.006
 """A gap through which light is seen."""
 
@@ -157,7 +160,9 @@ class Doing:
         tool = self._tool_of(name)
         off = {
             "calliper": self._tools.off("calliper"),
-            "indicator": self._rng.gauss(0.0, abs(self._tools.off("indicator")) / 2),
+            # off by as much at the same place of its travel, and read a hair otherwise each time
+            "indicator": self._tools.off("indicator") * math.sin(2 * value + 1)
+            + self._rng.gauss(0.0, _DIAL_MM),
             "rule": self._rng.uniform(-0.2, 0.2),
         }.get(tool, 0.0)
         if tool == "rule" and value == 0.0:

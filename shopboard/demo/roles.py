@@ -11,6 +11,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.project import Joint, Project
 from shopboard.upkeep.undone import below
 
+_LONG_DAYS = 600
 _SHORT_DAYS = 200
 """A point that is checked about twice a year shows in two years how it drifts."""
 
@@ -109,8 +110,8 @@ def _can_be_out(held: Collection[str], base: Collection[str]) -> tuple[Suits, ..
 def _can_be_overdue(base: Collection[str]) -> tuple[Suits, ...]:
     """Give who can be overdue: one that bears others, which wait for it then, before all."""
     return (
-        lambda one: one.every_days is not None and one.full_name in base,
-        lambda one: one.every_days is not None,
+        lambda one: _comes_round(one) and one.full_name in base,
+        _comes_round,
     )
 
 
@@ -152,6 +153,11 @@ def _is_measured(one: Point) -> bool:
 
 def _is_note(one: Point) -> bool:
     return one.tolerance.kind == "note"
+
+
+def _comes_round(one: Point) -> bool:
+    """Tell whether it is checked more than once in two years, and says more than a note."""
+    return one.every_days is not None and one.every_days < _LONG_DAYS and not _is_note(one)
 
 
 def _is_often(one: Point) -> bool:

@@ -9,8 +9,7 @@ from shopboard.demo.checking import check
 from shopboard.demo.roles import Roles
 from shopboard.demo.world import World, times
 from shopboard.results.remarks import note_result, take_back
-from shopboard.shop.machine import Point
-from shopboard.standing.model import ShopStanding
+from shopboard.standing.model import PointStanding, ShopStanding
 from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, record_tag
 
 DAYS = 730
@@ -19,6 +18,10 @@ LAST_WEEKS = timedelta(days=30)
 
 _COUNTS = timedelta(days=150)
 """A result that is older than this is gone by no more."""
+_OVERDUE, _IN_TIME = timedelta(days=9), timedelta(days=20)
+"""What becomes overdue is so by so many days at the least, and by so many more at the most."""
+_NOT_YET = timedelta(days=40)
+"""What is too close to call is not checked again before that."""
 _CHECKS = 4
 _CHECKS_AT_FIRST = 8
 _AT_FIRST = 9
@@ -42,8 +45,8 @@ def live(world: World, roles: Roles, end: datetime) -> None:
         upkeep.do_tasks(world, standing, 0.8)
         most = _CHECKS_AT_FIRST if number < _AT_FIRST else _CHECKS
         long_ago = end - at > _COUNTS
-        for point in _to_check(world, standing, roles, end)[:most]:
-            check(world, point, long_ago=long_ago)
+        for one in _to_check(world, standing, roles, end)[:most]:
+            check(world, one.point, corrects=_corrects(one), long_ago=long_ago)
         if number == tagged_at:
             _is_tagged(world, roles)
         if number == wrong_at:
@@ -52,14 +55,39 @@ def live(world: World, roles: Roles, end: datetime) -> None:
             upkeep.walk_round(world)
 
 
-def _to_check(world: World, standing: ShopStanding, roles: Roles, end: datetime) -> list[Point]:
+def _to_check(
+    world: World, standing: ShopStanding, roles: Roles, end: datetime
+) -> list[PointStanding]:
     """Give the points to check, in the order that the board gives; but those that are left."""
-    left = {roles.unproven.full_name} if roles.unproven else set()
-    if roles.overdue and roles.overdue.every_days:
-        since = world.truths[roles.overdue.full_name].point.every_days or 0
-        if end - world.now < timedelta(days=since + 12):
-            left.add(roles.overdue.full_name)
-    return [world.shop.points[name] for name in standing.order if name not in left]
+    names, last = [*standing.order], _last_of_overdue(roles, end)
+    if last and last - _IN_TIME <= world.now <= last and roles.overdue:
+        names.insert(0, roles.overdue.full_name)
+    found = (standing.of_point(name) for name in dict.fromkeys(names))
+    return [one for one in found if one and not _is_left(world, one, roles, last)]
+
+
+def _last_of_overdue(roles: Roles, end: datetime) -> datetime | None:
+    """Give until when at the latest what becomes overdue is checked for the last time."""
+    if roles.overdue is None or roles.overdue.every_days is None:
+        return None
+    return end - timedelta(days=roles.overdue.every_days) - _OVERDUE
+
+
+def _is_left(world: World, one: PointStanding, roles: Roles, last: datetime | None) -> bool:
+    """Tell whether it is left: for good, to become overdue, or too close to call a while ago."""
+    if one.point == roles.unproven:
+        return True
+    when = one.record.when if one.record else None
+    if when is None:
+        return False
+    if one.point == roles.overdue and last is not None:
+        return when > last - _IN_TIME
+    return one.state == "near" and not one.stale and world.now - when < _NOT_YET
+
+
+def _corrects(one: PointStanding) -> bool | None:
+    """Say whether it is set whatever the check proposes: what was near the last time is."""
+    return True if one.record and one.record.verdict == "near" else None
 
 
 def _is_tagged(world: World, roles: Roles) -> None:

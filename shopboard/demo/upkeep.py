@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 from shopboard.checks.steps import Choice
@@ -37,7 +38,7 @@ def is_used(world: World, days: float) -> float:
     for machine in world.shop.machines:
         if not machine.cuts or world.rng.random() < 0.25:
             continue
-        hours = round(world.rng.uniform(0.5, 2.2) * days / 7 * 4) / 4
+        hours = round(world.rng.uniform(0.7, 2.8) * days / 7 * 4) / 4
         if hours <= 0 or not _can_run(world, machine):
             continue
         most = max(most, hours)
@@ -91,10 +92,9 @@ def _see_to(world: World, one: CutterStanding) -> None:
         _act(world, one, "send out")
 
 
-def put_on_a_sharp_one(world: World, old: CutterStanding) -> bool:
-    """Turn or change what is dull; give whether that could be done."""
-    here = standings_now(world.shop, old.machine, world.journal)
-    spare = next(
+def spare_of(old: CutterStanding, here: Sequence[CutterStanding]) -> CutterStanding | None:
+    """Give what can take the place of a cutter on the machine; None: nothing."""
+    return next(
         (
             one
             for one in here
@@ -104,6 +104,18 @@ def put_on_a_sharp_one(world: World, old: CutterStanding) -> bool:
         ),
         None,
     )
+
+
+def put_on_a_sharp_one(world: World, old: CutterStanding, why: str = "") -> bool:
+    """Turn or change what is dull; give whether that could be done.
+
+    Args:
+        world: the shop.
+        old: what is on the machine.
+        why: what made it dull so early, in a few words; empty: nothing but use.
+    """
+    here = standings_now(world.shop, old.machine, world.journal)
+    spare = spare_of(old, here)
     if not why_not(old, "turn"):
         _change(world, old, "turn", here)
     elif spare is not None:
@@ -111,6 +123,8 @@ def put_on_a_sharp_one(world: World, old: CutterStanding) -> bool:
         off = next(
             one for one in standings_now(world.shop, old.machine, world.journal) if one.id == old.id
         )
+        if why:
+            record_act(off, "note", world.now, world.journal, note=why)
         _act(world, off, "send out")
     elif not why_not(old, "new"):
         _change(world, old, "new", here)

@@ -99,11 +99,16 @@ def begin(shop: Shop, rng: random.Random, now: datetime) -> World:
 
 
 def times(start: datetime, end: datetime, rng: random.Random) -> Sequence[datetime]:
-    """Give when somebody is in the shop to see to it: every other week, at some hour of a day."""
+    """Give when somebody is in the shop to see to it: every other week, at some hour of a day.
+
+    Args:
+        start: the midnight from which on.
+        end: the midnight up to which.
+        rng: chance.
+    """
     found, at = [], start
     while at < end:
-        local = at.astimezone()
-        hour = rng.choice((9, 10, 14, 17, 18))
-        found.append(local.replace(hour=hour, minute=rng.randrange(60)))
+        hour = timedelta(hours=rng.choice((9, 10, 14, 17, 18)), minutes=rng.randrange(60))
+        found.append(at + hour)
         at += timedelta(days=rng.randint(10, 18))
-    return [one for one in found if start <= one < end]
+    return found

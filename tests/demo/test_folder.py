@@ -9,10 +9,13 @@ from pathlib import Path
 
 import pytest
 
+from shopboard import __version__
 from shopboard.demo import folder as folders
 from shopboard.demo.folder import GOOD_FOR, DemoFiles, FolderError, demo_in
+from shopboard.demo.made import HEAD
+from shopboard.journal.in_one_go import MadeUpJournal
+from shopboard.journal.kinds import MadeUp
 from shopboard.journal.remembered import memory_file
-from tests.demo.lived import lived
 
 NOW = datetime(2026, 11, 29, 12, tzinfo=UTC)
 
@@ -21,14 +24,21 @@ Ask = Callable[..., tuple[DemoFiles, list[str]]]
 
 @pytest.fixture
 def ask(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Ask:
-    """Ask for the demo of a folder, of the metric shop, which is made sooner."""
-    monkeypatch.setattr(folders, "sample_path", lambda: lived("metric").folder / "shop.toml")
+    """Ask for the demo of a folder; it is made of a shop of which nothing more is on record."""
+    monkeypatch.setattr(folders, "make", nothing_more)
 
     def asked(now: datetime = NOW, **told: object) -> tuple[DemoFiles, list[str]]:
         said: list[str] = []
         return demo_in(tmp_path / "demo", now, said.append, **told), said  # type: ignore[arg-type]
 
     return asked
+
+
+def nothing_more(text: str, folder: Path, seed: int, now: datetime) -> None:
+    """Make a shop file, and a journal that says what it is and no more."""
+    (folder / "shop.toml").write_text(HEAD + text, encoding="utf-8")
+    made = MadeUp(seed, now.isoformat(), __version__)
+    MadeUpJournal(folder / "journal.sqlite3", lambda: now, made).keep()
 
 
 def there(tmp_path: Path) -> dict[str, bytes]:
