@@ -190,7 +190,7 @@ ADDED: FieldWords = {
     "above_axis.UNIT": "centres: of the tail point; minus: below",
     "tail_off.UNIT": "taper: how far the tail point stands too near the tool",
     "leans_over_rise.UNIT": "drilled-angle: how much further away at the higher place",
-    "sight_line_deg": "leg: off the line front to back, degrees",
+    "sight_line.UNIT": "leg: off the line front to back",
     "leg_length.UNIT": "leg: from floor to seat along it",
     "foot_back.UNIT": "leg: how far the foot stands out by the rake",
     "foot_out.UNIT": "leg: how far the foot stands out by the splay",

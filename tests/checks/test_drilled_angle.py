@@ -167,7 +167,7 @@ def test_the_sum_of_a_leg(program: Program) -> None:
     assert data["error"]["deg"] == pytest.approx(
         math.degrees(math.atan(math.sqrt(2) * math.tan(math.radians(10))))
     )
-    assert data["sight_line_deg"] == pytest.approx(45.0)
+    assert data["sight_line"]["deg"] == pytest.approx(45.0)
     stands = program.bare("reckon", "leg", "rake=12deg", "splay=8deg", "height=17in", "--json").json
     feet = [stands[one]["in"] for one in ("foot_back", "foot_out")]
     assert stands["leg_length"]["in"] == pytest.approx(math.hypot(17.0, *feet))

@@ -39,7 +39,7 @@ class LegSum:
         if reasons:
             raise ReckoningError(reasons)
         found = leg(**both)
-        adds: dict[str, object] = {"sight_line_deg": math.degrees(found.sight_line)}
+        adds: dict[str, object] = {"sight_line": {"deg": math.degrees(found.sight_line)}}
         if given.has("height"):
             height = given.number("height")
             adds |= {
