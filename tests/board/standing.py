@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from shutil import copyfile
 
 from shopboard.journal import open_journal
 from shopboard.open_shop import utc_now
 from tests.terminal import BOARD, Terminal
 from tests.two_shops import written
+from tests.whole_shop import WHOLE_SHOP
 
 _KEYS = {"enter": "\r", "escape": "\x1b"}
 
@@ -16,9 +18,12 @@ _KEYS = {"enter": "\r", "escape": "\x1b"}
 class Bench:
     """A shop and a journal on which the board is started."""
 
-    def __init__(self, folder: Path, shop: str = "sample") -> None:
+    def __init__(self, folder: Path, shop: str = "") -> None:
+        """Stand on the shop that most is tried on, or on one of those that what holds of any is."""
         self.folder = folder
-        self.shop_file = written(shop, folder)
+        self.shop_file = written(shop, folder) if shop else folder / "shop.toml"
+        if not shop:
+            copyfile(WHOLE_SHOP, self.shop_file)
         self.journal_file = folder / "journal.sqlite3"
         open_journal(self.journal_file, utc_now).close()  # at a named place none is begun unasked
 

@@ -144,7 +144,7 @@ def recorded(journal: SqliteJournal) -> dict[str, Any]:
     return newest.body
 
 
-NEWER = {"two-axes"}
+NEWER = {"two-axes", "rod", "bevel"}
 """Sources that no record of before can have."""
 
 
