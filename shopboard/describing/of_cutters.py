@@ -73,7 +73,9 @@ def _own(talk: Talk, machine: ChosenMachine) -> Asking[None]:
         options = {one: one for one in kinds}
         kind = yield from choice(f"{key}.kind", f"{called}: what is it?", options, kind)
     taken = [one.id for one in (*machine.usual.cutters, *machine.own_cutters)]
-    one = UsualCutter({"id": free_id(called, taken), "name": called, "kind": kind})
+    same = next(one.says for one in machine.usual.cutters if one.says["kind"] == kind)
+    likes = {"like": same["like"]} if "like" in same else {}
+    one = UsualCutter({"id": free_id(called, taken), "name": called, "kind": kind, **likes})
     machine.own_cutters.append(one)
     yield from _change(talk, machine, one)
 
@@ -109,11 +111,18 @@ def _kind(machine: ChosenMachine, ident: str) -> str:
 
 def _first(usual: UsualCutter, machine: ChosenMachine) -> NewCutter:
     """Give a cutter as it most likely is: of each kind the first is on the machine."""
+    if _by_hand(usual):
+        return NewCutter(usual.id, _ON)
     kind = usual.says["kind"]
     there = any(
         one.where == _ON and _kind(machine, one.id) == kind for one in machine.cutters.values()
     )
     return NewCutter(usual.id, _SHELF if there else _ON)
+
+
+def _by_hand(usual: UsualCutter) -> bool:
+    """Tell whether it is held by hand: any number of these are in use beside one another."""
+    return usual.says.get("like") == "hand tool"
 
 
 def _says(talk: Talk, usual: UsualCutter, one: NewCutter) -> Mapping[str, Any]:
@@ -126,7 +135,7 @@ def _row(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Row:
     if one is None:
         return Row(usual.name, "I have none", change)
     says = _says(talk, usual, one)
-    told = [one.where, one.state]
+    told = [*([] if _by_hand(usual) else [one.where]), one.state]
     told += [f"lasts {says['lasts']}"] if "lasts" in says else []
     told += ["thrown away when dull"] if says.get("sharpenings") == 0 else []
     return Row(usual.name, ", ".join(told), change)
@@ -137,6 +146,8 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
     one = machine.cutters.get(usual.id) or _first(usual, machine)
     says, key = _says(talk, usual, one), f"{machine.id}.{usual.id}"
     places = {_ON: _ON, _SHELF: f"{_SHELF}, beside it", _NONE: "I have none"}
+    if _by_hand(usual):
+        places = {_ON: "at hand", _NONE: "I have none"}
     where = yield from choice(f"{key}.where", f"{usual.name}: where is it?", places, one.where)
     if where == _NONE:
         machine.cutters.pop(usual.id, None)
@@ -163,7 +174,8 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
     if becomes == "sharpen" and thrown:
         told["sharpenings"] = _OFTEN
     for other in list(machine.cutters.values()):
-        if where == _ON == other.where and _kind(machine, other.id) == usual.says["kind"]:
+        alike = not _by_hand(usual) and _kind(machine, other.id) == usual.says["kind"]
+        if alike and where == _ON == other.where:
             machine.cutters[other.id] = other._replace(where=_SHELF)  # one of a kind is on it
     serves = {key: one.says[key] for key in ("serves",) if key in one.says}
     machine.cutters[usual.id] = NewCutter(usual.id, where, state, {**told, **serves})

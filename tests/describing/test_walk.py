@@ -182,6 +182,21 @@ def test_a_spare_is_one_only_of_what_is_there() -> None:
     assert {one.spare_for for one in shop.machines[0].cutters} == {""}
 
 
+def test_what_is_held_by_hand_lies_side_by_side_at_hand() -> None:
+    """Two gouges are in use at once, and one more that is told in own words."""
+    known: dict[str, str | list[str]] = {
+        "machines": "lathe",
+        "lathe.cutters": ["spindle-gouge", "own"],
+        "lathe.spindle-gouge.state": "dull",
+        "lathe.own-cutter.name": "Bowl gouge",
+    }
+    _, shop = made(answered(known)[0])
+    cutters = {one.id: (one.where, one.state, one.sort) for one in shop.machines[0].cutters}
+    sharp = ("on the machine", "sharp", "hand tool")
+    assert cutters["roughing-gouge"] == cutters["bowl-gouge"] == sharp
+    assert cutters["spindle-gouge"] == ("on the machine", "dull", "hand tool")
+
+
 def test_two_of_a_kind_are_two_machines() -> None:
     known = {"machines": "bandsaw", "apart": "two", "again": "bandsaw"}
     _, shop = made(answered(known)[0])
