@@ -21,6 +21,9 @@ _SIZE = {"calliper": "how far does it open?", "indicator": "how much travel has 
 
 _ANOTHER = "another"
 
+_NO_PROMISE = Promise("", {})
+"""Of a tool of which nobody says how true it is, nor asks."""
+
 
 @dataclass(frozen=True)
 class _Chosen:
@@ -78,7 +81,8 @@ def _first(talk: Talk, usual: UsualTool, taken: Sequence[_Chosen]) -> _Chosen:
     while ident in ids:
         number += 1
         ident = f"{usual.id}-{number}"
-    unsure = next((one for one in usual.promises if one.prove_first), usual.promises[0])
+    first = next(iter(usual.promises), _NO_PROMISE)
+    unsure = next((one for one in usual.promises if one.prove_first), first)
     sizes = in_unit(list(usual.sizes), talk.unit)
     return _Chosen(usual, ident, sizes[min(number - 1, len(sizes) - 1)] if sizes else "", unsure)
 
@@ -107,7 +111,10 @@ def _change(talk: Talk, drawer: list[_Chosen], at: int) -> Asking[None]:
     usual = one.usual
     if usual.sizes:
         one = replace(one, size=(yield from _size(talk, one)))
+    drawer[at] = one
     promises = usual.promises
+    if not promises:
+        return
     if usual.sort == "feeler":  # leaves of the other unit do as well
         promises = tuple(one for unit in ("inch", "mm") for one in FEELERS[unit].promises)
     options = {str(number): in_unit(p.words, talk.unit) for number, p in enumerate(promises, 1)}

@@ -197,6 +197,26 @@ def test_what_is_held_by_hand_lies_side_by_side_at_hand() -> None:
     assert cutters["spindle-gouge"] == ("on the machine", "dull", "hand tool")
 
 
+def test_every_sort_of_tool_can_be_told_once_more() -> None:
+    """With another length where it has one, and by the last promise that is offered."""
+    from shopboard.usual.tools import tools
+
+    every = {one.sort: one for one in tools("mm")}
+    known: dict[str, str | list[str]] = {"machines": "lathe", "tools": ",".join(every)}
+    known["drawer"] = [f"more.{sort}" for sort in every]
+    for usual in every.values():
+        if usual.sizes:
+            known[f"{usual.id}-2.size"] = "another"
+            known[f"{usual.id}-2.length"] = "1 cm" if usual.sort == "indicator" else "40 cm"
+        if usual.promises:
+            known[f"{usual.id}-2.promise"] = str(len(usual.promises))
+    _, shop = made(answered(known, MM)[0], odd=True)
+    drawer = shop.drawer
+    found = [*drawer.squares, *drawer.feelers, *drawer.shims, *drawer.others]
+    assert len(found) == 2 * len(every)
+    assert [one.length for one in drawer.squares] == [150.0, 400.0]
+
+
 def test_two_of_a_kind_are_two_machines() -> None:
     known = {"machines": "bandsaw", "apart": "two", "again": "bandsaw"}
     _, shop = made(answered(known)[0])
