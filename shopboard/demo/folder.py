@@ -27,6 +27,9 @@ GOOD_FOR = timedelta(days=3)
 USUAL_SEED = 1
 """Of some, the one whose two years show most; chosen anew when the sample changes."""
 
+_HALF_FOR = timedelta(hours=1)
+"""What was being made so long ago was cut short: nobody works at it any more."""
+
 _OURS = (SHOP_FILE, Path(SHOP_FILE).stem, Path(JOURNAL_FILE).stem)
 """How the names begin of what the program puts there: copies and files before a change, too."""
 
@@ -129,7 +132,11 @@ def _is_ours(shop_file: Path) -> bool:
 def _put_in_place(folder: Path, seed: int, now: datetime) -> None:
     """Make it beside the folder; only what is finished takes its name."""
     make_folders(folder.parent)
-    beside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-being-made-", dir=folder.parent))
+    prefix = f".{folder.name}-being-made-"
+    for half in folder.parent.glob(f"{prefix}*"):
+        if now.timestamp() - half.stat().st_mtime > _HALF_FOR.total_seconds():
+            shutil.rmtree(half, ignore_errors=True)
+    beside = Path(tempfile.mkdtemp(prefix=prefix, dir=folder.parent))
     new, old = beside / "new", beside / "old"
     try:
         new.mkdir(mode=0o700)

@@ -124,3 +124,8 @@ def test_half_a_demo_is_none(ask: Ask, tmp_path: Path) -> None:
     files, said = ask()
     assert len(said) == 1
     assert files.journal.parent == tmp_path / "demo"
+    assert half.is_dir(), "somebody may be at work at it"
+    long_ago = (NOW - timedelta(days=1)).timestamp()
+    os.utime(half.parent, (long_ago, long_ago))
+    ask(fresh=True)
+    assert not half.exists()

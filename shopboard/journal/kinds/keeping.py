@@ -9,7 +9,6 @@ from shopboard.journal.kinds.row import (
     Body,
     EntryKind,
     bare,
-    number_in,
     read_bare,
     text_in,
 )
@@ -112,8 +111,10 @@ def _made_up(value: MadeUp) -> Body:
 
 
 def _read_made_up(body: Body) -> MadeUp:
-    seed = round(number_in(body.get("seed")))
-    return MadeUp(seed, text_in(body.get("on")), text_in(body.get("program")))
+    seed = body.get("seed")
+    return MadeUp(
+        seed if isinstance(seed, int) else 0, text_in(body.get("on")), text_in(body.get("program"))
+    )
 
 
 MADE_UP = EntryKind(
