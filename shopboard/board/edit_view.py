@@ -92,7 +92,7 @@ def asked_lines(offer: Offer, asked: Answering, now: str, size: tuple[int, int])
 
 
 def _yes_no(value: str) -> str:
-    return {"true": "yes", "false": "no"}.get(value, value)
+    return {"true": "yes", "false": "no"}.get(value, value.replace("_", " "))
 
 
 def changed_lines(

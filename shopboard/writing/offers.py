@@ -8,10 +8,9 @@ from typing import Any, NamedTuple
 from shopboard.metrology.units import Unit, by_unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.declared import sorts
-from shopboard.shop.sorts import DeclaredKey
+from shopboard.shop.sorts import Case
 from shopboard.shop.told_keys import examples, left_out
 from shopboard.shop.what_for import told_of
-from shopboard.writing.things import SORTS
 
 BETWEEN = ";"
 """What is typed between the values of a list: a comma may stand in each."""
@@ -70,22 +69,31 @@ def _options(schema: Mapping[str, Any]) -> tuple[tuple[str, ...], bool]:
     return tuple(str(one) for one in schema.get("enum", ())), False
 
 
-def keys_to_add(sort: str, said: Mapping[str, Sequence[str]]) -> Iterator[str]:
-    """Give the keys that a new thing must have and has not yet, by what is said of it so far."""
-    found = sorts()[SORTS[sort]]
-    for key in found.keys.values():
-        if key.key not in said and key.allowed is not None and _is_needed(key, said):
-            yield key.key
-    for keys in found.one_of:
-        if not any(key in said for key in keys):
-            yield keys[0]
-
-
-def _is_needed(key: DeclaredKey, said: Mapping[str, Sequence[str]]) -> bool:
-    """Tell whether a key must be there, by what is said so far.
+def keys_to_add(table: str, said: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    """Give the keys that a new table must have and has not yet, by what is said of it so far.
 
     A name or an id that could be made of the other one is written down, too: records go by it.
     """
-    asked = key.required or key.usual or bool(key.made_of)
-    cases = [one for one in key.needed if one.value and not one.only]
-    return asked or any(one.value in said.get(one.by, ()) for one in cases)
+    found = sorts()[table]
+    open_keys = [
+        one for one in found.keys.values() if one.key not in said and one.allowed is not None
+    ]
+    yield from (one.key for one in open_keys if one.required or one.usual or one.made_of)
+    for keys in found.one_of:
+        barred = any(_holds(one, said) for one in found.keys[keys[0]].barred)
+        if not barred and not any(key in said for key in keys):
+            yield keys[0]
+    yield from (one.key for one in open_keys if any(_holds(case, said) for case in one.needed))
+
+
+def tables_below(table: str) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Give the single tables that may stand in one, each with its keys: ``sizes``."""
+    for key in sorts()[table].keys.values():
+        below = sorts().get(f"{table}.{key.key}")
+        if key.allowed is None and below is not None and not below.header.startswith("[["):
+            yield key.key, tuple(below.keys)
+
+
+def _holds(case: Case, said: Mapping[str, Sequence[str]]) -> bool:
+    """Tell whether what is said so far is what decides."""
+    return bool(case.value) and not case.only and case.value in said.get(case.by, ())

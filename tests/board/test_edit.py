@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from shopboard.metrology.adjuster import Screw
 from tests.board.conftest import Board, Place
 from tests.two_shops import SHOPS
 
@@ -47,8 +48,8 @@ async def to_line(board: Board, words: str) -> str:
 
 async def on_line(board: Board, words: str) -> None:
     """Put the cursor on a line."""
-    text = await board.press(*(["up"] * 40))
-    for _ in range(40):
+    text = await board.press(*(["up"] * 60))
+    for _ in range(60):
         if any("►" in line and words in line for line in text.splitlines()):
             return
         text = await board.press("down")
@@ -119,6 +120,31 @@ async def test_a_usual_point_is_added_and_can_be_taken_out_again(place: Place) -
         assert '- id = "rip-fence"' in text
         await board.press("enter")
     assert says(place) == before
+
+
+async def test_what_sets_a_point_is_added_and_taken_out(place: Place, shop: str) -> None:
+    """A screw is asked for its thread and arm, which nobody can guess; it is turned by them then."""
+    point = "Crosscut fence" if shop == "metric" else "Fence at 90"
+    machine = "saw" if shop == "metric" else "jointer"
+    async with place.open() as board:
+        await board.press("1" if shop == "metric" else "2", "2", "e")
+        await on_line(board, "add what sets it")
+        assert point in await board.press()
+        text = await board.press("enter")
+        if "screw" in text and "one of my own" in text:
+            await to_line(board, "one of my own")
+        await to_line(board, "screw")
+        assert "arm" in (await typed(board, "M8")).splitlines()[0]
+        await typed(board, "300 mm")
+        text = await to_line(board, "toward")
+        assert '+ thread = "M8"' in text
+        await board.press("enter")
+        screw = board.app.open_shop.shop.points[f"{machine}.fence"].adjuster
+        assert isinstance(screw, Screw)
+        assert (screw.pitch, screw.arm) == (1.25, 300.0)
+        await on_line(board, "take out what sets it")
+        await board.press("enter", "enter")
+        assert board.app.open_shop.shop.points[f"{machine}.fence"].adjuster is None
 
 
 async def test_one_of_my_own_is_asked_key_by_key(place: Place) -> None:

@@ -19,7 +19,10 @@ from shopboard.writing.edits import Add, at_path
 from shopboard.writing.offers import Offer, keys_to_add, offer
 from shopboard.writing.opened import OpenedFile
 from shopboard.writing.things import SORTS, Thing
-from shopboard.writing.wishes import NotMeantError, Wish, added
+from shopboard.writing.wishes import NotMeantError, Wish, added, settings_as
+
+_MEASURED = ("thread", "pitch", "arm", "span", "backlash")
+"""What nobody can know of a machine that he does not stand at: no screw is turned by a guess."""
 
 _USUAL, _MORE, _OWN = "usual", "more", "one of my own"
 
@@ -37,22 +40,33 @@ class AddScreen(ValueScreen):
         """
         super().__init__(file, owner, "")
         self._sort = sort
+        self._table = SORTS.get(sort, f"machine.point.{sort}")
         self._said: dict[str, list[str]] = {}
         self._usual: Mapping[str, Mapping[str, Any]] = {}
         """What is usual there and not there yet, as the file would have it, by id."""
 
     def heading(self) -> str:
         """Say what is added, and what is asked."""
-        what = f"Add {called(self._sort)} to {self._thing.name}"
+        name = self._thing.name
+        what = (
+            f"{name}: {called(self._sort)}"
+            if self._is_table
+            else f"Add {called(self._sort)} to {name}"
+        )
         return (
             what if self._setting in ("", _USUAL, _MORE) else f"{what}: {in_words(self._setting)}"
         )
+
+    @property
+    def _is_table(self) -> bool:
+        """Whether it is a table of the thing's own: what sets a point."""
+        return self._sort not in SORTS
 
     def begin(self) -> None:
         """Offer what is usual; else ask for the first key."""
         self._usual = dict(self._usual_here())
         if self._usual:
-            options = tuple((ident, str(one["name"])) for ident, one in self._usual.items())
+            options = tuple((ident, str(one.get("name", ""))) for ident, one in self._usual.items())
             words = "What is usual there and not in the file yet:"
             self.ask(_USUAL, _choice(words, (*options, (_OWN, ""))), [])
         else:
@@ -61,6 +75,8 @@ class AddScreen(ValueScreen):
     def _usual_here(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
         """Give what machines of this sort usually have, and this one has not."""
         says, unit = at_path(self._file.data, self._thing.path), self.open_shop.shop.unit
+        if self._is_table:
+            yield from self._usual_sets()
         if self._sort == "machine":
             for kind in filter(None, lookup.KINDS):
                 one = lookup.machine(kind)
@@ -78,6 +94,20 @@ class AddScreen(ValueScreen):
             rests = [base for base in table.pop("rests_on", ()) if base in there]
             yield part.id, {**table, **({"rests_on": rests} if rests else {})}
 
+    def _usual_sets(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
+        """Give what usually sets such a point, as far as it is known without its owner."""
+        owner = next((one for one in self._file.things if one.path == self._thing.path[:-2]), None)
+        kind = at_path(self._file.data, owner.path).get("kind", "") if owner else ""
+        usual = lookup.machine(kind).point(self._thing.id) if kind in lookup.KINDS else None
+        for sort, says in (usual.sets if usual else {}).items():
+            told = in_unit({"kind": sort, **says}, self.open_shop.shop.unit)
+            yield sort, {key: one for key, one in told.items() if key not in _MEASURED}
+
+    def _moves_a_length(self) -> bool:
+        """Tell whether what sets the point moves it by a length: such a screw has no arm."""
+        point = self.open_shop.shop.points.get(self._thing.name)
+        return point is not None and point.tolerance.kind == "length"
+
     def _free(self, ident: str) -> str:
         """Give an id that nothing beside it has."""
         there = {one.id for one in self._file.things if one.sort == self._sort}
@@ -90,7 +120,7 @@ class AddScreen(ValueScreen):
             self.refuse("nothing is typed")
         elif self._setting == _USUAL and words != [_OWN]:
             usual = self._usual[words[0]]
-            if self._sort == "cutter":  # where it is and how sharp, nobody knows but its owner
+            if self._sort in ("cutter", "adjuster"):  # the rest nobody knows but its owner
                 self._said = {key: [str(value)] for key, value in usual.items()}
                 self._next()
             else:
@@ -109,13 +139,19 @@ class AddScreen(ValueScreen):
         return (*above, key) if self._thing.sort == "shop" else (*self._thing.path, key)
 
     def _next(self) -> None:
-        keys = list(keys_to_add(self._sort, self._said))
+        keys = list(keys_to_add(self._table, self._said))
+        if self._is_table and self._moves_a_length():
+            keys = [one for one in keys if one != "arm"]
         key = "name" if "name" in keys else next(iter(keys), "")
         if key:
             self._ask_key(key)
             return
         try:
-            wish = added(self._thing, self._sort, self._said)
+            if self._is_table:
+                told = {f"{self._sort}.{key}": words for key, words in self._said.items()}
+                wish = settings_as(self._file.data, self._thing, told)
+            else:
+                wish = added(self._thing, self._sort, self._said)
         except NotMeantError as error:
             self.refuse(str(error).splitlines()[0])
         else:
@@ -127,7 +163,7 @@ class AddScreen(ValueScreen):
             name = "".join(self._said.get("name", ()))
             made = id_of_name(name)
             there = [self._free(made)] if made else []
-        self.ask(key, offer(SORTS[self._sort], key, self.open_shop.shop.unit), there)
+        self.ask(key, offer(self._table, key, self.open_shop.shop.unit), there)
         self.repaint()
 
     def _show(self, wish: Wish) -> None:
@@ -135,7 +171,7 @@ class AddScreen(ValueScreen):
         try:
             result = self._file.changed(self._thing, wish)
         except (NotMeantError, ShopFileError) as error:
-            keys = sorts()[SORTS[self._sort]].keys.values()
+            keys = sorts()[self._table].keys.values()
             options = tuple(
                 (one.key, "; ".join(self._said.get(one.key, ()))) for one in keys if one.allowed
             )

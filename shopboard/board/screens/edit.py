@@ -10,24 +10,30 @@ from shopboard.board.edit_view import EditRow, rows_lines
 from shopboard.board.keys import BACK, DOWN, HELP, LEAVE_OUT, MORE, OPEN, OWNER, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
+from shopboard.checks.explained import explained
 from shopboard.checks.registry import facts, names
 from shopboard.shop.problems import ShopFileError
 from shopboard.writing.edits import at_path
 from shopboard.writing.meant import Rules
+from shopboard.writing.offers import tables_below
 from shopboard.writing.opened import OpenedFile, open_file
+from shopboard.writing.order import names_of
 from shopboard.writing.things import SORTS, Thing
 from shopboard.writing.wishes import NotMeantError, added_to, left_out, taken_out
 
-_CALLED = {"question": "question of the safety round", "shop-question": "question about the shop"}
+_CALLED = {
+    "adjuster": "what sets it",
+    "feeler": "a set of feeler leaves",
+    "shims": "shim stock",
+    "question": "a question of the safety round",
+    "shop-question": "a question about the shop",
+}
 """What a sort of thing is called where its own word would not tell."""
 
 
 def called(sort: str) -> str:
     """Say what a sort of thing is called: ``a cutter``."""
-    word = _CALLED.get(sort, sort)
-    if word in ("feeler", "shims"):
-        return {"feeler": "a set of feeler leaves", "shims": "shim stock"}[word]
-    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+    return _CALLED.get(sort) or (f"an {sort}" if sort[0] in "aeiou" else f"a {sort}")
 
 
 def opened(path: Path) -> OpenedFile:
@@ -99,14 +105,38 @@ class EditScreen(ListScreen):
             if _belongs(one, thing)
         ]
         rows += [EditRow("add", sort, f"add {called(sort)}") for sort in added_to(thing)]
-        more = [key for key in file.not_set(thing) if key not in (*_PARTS, "was")]
+        there = {one.name for one in file.settings(thing)}
+        tables = dict(tables_below(names_of(thing.path)))
+        if "adjuster" in tables and "adjuster.kind" not in there:
+            rows.append(EditRow("add", "adjuster", f"add {called('adjuster')}"))
+        more = [key for key in file.not_set(thing) if key not in (*_PARTS, *tables, "was")]
+        more += [
+            name
+            for key, below in tables.items()
+            for one in self._of_use(thing, key, below, there)
+            if (name := f"{key}.{one}") not in there
+        ]
         usual = {key: f"{value} (as usual)" for key, value in file.usual(thing).items()}
         rows += [EditRow("not set", key, usual.get(key, "(not set)")) for key in more]
+        if "adjuster.kind" in there:
+            rows.append(EditRow("take out", "adjuster", f"take out {called('adjuster')}"))
         if thing.sort != "shop":
             rows.append(
                 EditRow("take out", thing.name, "take it out of the file; its records stay")
             )
         return rows
+
+    def _of_use(
+        self, thing: Thing, table: str, keys: tuple[str, ...], there: set[str]
+    ) -> tuple[str, ...]:
+        """Give the keys of a table below that mean something there."""
+        if table == "adjuster":
+            return keys if "adjuster.kind" in there else ()
+        point = self.open_shop.shop.points.get(thing.name)
+        if table != "sizes" or point is None:
+            return keys
+        taken = {size for name in point.checks for size in explained(name).sizes}
+        return tuple(one for one in keys if one in taken)
 
     def rows(self) -> int:
         """Count the lines."""
@@ -130,7 +160,7 @@ class EditScreen(ListScreen):
         elif row.sort == "add":
             self.app.push_screen(doors.AddScreen(file, thing, row.name))
         elif row.sort == "take out":
-            self._look_at(file, thing, leave=False)
+            self._look_at(file, thing, leave=row.name == "adjuster")
         else:
             self.app.push_screen(doors.ValueScreen(file, thing, row.name))
 
