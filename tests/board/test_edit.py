@@ -123,7 +123,7 @@ async def test_a_usual_point_is_added_and_can_be_taken_out_again(place: Place) -
 
 
 async def test_what_sets_a_point_is_added_and_taken_out(place: Place, shop: str) -> None:
-    """A screw is asked for its thread and arm, which nobody can guess; it is turned by them then."""
+    """A screw is asked for its thread and its arm, which nobody can guess."""
     point = "Crosscut fence" if shop == "metric" else "Fence at 90"
     machine = "saw" if shop == "metric" else "jointer"
     async with place.open() as board:

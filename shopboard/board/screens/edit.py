@@ -105,26 +105,28 @@ class EditScreen(ListScreen):
             if _belongs(one, thing)
         ]
         rows += [EditRow("add", sort, f"add {called(sort)}") for sort in added_to(thing)]
+        rows += self._not_set(file, thing)
+        if thing.sort != "shop":
+            words = "take it out of the file; its records stay"
+            rows.append(EditRow("take out", thing.name, words))
+        return rows
+
+    def _not_set(self, file: OpenedFile, thing: Thing) -> list[EditRow]:
+        """List what may be set of it, of tables below it, too; and what sets it."""
         there = {one.name for one in file.settings(thing)}
         tables = dict(tables_below(names_of(thing.path)))
-        if "adjuster" in tables and "adjuster.kind" not in there:
-            rows.append(EditRow("add", "adjuster", f"add {called('adjuster')}"))
         more = [key for key in file.not_set(thing) if key not in (*_PARTS, *tables, "was")]
-        more += [
-            name
-            for key, below in tables.items()
-            for one in self._of_use(thing, key, below, there)
-            if (name := f"{key}.{one}") not in there
-        ]
+        for key, below in tables.items():
+            of_use = (f"{key}.{one}" for one in self._of_use(thing, key, below, there))
+            more += [name for name in of_use if name not in there]
         usual = {key: f"{value} (as usual)" for key, value in file.usual(thing).items()}
-        rows += [EditRow("not set", key, usual.get(key, "(not set)")) for key in more]
+        rows = [EditRow("not set", key, usual.get(key, "(not set)")) for key in more]
+        if "adjuster" not in tables:
+            return rows
+        what = called("adjuster")
         if "adjuster.kind" in there:
-            rows.append(EditRow("take out", "adjuster", f"take out {called('adjuster')}"))
-        if thing.sort != "shop":
-            rows.append(
-                EditRow("take out", thing.name, "take it out of the file; its records stay")
-            )
-        return rows
+            return [*rows, EditRow("take out", "adjuster", f"take out {what}")]
+        return [EditRow("add", "adjuster", f"add {what}"), *rows]
 
     def _of_use(
         self, thing: Thing, table: str, keys: tuple[str, ...], there: set[str]
