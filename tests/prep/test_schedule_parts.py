@@ -114,6 +114,25 @@ def test_a_change_of_mode_comes_before_all_that_is_done_in_it(*, turned: bool) -
     assert least_finish(free) == (10 + 100) * UNIT
 
 
+@pytest.mark.parametrize("turned", [False, True])
+def test_the_longest_time_that_a_machine_stands_open_keeps_the_others_shut(*, turned: bool) -> None:
+    """By hand: two soaks of 60 with a minute before and after, one after the other, make 124.
+
+    The saw is also opened for 10, after which something dries for 20: that is no more than a part.
+    """
+    short = (Job("off", 5, opens="saw"), Job("on", 5, after=(("off", 0),), closes="saw", tail=20))
+    soaks = [
+        (
+            Job(f"{name} off", 1, opens=name),
+            Job(f"{name} on", 1, after=((f"{name} off", 60),), closes=name),
+        )
+        for name in ("saw", "planer")
+    ]
+    parts = [short, *soaks] if turned else [*soaks, short]
+    jobs = tuple(job for part in parts for job in part)
+    assert least_finish(network(Workday(jobs))) == 124 * UNIT
+
+
 def random_day(seed: int) -> Workday:
     """A day of some shape, every other one with waits that must not be left too long."""
     day = day_of(SHAPES[seed % len(SHAPES)], 8 + seed % 9, seed)
