@@ -220,3 +220,14 @@ async def test_where_the_plan_finds_no_sharp_one_it_is_said_which_does_the_work(
         assert "Change to Fine blade" in text
     fine = next(one for one in says(bare, "machine", 0, "cutter") if one["id"] == "fine")
     assert fine["spare_for"] == "rip"
+
+
+async def test_a_project_in_a_file_beside_is_said_to_stand_there(place: Place, shop: str) -> None:
+    text = SHOPS[shop]
+    head, project = text[: text.index("[[project]]")], text[text.index("[[project]]") :]
+    (place.shop_file.parent / "stool.toml").write_text(project, encoding="utf-8")
+    head = head.replace("[shop]\n", '[shop]\nprojects = "stool.toml"\n', 1)
+    place.shop_file.write_text(head, encoding="utf-8")
+    async with place.open() as board:
+        text = await board.press("full_stop", "e")
+        assert "stands in a file beside the shop file" in text

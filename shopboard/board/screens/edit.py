@@ -149,7 +149,10 @@ class EditScreen(ListScreen):
         if self._bad:
             return [(), ((f"  {self._bad}", "out"),)]
         if not self._rows:
-            return [(), (("  It is no longer in the shop file.", ""),)]
+            beside = self._sort == "project" and self._called in self.open_shop.shop.projects_by_id
+            where = "stands in a file beside the shop file: change it there"
+            words = f"  It {where}." if beside else "  It is no longer in the shop file."
+            return [(), ((words, ""),)]
         return rows_lines(self._rows, self.settle(), (width, room))
 
     def choose(self, line: int) -> None:
