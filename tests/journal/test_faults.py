@@ -202,3 +202,13 @@ def test_a_file_is_read_through_to_its_end(path: Path, tmp_path: Path) -> None:
     assert faults.reads_through(path)
     assert not faults.reads_through(tmp_path / "nothing")
     assert not faults.reads_through(tmp_path)
+
+
+def test_a_file_that_nobody_may_read_is_told_with_the_right_that_is_missing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """First what is the matter, then what to do; the disk is not blamed."""
+    monkeypatch.setattr(os, "access", lambda _, mode: mode == os.F_OK or not mode & os.R_OK)
+    error = faults.unreadable(tmp_path / "j")
+    assert error.title.endswith("could not be read: this user has no right to use that file.")
+    assert error.advice == "Give this user that right, then try again; the file may well be whole."
