@@ -135,6 +135,10 @@ async def test_what_sets_a_point_is_added_and_taken_out(place: Place, shop: str)
             await to_line(board, "one of my own")
         await to_line(board, "screw")
         assert "arm" in (await typed(board, "M8")).splitlines()[0]
+        text = await typed(board, "M8")
+        assert "arm" in text.splitlines()[0], "what cannot stand there is refused there"
+        assert "does not start with a number" in text
+        assert "Esc  back" in text.splitlines()[-1], "- would be typed"
         await typed(board, "300 mm")
         text = await to_line(board, "toward")
         assert '+ thread = "M8"' in text
@@ -145,6 +149,35 @@ async def test_what_sets_a_point_is_added_and_taken_out(place: Place, shop: str)
         await on_line(board, "take out what sets it")
         await board.press("enter", "enter")
         assert board.app.open_shop.shop.points[f"{machine}.fence"].adjuster is None
+
+
+async def test_what_does_not_fit_beside_the_rest_is_taken_back(place: Place) -> None:
+    """A tolerance that no square can read: the list shows what is said, / takes one back."""
+    async with place.open() as board:
+        await board.press("1", "e")
+        await to_line(board, "add a point")
+        await to_line(board, "one of my own")
+        text = await typed(board, "Left wing")
+        for _ in range(9):
+            if "Not right yet" in text:
+                break
+            if "tolerance" in text.splitlines()[0]:
+                text = await typed(board, "0.1 MPa")
+            elif "check" in text.splitlines()[0]:
+                assert "nothing is ticked" in await board.press("enter")
+                await on_line(board, "] square ")
+                assert board.says("a face is square to what the square stands on")
+                line = next(one for one in board.lines if "►" in one)
+                text = await board.press(line[2], "enter")
+            elif ": id" in text.splitlines()[0]:
+                text = await board.press("enter")
+            else:
+                text = await typed(board, "3 in")
+        assert "Not right yet" in text
+        assert "/  leave out" in text.splitlines()[-1]
+        await on_line(board, "tolerance")
+        text = await board.press("slash")
+        assert "tolerance" in text.splitlines()[0]
 
 
 async def test_one_of_my_own_is_asked_key_by_key(place: Place) -> None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain, count
-from typing import Any
+from typing import Any, ClassVar
 
 from shopboard.board import doors
 from shopboard.board.edit_view import in_words
+from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, LEAVE_OUT, MORE, UP, Key
 from shopboard.board.screens.edit import called
 from shopboard.board.screens.value import ValueScreen
 from shopboard.shop.declared import sorts
@@ -16,7 +17,7 @@ from shopboard.usual import lookup
 from shopboard.usual.called import id_of_name
 from shopboard.usual.parts import UsualCutter, UsualPoint, UsualTask, in_unit
 from shopboard.writing.edits import Add, at_path
-from shopboard.writing.offers import Offer, keys_to_add, offer
+from shopboard.writing.offers import Offer, keys_to_add, offer, refused_alone
 from shopboard.writing.opened import OpenedFile
 from shopboard.writing.things import SORTS, Thing
 from shopboard.writing.wishes import NotMeantError, Wish, added, settings_as
@@ -29,6 +30,8 @@ _USUAL, _MORE, _OWN = "usual", "more", "one of my own"
 
 class AddScreen(ValueScreen):
     """Asks for what the new thing must say, key by key; what is usual is offered first."""
+
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, MORE, UP, DOWN, LEAVE_OUT, BACK, HELP)
 
     def __init__(self, file: OpenedFile, owner: Thing, sort: str) -> None:
         """Add something.
@@ -117,7 +120,8 @@ class AddScreen(ValueScreen):
     def set_to(self, words: list[str]) -> None:
         """Take what was said, and go on."""
         if not words:
-            self.refuse("nothing is typed")
+            listed = self._offer is not None and self._offer.options
+            self.refuse("nothing is ticked" if listed else "nothing is typed")
         elif self._setting == _USUAL and words != [_OWN]:
             usual = self._usual[words[0]]
             if self._sort in ("cutter", "adjuster"):  # the rest nobody knows but its owner
@@ -129,9 +133,28 @@ class AddScreen(ValueScreen):
             self._next()
         elif self._setting == _MORE:
             self._ask_key(words[0])
+        elif why := refused_alone(self._table, self._setting, words, self.open_shop.shop.unit):
+            self._refused = True
+            self.refuse(why)
         else:
             self._said[self._setting] = words
             self._next()
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """What is said can be taken back where all of it is listed."""
+        keys = super().keys_now()
+        return keys if self._setting == _MORE else tuple(one for one in keys if one != LEAVE_OUT)
+
+    def do_leave_out(self) -> None:
+        """Take back what is said under the cursor."""
+        if self._setting != _MORE or self._offer is None:
+            return
+        key, there = self._offer.options[self._cursor]
+        if there:
+            del self._said[key]
+            self._next()
+        else:
+            self.refuse("nothing is said there")
 
     @property
     def _path(self) -> tuple[str | int, ...]:

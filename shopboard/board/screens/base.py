@@ -292,8 +292,13 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
 
     def do_help(self) -> None:
         """Show every key of this screen."""
-        digits = type(self).do_digit is not ShopScreen.do_digit
+        digits = self.digits_choose
         self.app.push_screen(doors.HelpScreen(self.heading(), self.keys_now(), digits=digits))
+
+    @property
+    def digits_choose(self) -> bool:
+        """Whether a digit chooses a line."""
+        return type(self).do_digit is not ShopScreen.do_digit
 
 
 def _told(error: JournalError, width: int) -> list[Line]:

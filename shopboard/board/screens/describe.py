@@ -85,10 +85,10 @@ class DescribeScreen(TypingScreen):
         return question_lines(question, given, (width, room))
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show the key for further lines where there are more than nine."""
+        """Show the key for further lines where there are more than nine, and none that is typed."""
         question = self._description.question
         listed = 0 if question is None or isinstance(question, Typed) else len(question.options)
-        return without_more(self.keys, listed)
+        return self.not_typed(without_more(self.keys, listed))
 
     def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
         """Take a key into the field; a digit begins anew after a refusal."""

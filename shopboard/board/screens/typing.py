@@ -5,7 +5,7 @@ from __future__ import annotations
 from textual import events
 
 from shopboard.board.field import FieldSort, edited, pasted
-from shopboard.board.keys import MINUS
+from shopboard.board.keys import MINUS, Key
 from shopboard.board.keys_in import REPLACED
 from shopboard.board.screens.steady import SteadyScreen
 
@@ -26,6 +26,19 @@ class TypingScreen(SteadyScreen):
     def field(self) -> FieldSort | None:
         """What is typed now; None while there is no field."""
         raise NotImplementedError
+
+    @property
+    def digits_choose(self) -> bool:
+        """Whether a digit chooses a line: not while it is typed."""
+        return self.field is None and super().digits_choose
+
+    def not_typed(self, keys: tuple[Key, ...]) -> tuple[Key, ...]:
+        """Give the keys that do not go into the field, now that there are words in it."""
+        if self.field != "words" or not self._entry:
+            return keys
+        left = (one for one in keys if set(one.names) - {*MINUS})
+        others = {"-": "Esc", "?": "F1"}
+        return tuple(one._replace(label=others.get(one.label, one.label)) for one in left)
 
     def clear_field(self) -> None:
         """Empty the field for what is asked next."""
