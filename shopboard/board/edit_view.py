@@ -8,7 +8,8 @@ from typing import NamedTuple
 from shopboard.board.field import field_lines
 from shopboard.board.nines import digit_of, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap
-from shopboard.writing.offers import BETWEEN, Offer
+from shopboard.writing.offers import Offer
+from shopboard.writing.spelling import BETWEEN
 from shopboard.writing.splice import LineChange
 
 

@@ -6,19 +6,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from shopboard.checks.explained import explained
-from shopboard.checks.registry import facts, names
+from shopboard.checks.registry import names
 from shopboard.metrology.units import Unit, by_unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.declared import sorts
-from shopboard.shop.problems import Problem
-from shopboard.shop.report import RefusedError, Report, Spot
 from shopboard.shop.sorts import Case
 from shopboard.shop.told_keys import examples, left_out
 from shopboard.shop.what_for import told_of
-from shopboard.writing.meant import readings
-
-BETWEEN = ";"
-"""What is typed between the values of a list: a comma may stand in each."""
+from shopboard.writing.spelling import as_typed
 
 
 class Offer(NamedTuple):
@@ -29,7 +24,7 @@ class Offer(NamedTuple):
     allowed: str
     """What may stand there."""
     example: str
-    """A value that would do, as the file has it, in the shop's unit."""
+    """A value that would do, as it is typed, in the shop's unit."""
     left_out: str
     """What holds where it is not set; empty: nothing."""
     options: tuple[tuple[str, str], ...]
@@ -56,7 +51,7 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
     return Offer(
         own_words(told.words, unit),
         own_words(declared.allowed.words, unit),
-        by_unit(unit, shown[0], shown[-1]),
+        as_typed(by_unit(unit, shown[0], shown[-1])),
         left_out(sort, declared),
         tuple(
             (one, own_words(_means(key, one) or told.each.get(one, ""), unit)) for one in options
@@ -68,21 +63,6 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
 def _means(key: str, value: str) -> str:
     """Say what a check finds, where one is chosen by its name."""
     return explained(value).finds if key == "check" and value in names() else ""
-
-
-def refused_alone(table: str, key: str, words: Sequence[str], unit: Unit) -> str:
-    """Say why words cannot stand at a key, whatever stands beside it; empty: they may."""
-    kind, why = sorts()[table].keys[key].asked.kind, ""
-    report = Report(names(), facts())
-    report.unit, report.unit_known = unit, True
-    for one in readings(words) if kind is not None else ():
-        try:
-            kind.read(one.value, Spot((key,), report))
-        except RefusedError as no:
-            why = why or Problem(1, 1, no.what, no.allowed, no.hint).sentence
-        else:
-            return ""
-    return why
 
 
 def _options(schema: Mapping[str, Any]) -> tuple[tuple[str, ...], bool]:

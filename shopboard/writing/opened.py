@@ -68,6 +68,20 @@ class OpenedFile:
         """Find a thing."""
         return next((one for one in self.things if (one.sort, one.name) == (sort, name)), None)
 
+    def title(self, thing: Thing) -> str:
+        """Give what a person calls it."""
+        return str(at_path(self.data, thing.path).get("name") or thing.name)
+
+    def renamed(self, before: OpenedFile, sort: str, name: str) -> str:
+        """Give the new name of what has another id since, and is else the same; or the old name."""
+        old = before.thing(sort, name)
+        new = next((one for one in self.things if old and one.path == old.path), None)
+        if old is None or new is None or new.sort != sort:
+            return name
+        says = (at_path(before.data, old.path), at_path(self.data, new.path))
+        first, second = ({**one, "id": "", "was": ""} for one in says)
+        return new.name if first == second else name
+
     def settings(self, thing: Thing) -> Iterator[SetThere]:
         """Give what is set of a thing, in the order of the file, tables below it included."""
         source = SourceText(self.layout.text)

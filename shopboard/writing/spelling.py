@@ -6,11 +6,15 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+import tomli
 import tomli_w
 
 from shopboard.shop.report import Path
 from shopboard.writing.order import names_of, rank
 from shopboard.writing.remarks import Remarks, with_remark
+
+BETWEEN = ";"
+"""What is typed between the values of a list: a comma may stand in each."""
 
 WIDEST = 100
 """Columns of a line that holds a list."""
@@ -99,3 +103,11 @@ def _is_block(path: Path, key: str, value: object) -> bool:
     if isinstance(value, list) and names_of((*path, key)) != "machine.task.steps":
         return bool(value) and all(isinstance(one, Mapping) for one in value)
     return isinstance(value, Mapping)
+
+
+def as_typed(written: str) -> str:
+    """Give a value of the file as a person types it: without quotes, which would be kept."""
+    value = tomli.loads(f"k = {written}")["k"]
+    ways = value if isinstance(value, list) else [value]
+    plain = all(isinstance(one, str) for one in ways)
+    return f"{BETWEEN} ".join(ways) if plain else written

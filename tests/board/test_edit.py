@@ -70,6 +70,10 @@ async def test_a_tolerance_is_changed_from_its_point(place: Place) -> None:
     async with place.open() as board:
         await board.press("1", "1", "slash")
         await to_line(board, "tolerance")
+        text = await board.press()
+        assert "Blade at 90: tolerance" in text.splitlines()[0]
+        assert "Such as " in text
+        assert 'Such as "' not in text, "quotes would be typed, too"
         assert "unknown unit" in await typed(board, "1.2 mmm")
         assert place.shop_file.read_text(encoding="utf-8") == before
         text = await typed(board, "1.2 mm/m")
@@ -110,7 +114,8 @@ async def test_a_usual_point_is_added_and_can_be_taken_out_again(place: Place) -
         await board.press("1", "e")
         await to_line(board, "add a point")
         await to_line(board, "Rip fence face")
-        await board.press("enter")
+        text = await board.press("enter")
+        assert any("►" in one and "add a point" in one for one in text.splitlines())
         point = says(place, "machine", 0, "point", -1)
         assert point["id"] == "rip-fence"
         assert ("mm" in point["lever"]) == (before["shop"]["unit"] == "mm")
@@ -199,7 +204,9 @@ async def test_another_id_keeps_the_records(place: Place) -> None:
         await board.press("1", "1", "e", "1")
         text = await typed(board, "blade-90")
         assert '+ was = "blade"' in text
-        await board.press("enter")
+        text = await board.press("enter")
+        assert "no longer" not in text, "it is the same point"
+        assert '"blade-90"' in text
     point = says(place, "machine", 0, "point", 0)
     assert (point["id"], point["was"]) == ("blade-90", "blade")
 

@@ -16,8 +16,9 @@ from shopboard.shop.problems import ShopFileError
 from shopboard.usual import lookup
 from shopboard.usual.called import id_of_name
 from shopboard.usual.parts import UsualCutter, UsualPoint, UsualTask, in_unit
+from shopboard.writing.alone import refused_alone
 from shopboard.writing.edits import Add, at_path
-from shopboard.writing.offers import Offer, keys_to_add, offer, refused_alone
+from shopboard.writing.offers import Offer, keys_to_add, offer
 from shopboard.writing.opened import OpenedFile
 from shopboard.writing.things import SORTS, Thing
 from shopboard.writing.wishes import NotMeantError, Wish, added, settings_as
@@ -50,7 +51,7 @@ class AddScreen(ValueScreen):
 
     def heading(self) -> str:
         """Say what is added, and what is asked."""
-        name = self._thing.name
+        name = self._file.title(self._thing)
         what = (
             f"{name}: {called(self._sort)}"
             if self._is_table

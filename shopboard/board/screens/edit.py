@@ -13,7 +13,6 @@ from shopboard.board.screens.listed import ListScreen
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import facts, names
 from shopboard.shop.problems import ShopFileError
-from shopboard.writing.edits import at_path
 from shopboard.writing.meant import Rules
 from shopboard.writing.offers import tables_below
 from shopboard.writing.opened import OpenedFile, open_file
@@ -74,8 +73,7 @@ class EditScreen(ListScreen):
     def _title(self, thing: Thing | None) -> str:
         if thing is None or self._file is None:
             return self._called
-        says = at_path(self._file.data, thing.path)
-        return str(says.get("name") or thing.name)
+        return self._file.title(thing)
 
     def on_mount(self) -> None:
         """Read the file."""
@@ -88,10 +86,16 @@ class EditScreen(ListScreen):
 
     def _read(self) -> None:
         try:
-            self._file, self._bad = opened(self.open_shop.shop_file), ""
+            was, self._file, self._bad = self._file, opened(self.open_shop.shop_file), ""
+            if was is not None and self._thing is None:
+                self._called = self._file.renamed(was, self._sort, self._called)
         except ShopFileError as error:
             self._file, self._bad = None, str(error)
-        self._rows = self._list()
+        before, self._rows = self._rows, self._list()
+        if 0 <= self._cursor < len(before):  # lines that came above move nobody off his
+            names = [_same(one) for one in self._rows]
+            here = _same(before[self._cursor])
+            self._cursor = names.index(here) if here in names else self._cursor
         self.settle()
 
     def _list(self) -> list[EditRow]:
@@ -211,6 +215,11 @@ def _belongs(one: Thing, thing: Thing) -> bool:
 
 _PARTS = tuple(table.rpartition(".")[2] for table in SORTS.values())
 """Keys that hold things, which are listed by themselves."""
+
+
+def _same(row: EditRow) -> tuple[str, str, str]:
+    """Give what a line is known by: the same setting, set or not."""
+    return ("set" if "set" in row.sort else row.sort), row.of, row.name
 
 
 def _short(written: str) -> str:

@@ -13,9 +13,10 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.shop.problems import ShopFileError
 from shopboard.writing.edits import at_path, stands
-from shopboard.writing.offers import BETWEEN, Offer, offer
+from shopboard.writing.offers import Offer, offer
 from shopboard.writing.opened import OpenedFile
 from shopboard.writing.order import names_of
+from shopboard.writing.spelling import BETWEEN
 from shopboard.writing.things import Thing
 from shopboard.writing.wishes import NotMeantError, settings_as
 
@@ -77,7 +78,7 @@ class ValueScreen(TypingScreen):
 
     def heading(self) -> str:
         """Say which setting of what."""
-        return f"{self._thing.name}: {in_words(self._setting)}"
+        return f"{self._file.title(self._thing)}: {in_words(self._setting)}"
 
     @property
     def field(self) -> FieldSort | None:
