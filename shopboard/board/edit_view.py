@@ -109,12 +109,17 @@ def changed_lines(
         ):
             for number, text in enumerate(texts, first):
                 lines.append(((clip(said(f"{number:>6} {sign} {text}"), width - 1), style),))
-    beyond = len(lines) - (room - 2 - len(odd))
+    odd_lines = [line for words in odd for line in _wrapped(f"odd: {words}", "due", width)]
+    odd_lines = odd_lines[: max(room - 6, 1)]
+    beyond = len(lines) - (room - 2 - len(odd_lines))
     if beyond > 0:
-        lines = [*lines[: room - 3 - len(odd)], ((f"  and {beyond + 1} lines more", "dim"),)]
-    for words in odd:
-        lines.append(((clip(said(f"  odd: {words}"), width - 1), "due"),))
-    return [*lines, (), (("  Enter saves it. The file as it is now is kept beside it.", ""),)]
+        lines = [*lines[: room - 3 - len(odd_lines)], ((f"  and {beyond + 1} lines more", "dim"),)]
+    return [
+        *lines,
+        *odd_lines,
+        (),
+        (("  Enter saves it. The file as it is now is kept beside it.", ""),),
+    ]
 
 
 def _wrapped(text: str, style: str, width: int) -> list[Line]:

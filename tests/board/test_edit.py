@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
+from shopboard.board.edit_view import changed_lines
 from shopboard.metrology.adjuster import Screw
+from shopboard.writing.splice import LineChange
 from tests.board.conftest import Board, Place
 from tests.two_shops import SHOPS
 
@@ -209,6 +211,18 @@ async def test_another_id_keeps_the_records(place: Place) -> None:
         assert '"blade-90"' in text
     point = says(place, "machine", 0, "point", 0)
     assert (point["id"], point["was"]) == ("blade-90", "blade")
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_what_is_odd_after_a_change_is_said_to_its_end(shop: str, width: int) -> None:
+    """No word of it is cut, and the file's lines give way where there is no room for both."""
+    odd = f"no point of this {shop} shop proves it; " + "write what shows in the edge line " * 3
+    change = LineChange(1, ("id = 1",) * 40, 1, ())
+    lines = changed_lines([change], [odd + "at the end"], (width, 20))
+    text = [" ".join(part for part, _ in line) for line in lines]
+    assert len(text) <= 20
+    assert "at the end" in " ".join(" ".join(text).split())
+    assert "Enter saves it" in text[-1]
 
 
 async def test_a_file_that_changed_meanwhile_is_left_alone(place: Place) -> None:
