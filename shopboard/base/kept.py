@@ -22,7 +22,9 @@ _SUM = 4
 
 _MOST_BYTES = 16_000_000
 
-_ONLY_SHOW = {"board", "commands", "prep", "reports", "__pycache__"}
+_ONLY_SHOW = {
+    *("board", "commands", "prep", "reports", "describing", "demo", "writing", "__pycache__"),
+}
 """Folders of the program that make nothing which is kept."""
 
 

@@ -16,7 +16,8 @@ LONGEST = 60
 """More characters than any quantity needs; keeps a pasted page out."""
 
 _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_NUMBER = re.compile(r"([+-]?)(?:(\d+)(?:\s*-\s*|\s+))?(?:(\d+)\s*/\s*(\d+)|(\d+\.\d*|\.\d+|\d+))")
+_NUMBER = r"([+-]?)(?:(\d+)(?:\s*-\s*|\s+))?(?:(\d+)\s*/\s*(\d+)|(\d+\.\d*|\.\d+|\d+))"
+"""Made a pattern when a number is typed first, not at the start."""
 
 
 class QuantityError(ValueError):
@@ -92,7 +93,7 @@ def take_number(text: str) -> TypedNumber:
         raise QuantityError("not a measurement")
     if re.match(r"[+-]?[\d.]+[eE][+-]?\d", text):
         raise QuantityError("exponents are not accepted: write the number out")
-    match = _NUMBER.match(text)
+    match = re.match(_NUMBER, text)
     if not match:
         raise NoNumberError("does not start with a number")
     sign, whole, above, below, decimal = match.groups()
@@ -127,16 +128,13 @@ def parse_number(text: str, allowed: str = "a number, or seconds") -> float:
     raise QuantityError(f"unknown unit {number.rest!r}: {allowed}")
 
 
-_STRESS = re.compile(r"(.*\d)\s*(psi|MPa)", re.IGNORECASE)
-
-
 def parse_stress(text: str) -> float:
     """Read a stress as MPa: ``20000 psi``, ``140 MPa``.
 
     Raises:
         QuantityError: with the reason.
     """
-    match = _STRESS.fullmatch(text.strip())
+    match = re.fullmatch(r"(.*\d)\s*(psi|MPa)", text.strip(), re.IGNORECASE)
     if not match:
         raise QuantityError("no unit of stress: psi or MPa")
     value = parse_number(match[1])

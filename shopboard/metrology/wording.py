@@ -80,7 +80,7 @@ def as_typed(text: str, mm: float, unit: Unit) -> str:
     return text if metric == by_unit(unit, inch=False, mm=True) else f"{text} ({leaf(mm, unit)})"
 
 
-_IN_BOTH = re.compile(r"\[([^][|]+)\|([^][|]+)\]")
+_IN_BOTH = r"\[([^][|]+)\|([^][|]+)\]"
 
 
 def own_words(text: str, unit: Unit | None) -> str:
@@ -93,8 +93,8 @@ def own_words(text: str, unit: Unit | None) -> str:
         unit: of the shop; None, where there is none: ``24 in (600 mm)``.
     """
     if unit is None:
-        return _IN_BOTH.sub(r"\1 (\2)", text)
-    return _IN_BOTH.sub(by_unit(unit, r"\1", r"\2"), text)
+        return re.sub(_IN_BOTH, r"\1 (\2)", text)
+    return re.sub(_IN_BOTH, by_unit(unit, r"\1", r"\2"), text)
 
 
 def exact(value: float, sign: str = "") -> str:

@@ -16,7 +16,6 @@ from shopboard.base.dates import day
 from shopboard.metrology.kind import measure
 from shopboard.metrology.sources import SQUARE, SQUARE_PROVEN, TOOL_OF
 from shopboard.metrology.spread import Spread
-from shopboard.metrology.square import own_error
 from shopboard.results.record import CheckRecord, KeptSource
 from shopboard.results.references import NORMAL_K, proven_by
 from shopboard.shop.machine import Point
@@ -275,6 +274,8 @@ def _with(record: CheckRecord, taken: _Off, known: _Off) -> CheckRecord:
     """Work a reading by square and feeler out with another error of its square."""
     by_id = {one.id: one.u for one in record.budget}
     was = by_id.get(SQUARE, 0.0) * math.sqrt(3)
+    from shopboard.metrology.square import own_error  # not needed before a tool is proven
+
     own = own_error(known.half)
     certified = by_id.get(SQUARE_PROVEN, 0.0)
     spread, u = record.spread, math.sqrt(max(record.u**2 - certified**2, 0.0))

@@ -17,7 +17,6 @@ from shopboard.journal.kinds import KeptResult, KeptTolerance
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
 from shopboard.metrology.kind import RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
-from shopboard.results.old_words import source_called
 
 if TYPE_CHECKING:
     from shopboard.checks.outcome import Outcome
@@ -197,6 +196,8 @@ def _budget(kept: KeptResult, per_unit: float) -> tuple[KeptSource, ...]:
     """Give the sources; a record of before they had identities is known by its words."""
     ids = kept.budget_ids
     if ids is None:
+        from shopboard.results.old_words import source_called  # for records of before alone
+
         ids = tuple(source_called(label) for label, _ in kept.budget)
     sources = zip(ids, kept.budget, strict=True)
     return tuple([KeptSource(one, label, u / per_unit) for one, (label, u) in sources])
