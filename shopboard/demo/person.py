@@ -17,7 +17,7 @@ from shopboard.demo.scene import Seen, ToRead
 from shopboard.demo.true_tools import TrueTools
 from shopboard.metrology.feeler import thickest
 from shopboard.metrology.instruments import FeelerSet
-from shopboard.metrology.units import by_unit
+from shopboard.metrology.units import MM_PER_INCH, by_unit
 from shopboard.metrology.wording import leaf
 
 SCENES = {**of_test_cuts.SCENES, **of_surfaces.SCENES}
@@ -169,11 +169,13 @@ class Doing:
             off = 0.0
         inch = by_unit(step.unit, inch=True, mm=False)
         fine = tool in ("calliper", "indicator")
-        each = (25.4 / 2000 if inch else 0.01) if fine else (25.4 / 64 if inch else 0.5)
+        each = (
+            (MM_PER_INCH / 2000 if inch else 0.01) if fine else (MM_PER_INCH / 64 if inch else 0.5)
+        )
         read = round((value + off) / each) * each
         if step.above >= 0:  # nothing is less than nothing, and what is seen is something
             read = max(read, each if value > 0 else 0.0)
-        return f"{read / 25.4:.6g} in" if inch else f"{read:.6g} mm"
+        return f"{read / MM_PER_INCH:.6g} in" if inch else f"{read:.6g} mm"
 
     def _tool_of(self, name: str) -> str:
         method = registry.method(self.method)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path as FilePath
-from typing import NamedTuple
+from typing import NamedTuple, get_args
 
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import UnreadableFileError, decode, read_bytes
@@ -100,8 +100,8 @@ class OpenedFile:
         if thing.sort not in SIGNS:
             return {}
         own, place = at_path(self.data, thing.path), thing.path[2:]
-        in_mm = stands(self.data, ("shop", "unit")) and self.data["shop"]["unit"] == "mm"
-        unit: Unit = "mm" if in_mm else "inch"
+        told = self.data["shop"]["unit"] if stands(self.data, ("shop", "unit")) else None
+        unit = next((one for one in get_args(Unit) if one == told), get_args(Unit)[0])
         meant = at_path(filled(at_path(self.data, thing.path[:2]), unit), place)
         new = {key: value for key, value in meant.items() if key not in own}
         sizes = new.pop("sizes", {})
