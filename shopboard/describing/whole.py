@@ -80,6 +80,11 @@ def _takes(shop: ChosenShop, kind: str, fineness: Fineness) -> Mapping[str, str]
         return {}
 
 
+def _unsure(shop: ChosenShop) -> bool:
+    """Tell whether nobody vouches for one of the tools."""
+    return any(one.prove_first for one in shop.tools)
+
+
 def _cannot(shop: ChosenShop) -> list[str]:
     """Say what cannot be proven, and what would help."""
     try:
@@ -91,7 +96,8 @@ def _cannot(shop: ChosenShop) -> list[str]:
     lines = [f"{counted(len(shop.machines), 'machine')}, {' and '.join(counts)}.", ""]
     takes = {name: what for name, what in unproven(read).items() if what}
     if not takes:
-        return [*lines, "Your tools can prove all of it."]
+        first = ", once they are proven themselves: that comes first" if _unsure(shop) else ""
+        return [*lines, f"Your tools can prove all of it{first}."]
     lines.append(f"Of the points your tools cannot prove {len(takes)}:")
     lines += [f"{_named(read, name)}: {what}." for name, what in list(takes.items())[:_NAMED]]
     if len(takes) > _NAMED:

@@ -376,3 +376,21 @@ def test_in_the_end_it_says_what_cannot_be_proven_and_what_would_help() -> None:
     assert "1 machine, 3 points and 3 tasks." in words
     assert "Table saw, Blade parallel to the slot: this check needs an indicator" in words
     assert "With a dial indicator they can prove 2 more." in words
+
+
+@pytest.mark.parametrize(
+    ("promise", "says"),
+    [
+        ({}, "prove all of it, once they are proven themselves: that comes first."),
+        ({"drawer": "1", "square.promise": "1"}, "prove all of it."),
+    ],
+)
+def test_tools_that_nobody_vouches_for_prove_nothing_before_they_are_proven(
+    promise: dict[str, str], says: str
+) -> None:
+    begin, told = beginning(), list[Reply]()
+    known = {"machines": "table saw", **promise}
+    while (question := follow(begin, told).question) is not None and question.key != "write":
+        told.append(reply(question, known.get(question.key, "")))
+    assert question is not None
+    assert says in " ".join(question.lines)
