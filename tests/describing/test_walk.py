@@ -391,6 +391,6 @@ def test_tools_that_nobody_vouches_for_prove_nothing_before_they_are_proven(
     begin, told = beginning(), list[Reply]()
     known = {"machines": "table saw", **promise}
     while (question := follow(begin, told).question) is not None and question.key != "write":
-        told.append(reply(question, known.get(question.key, "")))
+        told.append(reply(question, known.pop(question.key, "")))
     assert question is not None
     assert says in " ".join(question.lines)
