@@ -24,7 +24,8 @@ YES = {
     "export": "remark void",
     "status": "moved void task task-begin task-step task-end happening tag clock salvaged",
     "voidable": "task happening glue-up",
-    "follows_renames": "moved remark void begin answer back end task task-begin task-step task-end",
+    "follows_renames": "moved remark void begin answer back end task task-begin task-step task-end"
+    " glue-up",
 }
 
 

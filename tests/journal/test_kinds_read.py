@@ -387,7 +387,8 @@ def test_which_row_an_entry_has_is_told_by_kind_and_place() -> None:
     assert kinds.row_of("later", "") is None
     assert kinds.point_of("check") == "point"
     assert kinds.point_of("cutter") == "cutter"
-    assert kinds.point_of("glue-up") == kinds.point_of("later") == "nothing"
+    assert kinds.point_of("glue-up") == "joint"
+    assert kinds.point_of("prep") == kinds.point_of("later") == "nothing"
 
 
 ANSWERS_YES = {
@@ -406,7 +407,7 @@ ANSWERS_YES = {
     "happening": "undoes at_machine status voidable",
     "tag": "status",
     "prep": "",
-    "glue-up": "voidable",
+    "glue-up": "voidable follows_renames",
     "clock": "status",
     "computer": "",
     "salvaged": "status",
