@@ -19,7 +19,10 @@ def refused_alone(table: str, key: str, words: Sequence[str], unit: Unit) -> str
         return ""
     report = Report(names(), facts())
     report.unit, report.unit_known = unit, True
-    for one in readings(words):
+    found = readings(words)
+    if kind.allowed().schema.get("type") == "string":  # never told to put it in quotes: it is typed
+        found.sort(key=lambda one: not isinstance(one.value, str))
+    for one in found:
         try:
             kind.read(one.value, Spot((key,), report))
         except RefusedError as no:
