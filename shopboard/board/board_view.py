@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.frame import bar
 from shopboard.board.paint import Line, beside, clip, said
 from shopboard.board.pane_view import pane

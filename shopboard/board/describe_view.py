@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.check_view import is_roomy, large_title
 from shopboard.board.field import field_lines
 from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight

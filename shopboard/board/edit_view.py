@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.field import field_lines
 from shopboard.board.nines import digit_of, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap

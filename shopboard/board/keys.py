@@ -4,7 +4,7 @@ Everything on the common path lies on the number pad: digits choose, Enter goes
 on, minus goes back. With NumLock off the pad sends arrows, which move the cursor.
 """
 
-from typing import NamedTuple
+from shopboard.base.light_tuple import NamedTuple
 
 
 class Key(NamedTuple):

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from itertools import groupby
-from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.field import field_lines
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap

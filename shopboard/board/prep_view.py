@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import big, in_large
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.field import MINUS_ONCE_MORE
 from shopboard.checks.steps import Words
 from shopboard.metrology.kind import YES_NO_WORDS, measure

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import TAG_MARK, big, big_words
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.steps import Caution, Choice

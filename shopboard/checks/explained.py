@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.asked import Reading
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.doubled import DoubledGap

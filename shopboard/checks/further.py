@@ -8,8 +8,9 @@ Each is worked out as the check itself would: as what a perfect point would be m
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.contradiction import Contradiction

@@ -1,8 +1,9 @@
 """What a check is told about the point it is run on."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.need import Need, set_to
 from shopboard.metrology.adjuster import Adjuster, Side
 from shopboard.metrology.conformity import PROOF_LEVEL, Tolerance

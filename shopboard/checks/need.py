@@ -6,8 +6,8 @@ It may be tighter than the shop file's tolerance; then it is what is set to.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import RECORD_UNITS, Kind, limit_words
 from shopboard.metrology.quantity import Unit

@@ -7,8 +7,8 @@ board, by a tool that has gone since, or because it was off and leaves told by h
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading
 from shopboard.checks.further import FINER, SHAPES, Way

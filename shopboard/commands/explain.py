@@ -6,8 +6,8 @@ import argparse
 import json
 import re
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
 from shopboard.commands.errors import UsageError

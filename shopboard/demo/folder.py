@@ -9,10 +9,10 @@ from collections.abc import Callable
 from contextlib import closing, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import NamedTuple
 
 from shopboard import __version__
 from shopboard.base.dates import told_time
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.locations import sample_path
 from shopboard.base.private import make_folders
 from shopboard.base.synced import sync_folder

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.shop.machine import CHANGED_BY, TURNED, Machine, Point
 from shopboard.shop.model import Shop

@@ -9,8 +9,8 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.job import CheckContext
 from shopboard.demo.true_tools import TrueTools
 

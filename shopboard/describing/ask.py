@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import Any, NamedTuple
+from typing import Any
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.steps import Option
 from shopboard.describing.asked import GO_ON, Look, OneOf, Ticks, Typed, ticked, told_length
 from shopboard.describing.talk import Asking, Talk

@@ -6,9 +6,9 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple
 from unicodedata import normalize
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.usual.build import NewCutter, NewMachine, NewPoint, NewShop, NewTask, NewTool
 from shopboard.usual.parts import Fineness, UsualCutter, UsualMachine, UsualTask

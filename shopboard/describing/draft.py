@@ -14,8 +14,8 @@ from contextlib import contextmanager
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.locations import answers_path
 from shopboard.base.private import make_folders, new_file
 from shopboard.base.synced import sync_folder

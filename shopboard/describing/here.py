@@ -5,8 +5,8 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 
 _INCH = ("US", "LR", "MM", "CA")

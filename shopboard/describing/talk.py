@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.steps import AnswerError
 from shopboard.describing.asked import Question
 from shopboard.describing.draft import Reply

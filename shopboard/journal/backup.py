@@ -14,8 +14,9 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.synced import sync_folder
 from shopboard.journal import queries
 from shopboard.journal.chain import first_damage

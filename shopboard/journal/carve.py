@@ -14,8 +14,8 @@ import re
 from collections.abc import Iterator
 from io import FileIO
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.chain import SealedFields, seal
 from shopboard.journal.faults import reads_through
 from shopboard.journal.schema import MAX_BODY

@@ -17,8 +17,8 @@ from datetime import datetime, timedelta
 from hashlib import sha256
 from itertools import islice
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.synced import sync_folder
 from shopboard.journal.backup import (
     MOST_OF_A_NAME,

@@ -1,8 +1,8 @@
 """An entry made ready for recording: held against the limits, its body written as JSON."""
 
 import json
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import harmless
 from shopboard.journal.entry import NewEntry
 from shopboard.journal.errors import JournalError

@@ -7,7 +7,8 @@ a later entry of kind ``void`` names it and says why, and both stay readable.
 import os
 from collections.abc import Mapping
 from datetime import datetime
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 
 class NewEntry(NamedTuple):

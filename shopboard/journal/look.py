@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS
 from shopboard.journal.compared import Compared, changed, lost, rows_of

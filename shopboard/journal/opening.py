@@ -4,8 +4,8 @@ import os
 import sqlite3
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.errors import (
     JournalCannotWrite,
     JournalDamaged,

@@ -12,8 +12,8 @@ import json
 import os
 from contextlib import suppress
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.locations import usual_journal
 from shopboard.base.private import make_folders
 

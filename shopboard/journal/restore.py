@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.synced import sync_folder
 from shopboard.journal.backup import (
     CopyState,

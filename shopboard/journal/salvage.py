@@ -13,8 +13,8 @@ from contextlib import closing
 from datetime import datetime
 from itertools import groupby
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import carve
 from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, SealedFields, first_damage, seal

@@ -7,8 +7,9 @@ away from the square there. Lengths in mm, angles in radians.
 import math
 from collections.abc import Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.conformity import Tolerance, Verdict
 
 if TYPE_CHECKING:

@@ -7,7 +7,8 @@ angle of one face. (Handbook tapers per foot are on the diameter and twice that.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 THOU_PER_FOOT = 12_000.0
 """Thousandths of an inch in a foot: slope 1 in these units."""

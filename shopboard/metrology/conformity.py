@@ -6,8 +6,9 @@ is the guard band of 1.65 u of ISO 14253-1:2017.
 """
 
 import re
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, in_units, limit_words, own_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread

@@ -8,7 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 D2_OF_TWO = 1.128
 """Mean range of two normal values in standard deviations (e-Handbook 6.3.2.1)."""

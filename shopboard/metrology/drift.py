@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from itertools import accumulate
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.sudden import Sorted, linked, sort_out

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.conformity import RISK, Tolerance, probability_within
 from shopboard.metrology.drift import Wander
 from shopboard.metrology.spread import Spread

@@ -5,8 +5,9 @@ their thickness tolerance. Lengths in mm, angles in radians.
 """
 
 import math
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 
 SquareGrade = Literal["00", "0", "1", "2"]

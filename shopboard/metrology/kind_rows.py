@@ -7,8 +7,9 @@ speeds mm/s inside; the person's units are those of UNITS.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.number import parse_number, parse_stress
 from shopboard.metrology.wording import WHOLE_ANGLE, WHOLE_LENGTH
 

@@ -7,7 +7,8 @@ it stands down; from above, the foot stands out both ways at once. Derived: plan
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 
 class Leg(NamedTuple):

@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from operator import mul
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 
 class StraightLine(NamedTuple):

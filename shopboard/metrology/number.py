@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import math
 import re
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import first_unfit, plain_signs
 from shopboard.metrology.units import PSI_PER_MPA
 

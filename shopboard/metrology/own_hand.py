@@ -13,8 +13,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.student import normal_cdf, normal_density
 
 LEAF = "leaf"

@@ -9,8 +9,8 @@ angle of one face, atan(rise/run).
 import math
 import re
 from functools import lru_cache
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.number import LONGEST as LONGEST
 from shopboard.metrology.number import QuantityError as QuantityError
 from shopboard.metrology.number import TypedNumber, settle_comma, take_number, tidied

@@ -6,7 +6,9 @@ for a person, and may change. One that a single method makes stands in that meth
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from shopboard.base.light_tuple import NamedTuple
 
 
 class Remedy(NamedTuple):

@@ -10,8 +10,8 @@ import math
 from collections.abc import Mapping
 from itertools import product
 from operator import mul
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.student import normal_cdf, normal_density
 
 _MOST_KEPT = 4

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.trend import median
 from shopboard.metrology.wander import Belief, Scale, TimeSpan, believe
 

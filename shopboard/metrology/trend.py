@@ -12,8 +12,8 @@ from collections import Counter
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import accumulate, combinations
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.student import coverage_factor, normal_cdf
 
 EXACT_UP_TO = 20

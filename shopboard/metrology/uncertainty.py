@@ -4,8 +4,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.own_hand import OwnHand
 from shopboard.metrology.sources import Remedy
 from shopboard.metrology.spread import Spread

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Literal, NamedTuple, TypeVar
+from typing import Literal, TypeVar
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.angle import mm_per_m, thou_per_ft
 
 Unit = Literal["inch", "mm"]

@@ -16,8 +16,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.line import through_origin
 from shopboard.metrology.student import normal_cdf
 

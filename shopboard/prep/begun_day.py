@@ -7,8 +7,8 @@ day that was cut off goes on where the shop stands.
 from __future__ import annotations
 
 from datetime import datetime
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
 from shopboard.journal.kinds import PrepAct
 

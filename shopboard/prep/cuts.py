@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology import joints
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.project import Closed, FitName, Joint, ShowsIn

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds, new_uid
 from shopboard.journal.kinds import GluedOnHold
 from shopboard.prep.glue_up import GlueUpAnswer

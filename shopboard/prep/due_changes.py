@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple, get_args
+from typing import get_args
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.minutes import CHANGE_MINUTES
 from shopboard.prep.pieces import Piece
 from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes

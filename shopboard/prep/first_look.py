@@ -10,8 +10,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from itertools import combinations
-from typing import Any, NamedTuple
+from typing import Any
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.ranking import Rank, nearest_to_proof, rank
 from shopboard.metrology.instruments import Drawer

@@ -8,8 +8,8 @@ can pass what is wanted, at the proof level. Making any of this worse never turn
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.prep.joint_fit import JointNeeds

@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Job
 from shopboard.shop.machine import Point

@@ -6,8 +6,9 @@ Every effect of a joint is a sum over the points that show in it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.effects import Effect
 from shopboard.prep.known import KnownPoint
 from shopboard.shop.project import Joint, MisfitLimit, ShowsIn

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.spread import in_work
 from shopboard.prep.in_the_way import check_under_way, in_the_way
 from shopboard.prep.present import ErrorKnown, present, time_until

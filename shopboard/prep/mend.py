@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import combinations
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.further import SORTS, WaySort
 from shopboard.prep.joint_fit import JointFit
 from shopboard.prep.present import ErrorKnown

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.joint_fit import JointFit, JointNeeds, box_of
 from shopboard.prep.mend import (
     Mend,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.further import Proof, Way, ways
 from shopboard.checks.once_more import Before, once_more
 from shopboard.checks.ranking import cannot_be_proven

@@ -6,8 +6,9 @@ Times are minutes of a person's work.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.machine import CHANGED_BY, Leaves, Point, Task
 
 PieceSort = Literal["task", "cutter", "check"]

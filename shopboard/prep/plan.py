@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece

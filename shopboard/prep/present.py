@@ -11,8 +11,8 @@ from __future__ import annotations
 import math
 from datetime import datetime
 from functools import lru_cache
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.drift import Wander
 from shopboard.metrology.spread import Spread
 

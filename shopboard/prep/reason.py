@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from shopboard.base.light_tuple import NamedTuple
 
 ReasonSort = Literal["tag", "change", "clock", "nothing shows", "cannot", "not proven", "too much"]
 """What holds it up, the worst first."""

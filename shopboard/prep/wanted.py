@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from shopboard.base.dates import days_after
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.glue_up import GlueUpAnswer, Reason, answer
 from shopboard.prep.known import KnownPoint, known_points

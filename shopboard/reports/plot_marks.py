@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 from unicodedata import east_asian_width
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.painted import Line, Painted
 
 VERDICT_MARKS = {"true": "█", "near": "▒", "out": "▞"}

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import in_shop_unit

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Store, kinds
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.trace import TraceEvent, events_of, happenings_at, sitting_of

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 _DAY = 86400.0
 

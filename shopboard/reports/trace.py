@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from itertools import pairwise
-from typing import NamedTuple
 
 from shopboard.base.dates import told_on
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 _STEPS = ((1, 5), (1.25, 4), (5 / 3, 3), (2, 5), (2.5, 4), (10 / 3, 3), (4, 5), (5, 4))
 """Height of a row, and rows from one label to the next: labels stand 5, 10 or 20 apart."""

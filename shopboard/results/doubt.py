@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.kind import measure
 from shopboard.metrology.sources import SQUARE, SQUARE_PROVEN, TOOL_OF
 from shopboard.metrology.spread import Spread

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.own_hand import sort_of

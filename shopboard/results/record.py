@@ -8,9 +8,10 @@ kept in full, so that a verdict can be worked out again when the tolerance chang
 import math
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from shopboard.base.dates import age
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import kinds
 from shopboard.journal.kinds import Holds as Holds
 from shopboard.journal.kinds import KeptResult, KeptTolerance

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 NUMBER = "[0-9¼-¾⅐-⅞]"
 """Pattern of what every number has one of."""

@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 from functools import cache
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import own_words

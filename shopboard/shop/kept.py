@@ -11,9 +11,9 @@ import zlib
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import NamedTuple
 
 from shopboard.base import kept
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.files import Stamp, UnreadableFileError, read_bytes
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem

@@ -8,8 +8,9 @@ A field that is `Annotated` is a setting of the file (`settings.py`).
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple, cast
+from typing import TYPE_CHECKING, Annotated, Literal, cast
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.job import Geometry
 from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import Tolerance

@@ -6,8 +6,8 @@ import posixpath
 import zlib
 from collections.abc import Iterable
 from pathlib import Path
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.files import Stamp, UnreadableFileError, decode, read_bytes, stamp_of
 from shopboard.shop.made_on import Makers
 from shopboard.shop.parse import parse

@@ -9,10 +9,10 @@ An edit of the file (`writing/`) goes by it, too.
 """
 
 import re
-from typing import NamedTuple
 
 import tomli
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.report import Path
 
 

@@ -8,8 +8,9 @@ problem is harmless to show, whatever the file holds.
 from bisect import bisect_right
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import harmless
 
 Severity = Literal["error", "warning"]

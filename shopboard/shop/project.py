@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Literal, NamedTuple
+from typing import TYPE_CHECKING, Annotated, Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.machine import ShowsIn as ShowsIn
 
 if TYPE_CHECKING:

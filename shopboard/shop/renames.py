@@ -6,8 +6,9 @@ of a machine, old or new, means the same machine here.
 """
 
 from collections.abc import Mapping, Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.machine import Cutter, Machine, Point, Task
 from shopboard.shop.model import Shop
 

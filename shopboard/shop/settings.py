@@ -13,8 +13,9 @@ from __future__ import annotations
 
 from functools import cache
 from inspect import Parameter, signature
-from typing import Any, NamedTuple, TypeVar, get_args, get_type_hints
+from typing import Any, TypeVar, get_args, get_type_hints
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop import kinds, machine_values, measures, minutes, project_values, upkeep_values
 from shopboard.shop.table import Parser, Table
 

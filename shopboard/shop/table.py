@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
 from functools import cache
-from typing import Any, Generic, NamedTuple, TypeVar, overload
+from typing import Any, Generic, TypeVar, overload
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.wording import own_words
 from shopboard.shop.allowed import Allowed
 from shopboard.shop.hints import closest, type_name

@@ -5,8 +5,9 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.correction_steps import UNPLUGGED
 from shopboard.checks.guided import GuidedCheck

@@ -12,8 +12,9 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import ClassVar, NamedTuple
+from typing import ClassVar
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
 from shopboard.journal import Entry, JournalLocked, JournalMissing, NewEntry, Store

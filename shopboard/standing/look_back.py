@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import day, told_on
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.kind import YES_NO_WORDS, measure

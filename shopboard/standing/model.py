@@ -5,8 +5,9 @@ Plain values; `judge` works them out.
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Damage, Entry
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import Machine, Point

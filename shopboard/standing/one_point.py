@@ -7,9 +7,9 @@ or waits (true by itself, but what it rests on is not).
 from __future__ import annotations
 
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import OF_NO_AGE, ago, day, days_after
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.metrology.conformity import Verdict, aim_for_the_middle, is_about_nought
 from shopboard.results.doubt import Doubt

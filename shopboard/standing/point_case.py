@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.duration import hours_words
 from shopboard.results.doubt import Doubt
 from shopboard.results.record import CheckRecord

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.wait_watch import WaitWatch, left_words

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds import TASK, TASK_BEGIN, TASK_END, TASK_STEP
 from shopboard.shop.machine import Task
 

@@ -9,8 +9,8 @@ of EN ISO 19085-9, not looked up.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import Caution, Choice, Do, Option, Step
 from shopboard.checks.walk import Walk

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, kinds
 from shopboard.shop.model import Shop
 from shopboard.shop.one_body import served

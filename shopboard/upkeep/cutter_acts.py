@@ -10,8 +10,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from datetime import datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import plain_signs
 from shopboard.checks.steps import AnswerError
 from shopboard.journal.kinds import CutterUse

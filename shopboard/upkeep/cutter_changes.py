@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds import CutterUse
 from shopboard.shop.machine import Sharpness
 from shopboard.upkeep.cutter_acts import ActError, found, renewed, why_not

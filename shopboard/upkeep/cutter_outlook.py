@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import told_on
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
 from shopboard.journal.kinds.cutters import UseUnit
 from shopboard.shop.machine import PROJECT_FINISHED

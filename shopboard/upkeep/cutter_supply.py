@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.cutters import UseUnit
 from shopboard.upkeep.cutter_words import amount_words, if_dull
 from shopboard.upkeep.cutters import CutterStanding, KnownLife

@@ -7,8 +7,9 @@ Running times are minutes, lengths of wood mm.
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import kinds
 from shopboard.journal.kinds.cutters import UNITS, CutterUse, UseUnit
 from shopboard.metrology.units import by_unit

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import said_later, told_on
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, JournalMovedOn, Store, kinds, new_uid
 from shopboard.journal.kinds import WhatHappened
 from shopboard.shop.machine import PROJECT_FINISHED, TURNED, USES

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import re
 from datetime import datetime, timedelta
-from typing import NamedTuple
 
 from shopboard.base.dates import day
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import harmless, plain_signs
 
 _ASKED = "write a day as 2026-05-01, or 12 for 12 days ago"

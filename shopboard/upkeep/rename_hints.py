@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path as FilePath
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.locate import locate
 from shopboard.shop.model import Shop

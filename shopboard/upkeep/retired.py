@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 from difflib import SequenceMatcher
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
 from shopboard.journal.kinds.check import verdict_in
 from shopboard.shop.machine import Machine

@@ -7,9 +7,10 @@ that was off stays on the board until somebody looks at it again.
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from shopboard.base.dates import ago
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import kinds
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ none recorded afterwards: it is left out of those when they are read.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
 from shopboard.journal.kinds import CutterSaid, CutterUse
 from shopboard.journal.kinds.cutters import UNITS, UseUnit

@@ -5,9 +5,10 @@ Pure: the task, when it was last done and the running totals in, its standing ou
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from shopboard.base.dates import OF_NO_AGE, age, day, morning_after, said_later
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.metrology.duration import hours_words
 from shopboard.shop.machine import Task

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import plain_signs
 from shopboard.metrology.duration import hours_words, parse_minutes
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number

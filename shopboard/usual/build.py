@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.usual.lookup import machine as usual_machine
 from shopboard.usual.parts import Fineness, Says, UsualMachine, in_unit

@@ -6,8 +6,9 @@ Values are written as a shop file has them, a length for both shops (`own_words`
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import own_words
 

@@ -7,8 +7,8 @@ much is taken that a check with it proves little until it has been proven itself
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.usual.parts import PRACTICE, Says, in_unit
 

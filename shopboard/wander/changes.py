@@ -10,8 +10,8 @@ import math
 from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.drift import Change
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import HAPPENINGS, HOURS_RUN, PROJECT_FINISHED, STOP_RESET, Point

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from shopboard.base.dates import day, days_after
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.journal import Store
 from shopboard.metrology import drift_words

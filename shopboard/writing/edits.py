@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import deepcopy
-from typing import Any, NamedTuple
+from typing import Any
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.report import Path
 
 Data = Mapping[str, Any]

@@ -8,10 +8,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import cached_property
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
 import tomli
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.places import Scanner
 from shopboard.shop.report import Path
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from difflib import SequenceMatcher
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.report import Path
 from shopboard.writing.layout import Layout
 from shopboard.writing.spelling import spelled

@@ -7,10 +7,10 @@ the shop's own reader tells which of them a setting takes.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 import tomli
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.job import Facts
 from shopboard.shop.kept import Loaded
 from shopboard.shop.problems import Problem, ShopFileError, SourceText

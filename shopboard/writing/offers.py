@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
 from shopboard.metrology.units import Unit, by_unit

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 from pathlib import Path as FilePath
-from typing import NamedTuple, get_args
+from typing import get_args
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.parse import parse

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
 import tomli
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.writing.edits import Edit, same, settled, wanted
 from shopboard.writing.in_place import splices
 from shopboard.writing.layout import Layout

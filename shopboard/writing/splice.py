@@ -5,7 +5,8 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 
 class Splice(NamedTuple):

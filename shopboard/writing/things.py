@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.report import Path
 from shopboard.usual.called import id_of
 from shopboard.writing.edits import Data, Drop, Edit, Put, at_path

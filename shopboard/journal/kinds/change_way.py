@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.did import Did, answered_in, answers_in, counted, did_body
 from shopboard.journal.kinds.row import Body, EntryKind, text_in
 

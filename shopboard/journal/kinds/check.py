@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.entry import Entry
 from shopboard.journal.kinds.row import (
     Body,

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.did import Did, answered_in, back_in, did_body, ended_in
 from shopboard.journal.kinds.row import Body, EntryKind, text_in
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Literal, NamedTuple, cast, get_args
+from typing import Literal, cast, get_args
 
 from shopboard.base.dates import told_time
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.row import Body, EntryKind, amount_in, noted, on_day, text_in
 from shopboard.shop.machine import Sharpness, Where
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple, get_args
+from typing import Literal, get_args
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.row import Body, text_in
 
 DidWhat = Literal["begin", "answer", "back", "end"]

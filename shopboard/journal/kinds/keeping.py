@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.row import (
     Body,
     EntryKind,

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.row import Body, EntryKind, text_in
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from shopboard.base.dates import told_time
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.row import Body, EntryKind, text_in, texts_in
 
 

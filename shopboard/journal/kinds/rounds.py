@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import told_time
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.did import Did, answered_in, answers_in, counted, did_body
 from shopboard.journal.kinds.row import Body, EntryKind, UnreadableBodyError, text_in, texts_in
 

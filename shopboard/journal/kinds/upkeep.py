@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import NamedTuple
 
 from shopboard.base.dates import told_time
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.row import (
     Body,
     EntryKind,

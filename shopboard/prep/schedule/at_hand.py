@@ -10,8 +10,9 @@ from bisect import bisect_left, insort
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from heapq import nsmallest
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.network import NOWHERE, Net
 
 _Key = TypeVar("_Key", bound=tuple[int, ...])

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from shopboard.base.light_tuple import NamedTuple
 
 
 class Job(NamedTuple):

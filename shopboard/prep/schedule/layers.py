@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.bounds import tails
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.timetable import Ordering, worth

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.at_hand import AtHand, Now
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.precedence import all_before

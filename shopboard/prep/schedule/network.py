@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.precedence import topological
 from shopboard.prep.schedule.stretches import Stretch, exclude, stretches_of
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.precedence import reach, topological
 
 if TYPE_CHECKING:

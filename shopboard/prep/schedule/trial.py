@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.network import NOWHERE, Net
 
 _WORST, _CLOSED = 30, 0.3

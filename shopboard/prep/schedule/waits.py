@@ -7,8 +7,7 @@ which no other cost of a day knows: two partial plans are compared with care.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.network import Net
 
 _SETTLED = -1
