@@ -11,8 +11,8 @@ from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import plain
 from shopboard.board.point_view import point_lines
-from shopboard.board.screens.help import _STATES
 from shopboard.commands.status_lines import machine_line
+from shopboard.handbook.tables import STATES
 from shopboard.prep.due_checks import comes_back
 from shopboard.shop.model import Shop
 from shopboard.standing.judge import shop_standing
@@ -140,5 +140,5 @@ def test_readme_and_help_tell_every_state_with_its_mark() -> None:
     """One table of words, in the file and on the screen."""
     rows = re.findall(r"^\| (\w+) \| `(.)` \|", README.read_text(encoding="utf-8"), re.MULTILINE)
     assert dict(rows) == STATE_MARKS
-    assert {state for state, _ in _STATES} == STATE_MARKS.keys() == STATE_PICTURES.keys()
+    assert STATES.keys() == STATE_MARKS.keys() == STATE_PICTURES.keys()
     assert {*WORST_FIRST, "kept"} <= STATE_MARKS.keys()

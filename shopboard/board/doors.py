@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.tag import TagScreen as TagScreen
     from shopboard.board.screens.task_steps import TaskStepsScreen as TaskStepsScreen
     from shopboard.board.screens.tasks import TasksScreen as TasksScreen
+    from shopboard.board.screens.topic import TopicScreen as TopicScreen
     from shopboard.board.screens.under_way import UnderWayScreen as UnderWayScreen
     from shopboard.board.screens.value import ValueScreen as ValueScreen
     from shopboard.board.screens.void import VoidScreen as VoidScreen

@@ -15,6 +15,7 @@ from shopboard.base.text import harmless
 _EXAMPLES = """\
 examples:
   shopboard                                  open the board on your shop file
+  shopboard help states                      the help by topic; `?` on the board
   shopboard describe                         be asked about your shop: its file is made of it
   shopboard --shop my_shop.toml              open it on another one
   shopboard demo                             a shop with two years of made-up records
@@ -63,6 +64,7 @@ exit codes:
 
 COMMANDS = {
     "board": "open the board (this is what happens without a command)",
+    "help": "the help by topic: first check, states, keys, your own shop, paper ...",
     "describe": "answer questions about your shop: its file is made of them",
     "demo": "open a shop with two years of made-up records, to look round in",
     "status": "how every machine stands",
@@ -135,7 +137,7 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _command_parser(name: str) -> argparse.ArgumentParser:
+def command_parser(name: str) -> argparse.ArgumentParser:
     """Put together the parser of one command."""
     words = COMMANDS[name]  # the first letter alone: capitalize() would write "html" for HTML
     parser = _Parser(
@@ -162,7 +164,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     word = "board" if at is None else argv[at]
     others = [_no_option(one) for place, one in enumerate(argv) if place != at]
     others, then = _with_command(others) if word == "demo" else (others, [])
-    parser = _command_parser(word)
+    parser = command_parser(word)
     _refuse_empty(parser, others)
     options = parser.parse_intermixed_args(others)
     for name, value in vars(options).items():

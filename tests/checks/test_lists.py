@@ -1,7 +1,4 @@
-"""Lists of the methods, each held against what the methods declare of themselves.
-
-A new method fails here until its row stands in the README; what is expected is said.
-"""
+"""Lists of the methods, each held against what the methods declare of themselves."""
 
 from __future__ import annotations
 
@@ -13,35 +10,25 @@ from shopboard.checks import registry
 from shopboard.checks.asked import Reading
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.usual import USUAL_JOB
+from shopboard.handbook.tables import method_tables
+from shopboard.handbook.topics import topic_lines
 from shopboard.results.doubt import BY_STRAIGHTEDGE
-from tests.test_imports import PACKAGE
 
-README = (PACKAGE.parent / "README.md").read_text(encoding="utf-8")
-CHECKS = README.partition("## The checks\n")[2].partition("\n## ")[0]
+TOOLS = {"leaves", "indicator", "calliper", "rule", "square", "straightedge", "watch", "tape"}
 
 
 @pytest.mark.parametrize("name", registry.names())
-def test_the_readme_lists_a_method_under_its_tools(name: str) -> None:
-    method, rows = registry.method(name), [row for row in CHECKS.split("\n") if f"`{name}`" in row]
-    assert len(rows) == 1, f"README.md, The checks: `{name}` ({method.tools}) belongs on one line"
-    tools, rest = set(re.findall(r"[a-z]+", method.tools)), "By rule, watch, indicator or eye"
-    if method.proves:
-        sorts = ["Of the tools themselves"]
-    elif not method.hands_near:
-        sorts = ["By a test cut", rest]
-    elif tools == {"indicator"}:
-        sorts = ["With an indicator"]
-    elif "leaves" in tools and "rule" not in tools:
-        sorts = ["With square or straightedge, and leaves"]
-    else:
-        sorts = [rest]
-    lead = rows[0].removeprefix("- ").partition(":")[0]
-    assert lead in sorts, f"README.md, The checks: `{name}` belongs on the line of {sorts}"
-
-
-def test_the_readme_names_no_method_that_is_not_there() -> None:
-    rows = "\n".join(row for row in CHECKS.split("\n") if row.startswith("- "))
-    assert set(re.findall(r"`([a-z-]+)`", rows)) == set(registry.names())
+def test_the_help_lists_a_method_once_where_it_is_done(name: str) -> None:
+    """At the machine with hands near, away from it, or of the tools; with what it takes."""
+    method = registry.method(name)
+    tables = method_tables()
+    (place,) = [where for where, rows in tables.items() if name in [row.name for row in rows]]
+    near = "at_the_machine" if method.hands_near else "by_a_cut"
+    assert place == ("of_tools" if method.proves else near)
+    (row,) = [row for row in tables[place] if row.name == name]
+    assert all(tool in row.words for tool in TOOLS & set(re.findall("[a-z]+", method.tools)))
+    shown = "\n".join("".join(t for t, _ in one) for one in topic_lines("checks", tables, 80))
+    assert len(re.findall(rf"^{name} ", shown, re.M)) == 1
 
 
 def test_what_lays_a_straightedge_on_is_known_before_any_method_is_read() -> None:

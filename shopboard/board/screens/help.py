@@ -1,41 +1,30 @@
-"""Every key of a screen, and what the words and marks of the board mean."""
+"""Every key of a screen, and the help by topic that a digit opens."""
 
 from __future__ import annotations
 
 from typing import ClassVar
 
-from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
-from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
-from shopboard.board.paint import Line, wrap
-from shopboard.board.screens.base import ShopScreen
-
-_STATES = (
-    ("true", "proven within its tolerance"),
-    ("near", "measured, not proven either way"),
-    ("out", "proven out of its tolerance"),
-    ("due", "was true, but too old, undone or doubted since; of a task: to be done"),
-    ("waits", "true by itself, but what it rests on is not: that comes first"),
-    ("noted", "a note stands; it judges nothing"),
-    ("unproven", "never checked, or moved since"),
-    ("kept", "has no points to check, and no task is due"),
-)
-
-
-def _beside(name: str, style: str, words: str, width: int) -> list[Line]:
-    """Put words beside what they explain; what is too long for the window goes on below."""
-    first, *more = wrap(words, width - len(name) - 2)
-    blank = " " * len(name)
-    rest: list[Line] = [((f"{blank} {one}", ""),) for one in more]
-    return [((name, style), (f" {first}", "")), *rest]
-
+from shopboard.board import doors
+from shopboard.board.keys import BACK, DOWN, HELP, MORE, PAGE, UP, Key
+from shopboard.board.nines import digit_of, line_of, next_nine
+from shopboard.board.paint import Line, beside, clip, wrap
+from shopboard.board.screens.paged import PagedScreen
+from shopboard.handbook.topics import TOPICS, title_of
 
 _ARROWS = ("↑", "↓", "←", "→")
 
 
-class HelpScreen(ShopScreen):
-    """Shows keys; any declared back key leaves it."""
+def _beside(name: str, words: str, width: int) -> list[Line]:
+    """Put words beside a key; what is too long for the window goes on below."""
+    first, *more = wrap(words, width - len(name) - 2)
+    rest: list[Line] = [((f"{'':<{len(name)}} {one}", ""),) for one in more]
+    return [((name, "key"), (f" {first}", "")), *rest]
 
-    keys: ClassVar[tuple[Key, ...]] = (CLOSE, UP, DOWN, HELP)
+
+class HelpScreen(PagedScreen):
+    """Shows the keys of a screen, then the topics; the key that came here leaves it."""
+
+    keys: ClassVar[tuple[Key, ...]] = (PAGE, MORE, UP, DOWN, BACK, HELP)
 
     def __init__(self, about: str, shown: tuple[Key, ...], *, digits: bool) -> None:
         """Show.
@@ -49,46 +38,44 @@ class HelpScreen(ShopScreen):
         self._digits = digits
         self._about = about
         self._shown = shown
-        self._first = 0
 
     def heading(self) -> str:
         """Say whose keys these are."""
         return f"Keys: {self._about}"
 
-    def body(self, width: int, room: int) -> list[Line]:
-        """List the keys, then the states."""
+    def lines(self, width: int) -> list[Line]:
+        """List the keys, then the topics."""
         arrows = [key.label for key in self._shown if key.label in _ARROWS]
         told = [(key.label, key.help) for key in self._shown if key.label not in _ARROWS]
         told += [(" ".join(arrows), "Move the cursor.")] if arrows else []
         told += [("1 - 9", "Choose the line with that number.")] if self._digits else []
         lines: list[Line] = []
         for label, words in told:
-            lines += _beside(f"  {label:>7} ", "key", words, width)
-        lines.append(())
-        for state, meaning in _STATES:
-            lines += _beside(f"  {STATE_MARKS[state]} {state:<9}", state, meaning, width)
-        tagged = "tagged by hand, or its tag may be lost; until cleared"
-        lines += _beside(f"  {TAG_MARK} DO NOT USE ", "danger", tagged, width)
-        lines.append(())
-        for words in (
-            "The worst point makes the machine; a machine is never an average.",
-            "Times are this computer's local time, wherever they were recorded.",
-        ):
-            lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 3)]
-        if len(lines) <= room:
-            return lines
-        self._first = max(0, min(self._first, len(lines) - room + 1))
-        more = len(lines) - self._first - (room - 1)
-        below = f"↓  {more} more lines" if more else "↑  the end"
-        return [*lines[self._first :][: room - 1], ((f"  {below}", "key"),)]
+            lines += _beside(f"  {label:>7} ", words, width)
+        return [*lines, (), (("  Help by topic: press its digit", "bold"),), *self._topics(width)]
 
-    def do_down(self) -> None:
-        """Show what is below."""
-        self._first += self.size.height // 2
+    def _topics(self, width: int) -> list[Line]:
+        """List the topics in two columns, the digits at nine of them."""
+        wide = (width - 2) // 2
+        rows = (len(TOPICS) + 1) // 2
+        drawn: list[Line] = [
+            ((f"  {digit_of(at, self._cursor):>1} ", "key"), (clip(title_of(one), wide - 4), ""))
+            for at, one in enumerate(TOPICS)
+        ]
+        drawn += [()] * (2 * rows - len(drawn))
+        return [beside((drawn[at], drawn[at + rows]), (wide, wide)) for at in range(rows)]
 
-    def do_up(self) -> None:
-        """Show what is above."""
-        self._first -= self.size.height // 2
+    def do_more(self) -> None:
+        """Give the digits to the next topics."""
+        self._cursor = next_nine(self._cursor, len(TOPICS))
+
+    def do_digit(self, number: int) -> None:
+        """Open a topic."""
+        at = line_of(number, self._cursor)
+        if at >= len(TOPICS):
+            self.refuse("there is no such topic")
+            return
+        self.app.push_screen(doors.TopicScreen(TOPICS[at]))
 
     def do_help(self) -> None:
         """Leave by the key that came here."""

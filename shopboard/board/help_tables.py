@@ -1,0 +1,22 @@
+"""Tables of the help that only the board can tell: its marks and its keys. Pure; no screen."""
+
+from __future__ import annotations
+
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
+from shopboard.board.keys import BACK, GO_ON, HELP, MORE, QUIT, RESUME, Key
+from shopboard.handbook.tables import STATES, method_tables
+from shopboard.handbook.topics import HelpRow, Tables
+
+_EVERYWHERE: tuple[Key, ...] = (GO_ON, BACK, MORE, RESUME, HELP, QUIT)
+
+
+def help_tables() -> Tables:
+    """Give every table that a text of the help names."""
+    states = [HelpRow(f"{STATE_MARKS[one]} {one}", words, one) for one, words in STATES.items()]
+    tagged = "tagged by hand, or its tag may be lost; until the tag is cleared"
+    keys = [HelpRow("1 - 9", "Answer, or choose the line with that number.")]
+    return {
+        "states": [*states, HelpRow(f"{TAG_MARK} DO NOT USE", tagged, "danger")],
+        "keys": [*keys, *(HelpRow(key.label, key.help) for key in _EVERYWHERE)],
+        **method_tables(),
+    }

@@ -1,0 +1,30 @@
+"""One topic of the help."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from shopboard.board.help_tables import help_tables
+from shopboard.board.keys import BACK, DOWN, HELP, PAGE, UP, Key
+from shopboard.board.paint import Line
+from shopboard.board.screens.paged import PagedScreen
+from shopboard.handbook.topics import title_of, topic_lines
+
+
+class TopicScreen(PagedScreen):
+    """One topic of the help."""
+
+    keys: ClassVar[tuple[Key, ...]] = (PAGE, UP, DOWN, BACK, HELP)
+
+    def __init__(self, topic: str) -> None:
+        super().__init__()
+        self._topic = topic
+
+    def heading(self) -> str:
+        """Name the topic."""
+        return f"Help: {title_of(self._topic)}"
+
+    def lines(self, width: int) -> list[Line]:
+        """Lay it out."""
+        told = topic_lines(self._topic, help_tables(), width - 4)
+        return [(), *((("  ", ""), *line) for line in told)]
