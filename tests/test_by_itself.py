@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.base.state_words import STATE_WORDS
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import plain
@@ -36,7 +37,7 @@ def stood(told: Told, shop: Shop | None = None) -> ShopStanding:
     ("base", "words"),
     [
         (None, "rests on Slot (Saw), never checked"),
-        (NEAR, "rests on Slot (Saw), which is near: checking this again cannot help"),
+        (NEAR, "rests on Slot (Saw), which is borderline: checking this again cannot help"),
         (OUT, "rests on Slot (Saw), which is out"),
     ],
 )
@@ -84,7 +85,7 @@ def test_near_before_something_undid_it_is_unproven() -> None:
     found = stood(told, make_shop(point)).of_point("jointer.knives")
     assert found is not None
     assert found.state == "unproven"
-    assert found.reason == "knives changed on Mon 1 Jun 2026; it was near before that"
+    assert found.reason == "knives changed on Mon 1 Jun 2026; it was borderline before that"
     machine = stood(told, make_shop(point)).machines[0]
     size = (80, 21)
     screen = [plain(line) for line in machine_lines(machine, 0, NOW, "inch", size)]
@@ -138,7 +139,7 @@ def test_status_tells_the_last_check_apart_from_the_state() -> None:
 
 def test_readme_and_help_tell_every_state_with_its_mark() -> None:
     """One table of words, in the file and on the screen."""
-    rows = re.findall(r"^\| (\w+) \| `(.)` \|", README.read_text(encoding="utf-8"), re.MULTILINE)
-    assert dict(rows) == STATE_MARKS
+    rows = re.findall(r"^\| ([\w ]+) \| `(.)` \|", README.read_text(encoding="utf-8"), re.MULTILINE)
+    assert dict(rows) == {STATE_WORDS[state]: mark for state, mark in STATE_MARKS.items()}
     assert STATES.keys() == STATE_MARKS.keys() == STATE_PICTURES.keys()
     assert {*WORST_FIRST, "kept"} <= STATE_MARKS.keys()

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from hypothesis import given, settings
 
+from shopboard.base.state_words import state_word
 from shopboard.board.board_view import panes
 from shopboard.board.cutters_view import cutters_lines
 from shopboard.board.glyphs import STATE_MARKS, big
@@ -102,11 +103,12 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
         for one in standing.machines:
             ident, told = one.machine.id, machines[one.machine.id]
             line = machine_line(one, now)
-            assert line.split()[:2] == [ident, told["state"]]
+            word = state_word(one.state)
+            assert line.split()[:2] == [ident, *word.split()][:2]
             alone = standing._replace(machines=(one,))
             drawn = [plain(row) for row in panes(alone, ident, now, 100, 24)]
-            state = f"{STATE_MARKS[one.state]} {one.state}"
-            large = big(one.state, tall=True)
+            state = f"{STATE_MARKS[one.state]} {word}"
+            large = big(word, tall=True)
             assert (
                 any(state in row for row in drawn)
                 if one.tag
@@ -120,19 +122,20 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
                 Sheet("s", ident, "inch", now, gather_rows(one, open_shop.journal), 0.95)
             )
             known = known_points(open_shop, [point.point.full_name for point in one.points])
-            on_paper = re.findall(r"<b>(out|unproven|near|due|waits|true)</b>", sheet)
+            on_paper = re.findall(r"<b>(out|unproven|borderline|due|waits|true)</b>", sheet)
             for point, each in zip(one.points, told["points"], strict=True):
                 assert (each["state"], each["reason"]) == (point.state, point.reason)
-                assert _columns(point)[1] == point.state
+                said = state_word(point.state)
+                assert _columns(point)[1] == said
                 at = next(
                     n
                     for n, row in enumerate(screen)
                     if re.match(rf".\d+ +{point.point.name} ", row)
                 )
-                assert f"{STATE_MARKS[point.state]} {point.state}" in screen[at]
+                assert f"{STATE_MARKS[point.state]} {said}" in screen[at]
                 assert point.reason in screen[at + 1]
                 assert (point.point.full_name in to_check) == point.to_check
-                assert point.state in on_paper
+                assert said in on_paper
                 at_glue_up = known[point.point.full_name]
                 assert (at_glue_up.state, at_glue_up.stands) == (point.state, point.stands)
                 undated = point.record is not None and not point.record.clock_ok
@@ -163,7 +166,7 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
         for piece in pieces:
             if piece.sort == "check":
                 at = points[piece.target]
-                assert piece.why == (f"{at.state}: {at.reason}" if at.reason else at.state)
+                assert piece.why == ": ".join(filter(None, (state_word(at.state), at.reason)))
         tasks = {(one.machine, one.target) for one in pieces if one.sort == "task"}
         due = {(one.machine.id, task.task.id) for one in free for task in one.tasks if task.due}
         assert tasks == due

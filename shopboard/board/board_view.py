@@ -8,6 +8,7 @@ from datetime import datetime
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import state_word
 from shopboard.board.frame import bar
 from shopboard.board.paint import Line, beside, clip, said
 from shopboard.board.pane_view import pane
@@ -56,7 +57,7 @@ def shop_line(
 ) -> Line:
     """Write the shop-wide line: how many points are how, what is out of sight, the time."""
     counts = [f"{len(standing.tagged)} {DO_NOT_USE}"] if standing.tagged else []
-    counts += [f"{standing.count(state)} {state}" for state in WORST_FIRST if standing.count(state)]
+    counts += [f"{n} {state_word(state)}" for state in WORST_FIRST if (n := standing.count(state))]
     if len(" · ".join(counts)) > width - 24 and standing.count("noted"):
         counts.pop()  # notes are what is missed least
     clock = now.astimezone()

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from itertools import zip_longest
 
+from shopboard.base.state_words import state_word
 from shopboard.board.field import echo, field_lines
 from shopboard.board.glyphs import STATE_PICTURES, big, in_large
 from shopboard.board.paint import Line, clip, fit, said, wrap
@@ -114,7 +115,7 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     style = "bold"
     if isinstance(step, Finding) and step.outcome.verdict:
         style = step.outcome.verdict
-        pairs = zip_longest(STATE_PICTURES[style], big(style, tall), fillvalue="    ")
+        pairs = zip_longest(STATE_PICTURES[style], big(state_word(style), tall), fillvalue="    ")
         left = tuple(f"{picture} {letters}" for picture, letters in pairs)
     elif isinstance(step, Caution):
         style, left = "danger", big("STOP", tall)

@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from shopboard.base.state_words import state_word
+
 _FONT = {
     "A": "### #.# ### #.# #.#",
     "B": "##. #.# ##. #.# ##.",
@@ -110,6 +112,15 @@ def in_large(words: str, width: int, most: int) -> list[str]:
         else:
             break
     return rows
+
+
+def state_letters(state: str, tall: bool, width: int) -> tuple[str, ...]:
+    """Draw the word of a state in large letters; in ordinary ones where those have no room."""
+    word = state_word(state)
+    drawn = big(word, tall)
+    if len(drawn[0]) <= width:
+        return drawn
+    return tuple(f"{word.upper() if row == 1 else '':<{width}}" for row in range(len(drawn)))
 
 
 @lru_cache(maxsize=128)

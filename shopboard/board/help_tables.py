@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.keys import BACK, GO_ON, HELP, MORE, QUIT, RESUME, Key
 from shopboard.handbook.tables import STATES, method_tables
@@ -12,7 +13,10 @@ _EVERYWHERE: tuple[Key, ...] = (GO_ON, BACK, MORE, RESUME, HELP, QUIT)
 
 def help_tables() -> Tables:
     """Give every table that a text of the help names."""
-    states = [HelpRow(f"{STATE_MARKS[one]} {one}", words, one) for one, words in STATES.items()]
+    states = [
+        HelpRow(f"{STATE_MARKS[one]} {state_word(one)}", words, one)
+        for one, words in STATES.items()
+    ]
     tagged = "tagged by hand, or its tag may be lost; until the tag is cleared"
     keys = [HelpRow("1 - 9", "Answer, or choose the line with that number.")]
     return {

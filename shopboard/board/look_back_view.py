@@ -9,6 +9,7 @@ from itertools import groupby
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.field import field_lines
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
@@ -125,10 +126,12 @@ def _row(row: LookBackRow, here: bool, when: datetime, unit: Unit, names: int) -
     value = (
         value if before.record is None or before.record.kind not in YES_NO_WORDS else f"{value:.12}"
     )
-    since = "  =" if not row.changed else f"  → {STATE_MARKS[after.state]} {after.state}"
+    since = (
+        "  =" if not row.changed else f"  → {STATE_MARKS[after.state]} {state_word(after.state)}"
+    )
     return (
         *fit(((name, style),), names, style),
-        (f" {STATE_MARKS[before.state]} {before.state:<9}", before.state),
+        (f" {STATE_MARKS[before.state]} {state_word(before.state):<{WIDEST_STATE}}", before.state),
         *fit(((f"{value:>12} ", ""),), 13),
         *fit(((age, "dim"),), 18),
         (since, after.state if row.changed else "dim"),

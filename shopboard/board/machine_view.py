@@ -7,6 +7,7 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
+from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
@@ -79,7 +80,7 @@ def _large(standing: MachineStanding, width: int) -> list[Line]:
         return large_state(standing.state, words)
     from shopboard.board.tag_view import large_tag_lines, why_lines
 
-    state = f"{STATE_MARKS[standing.state]} {standing.state}"
+    state = f"{STATE_MARKS[standing.state]} {state_word(standing.state)}"
     return [*large_tag_lines([state, *words]), *why_lines(standing.tag, width)]
 
 
@@ -88,7 +89,7 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
     words = [f"{standing.to_check} to check"] if standing.points else []
     first = standing.first
     if first is not None and standing.to_check != 1:
-        room = width - cell_len(big(standing.state)[0]) - 10
+        room = width - cell_len(big(state_word(standing.state))[0]) - 10
         words.append(clip(f"{first.comes_first} first: {first_words(standing)}", room))
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
     work += [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
@@ -105,8 +106,8 @@ def _round(standing: MachineStanding, now: datetime) -> list[Line]:
 
 def large_state(state: str, beside: list[str]) -> list[Line]:
     """Write a state in large letters with a few words beside it."""
-    rows = []
-    for row, (picture, letters) in enumerate(zip(STATE_PICTURES[state], big(state), strict=True)):
+    rows, word = [], big(state_word(state))
+    for row, (picture, letters) in enumerate(zip(STATE_PICTURES[state], word, strict=True)):
         words = beside[row] if row < len(beside) else ""
         rows.append(((f"  {picture} {letters}   ", state), (words, "")))
     return list(rows)
@@ -129,7 +130,7 @@ def _points(
         style = "bar" if number == cursor else "bold"
         mark = "►" if number == cursor else " "
         name = fit(((clip(said(one.point.name), names), style),), names, style)
-        state = (f" {STATE_MARKS[one.state]} {one.state:<9}", one.state)
+        state = (f" {STATE_MARKS[one.state]} {state_word(one.state):<{WIDEST_STATE}}", one.state)
         shown = f"{mark}{number + 1:<{digits}} "
         reasons = _reason(one, cannot.get(one.point.full_name, ""), unit, width - 5)
         points.append(

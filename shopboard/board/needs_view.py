@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.quantity import Unit
@@ -49,7 +50,7 @@ def needs_lines(needs: ProjectNeeds, unit: Unit, width: int) -> list[Line]:
 def _point(number: int, one: PointNeeds, unit: Unit, width: int) -> list[Line]:
     known = one.known
     digit = (f" {number} ", "key") if number <= 9 else (f" {number}", "")
-    state = f"{STATE_MARKS[known.state]} {known.state}"
+    state = f"{STATE_MARKS[known.state]} {state_word(known.state)}"
     name = clip(said(known.name), width - 7 - len(state))
     lines: list[Line] = [(digit, (f" {name}  ", "bold"), (state, known.state))]
     style = "near" if one.tighter else ""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import PLAIN, Line, Painted, clip, fit, said, wrap
 from shopboard.metrology.kind import YES_NO_WORDS, value_words
@@ -76,8 +77,8 @@ def _columns(width: int, unit: str) -> tuple[tuple[str, int], ...]:
         ("date", 18 if wide else 12),
         ("run", 8),
         ("method", 18 if wide else 12),
-        (f"error ± U{unit}", 21),
-        ("verdict", 7),
+        (f"error ± U{unit}", 19),
+        ("verdict", 2 + WIDEST_STATE),
     )
     rest = width - 2 - sum(cells + 1 for _, cells in before)
     if not wide:
@@ -113,7 +114,7 @@ def _row(one: NumbersRow, here: bool, unit: Unit, columns: Sequence[tuple[str, i
         said(one.run),
         said(one.method),
         _error(one, unit),
-        "VOID" if void else f"{STATE_MARKS.get(one.verdict, '?')} {said(one.verdict)}",
+        "VOID" if void else f"{STATE_MARKS.get(one.verdict, '?')} {said(state_word(one.verdict))}",
         said(one.tolerance) if one.kind not in YES_NO_WORDS else "",
         ", ".join(map(said, tools_used(one))),
     )
@@ -149,11 +150,12 @@ def _told(one: NumbersRow, unit: Unit, width: int) -> list[Line]:
         sentences[0] += f", k = {one.k:.2f}"
     void = [f"VOID: {said(one.void)}"] if one.void is not None else []
     tools = ", ".join(map(said, tools_used(one)))
-    judged = f"{said(one.verdict)} by the tolerance then, {said(one.tolerance)}"
+    judged = said(state_word(one.verdict))
+    if one.kind not in YES_NO_WORDS:
+        judged += f" by the tolerance then, {said(one.tolerance)}"
     sentences += [
         *void,
-        f"{judged if one.kind not in YES_NO_WORDS else said(one.verdict)}{'; ' * bool(one.lean)}"
-        f"{said(one.lean)}",
+        f"{judged}{'; ' * bool(one.lean)}{said(one.lean)}",
         *([f"with {tools}"] if tools else []),
         *([said(one.note)] if one.note else []),
     ]

@@ -7,6 +7,7 @@ from datetime import datetime
 from rich.cells import cell_len
 
 from shopboard.base.dates import day
+from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.kind import YES_NO_WORDS
@@ -94,7 +95,7 @@ def last_check(standing: MachineStanding, now: datetime) -> list[str]:
     point = _shown(standing)
     if point is None or point.record is None:
         return []
-    words = [point.record.age(now), said(point.record.verdict), used_words(point)]
+    words = [point.record.age(now), said(state_word(point.record.verdict)), used_words(point)]
     return [one for one in words if one]
 
 
@@ -162,7 +163,8 @@ def _next_due(standing: MachineStanding, now: datetime) -> list[Line]:
 
 def _used(one: PointStanding) -> str:
     used = used_words(one) if one.state != "unproven" else ""
-    return f"{one.state}, {used}" if used else one.state
+    state = state_word(one.state)
+    return f"{state}, {used}" if used else state
 
 
 def _points(standing: MachineStanding, width: int, room: int) -> list[Line]:

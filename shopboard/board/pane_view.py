@@ -6,7 +6,8 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
+from shopboard.base.state_words import state_word
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, state_letters
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.board.pane_below import below, last_check
 from shopboard.standing.model import MachineStanding
@@ -79,7 +80,7 @@ def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> 
     """Picture and state in large letters, with the last check beside where there is room."""
     if standing.tag:
         return _large_tag(standing, width, now, tall)
-    word = big(standing.state, tall)
+    word = state_letters(standing.state, tall, width - 5)
     picture = STATE_PICTURES[standing.state]
     side_width = width - 5 - len(word[0]) - 2
     side = last_check(standing, now) if side_width >= _SIDE_LEAST else []
@@ -97,7 +98,7 @@ def _large_tag(standing: MachineStanding, width: int, now: datetime, tall: bool)
 
     rows = large_tag(tall)
     room = width - len(rows[0]) - 2
-    state = f"{STATE_MARKS[standing.state]} {standing.state}"
+    state = f"{STATE_MARKS[standing.state]} {state_word(standing.state)}"
     told = [state, *last_check(standing, now)] if room >= _SIDE_LEAST else []
     words = [*told, *([""] * len(rows))][: len(rows)]
     return [

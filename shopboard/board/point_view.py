@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.dates import day
+from shopboard.base.state_words import stands_words, state_word
 from shopboard.board.glyphs import STATE_MARKS, big
 from shopboard.board.machine_view import large_state
 from shopboard.board.paint import Line, clip, fit, said, wrap
@@ -14,7 +15,7 @@ from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent, share
 from shopboard.results.record import CheckRecord
-from shopboard.standing.model import PointStanding, stands_words
+from shopboard.standing.model import PointStanding
 
 
 def point_lines(
@@ -48,7 +49,7 @@ def point_lines(
     """
     width, room = size
     facts = _facts(standing, now, unit)
-    beside = width - len(big(standing.state)[0]) - 10 >= max(map(len, facts), default=0)
+    beside = width - len(big(state_word(standing.state))[0]) - 10 >= max(map(len, facts), default=0)
     lines = large_state(standing.state, facts if beside else [])
     lines += [] if beside else [((f"  {one}", ""),) for one in facts]
     lines += [((f"  {one}", ""),) for one in wrap(_reason(standing), width - 4, 3) if one]
@@ -204,6 +205,6 @@ def result_row(record: CheckRecord, here: bool, unit: Unit, width: int, methods:
         )
     return (
         (words, "bar" if here else ""),
-        (f"{STATE_MARKS[verdict]} {verdict:<5}", verdict),
+        (f"{STATE_MARKS[verdict]} {state_word(verdict):<5}", verdict),
         (clip(f" {said(record.lean)}{tolerance}", room) if room >= SHORTEST_LEAN else "", "dim"),
     )

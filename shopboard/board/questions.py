@@ -7,6 +7,7 @@ from datetime import datetime
 
 from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import state_word
 from shopboard.board.field import MINUS_ONCE_MORE
 from shopboard.checks.steps import Words
 from shopboard.metrology.kind import YES_NO_WORDS, measure
@@ -75,7 +76,9 @@ def about_result(record: CheckRecord, unit: Unit) -> Prompt:
     """Ask for a note about a result."""
     found = record.lean
     if record.kind not in YES_NO_WORDS:
-        found = f"{measure(record.error, record.kind, unit, signed=True)}, {record.verdict}"
+        found = (
+            f"{measure(record.error, record.kind, unit, signed=True)}, {state_word(record.verdict)}"
+        )
     lines = [f"{day(record.when)}, {record.run}: {found}."]
     if record.remark:
         lines.append(f"Noted so far: {record.remark}. A new note takes its place.")

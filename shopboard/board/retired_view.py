@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 
 from shopboard.base.dates import day
+from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.point_view import method_columns, result_row
@@ -55,7 +56,7 @@ def _row(one: Retired, number: str, here: bool, names: int) -> Line:
     shown = f"{'►' if here else ' '}{number} {clip(said(one.full_name), names)}"
     name = fit(((shown, style),), names + len(number) + 3)
     verdict = one.verdict if one.verdict in STATE_MARKS else ""
-    state = f"{STATE_MARKS[verdict]} {verdict}" if verdict else what_it_is(one)
+    state = f"{STATE_MARKS[verdict]} {state_word(verdict)}" if verdict else what_it_is(one)
     return (
         *name,
         (f"{day(one.when):<16} ", "dim"),

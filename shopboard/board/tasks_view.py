@@ -86,7 +86,8 @@ def state_of(machine: str, one: TaskStanding, waits: WaitWords) -> tuple[str, st
     words = said(task_words(one, waits.get((machine, one.task.id), "")))
     if one.begun is not None:
         return "»", words, "due"
-    return STATE_MARKS[words], words, words
+    state = "due" if one.due else "kept"
+    return STATE_MARKS[state], words, state
 
 
 def why(one: TaskStanding) -> str:

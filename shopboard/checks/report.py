@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from shopboard.base.state_words import state_word
 from shopboard.checks.additions import addition_lines
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
@@ -131,7 +132,9 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
     if outcome.tolerance is not None and outcome.probability is not None:
         lines.append(f"tolerance    {_limits(outcome.tolerance, kind, unit)}")
         sure = percent(outcome.probability)
-        lines.append(f"verdict      {outcome.verdict}   (within tolerance: {sure})")
+        lines.append(
+            f"verdict      {state_word(outcome.verdict or '')}   (within tolerance: {sure})"
+        )
     lines += addition_lines(outcome.adds, unit, as_written(most, kind))
     if outcome.note:
         lines.append(f"note         {outcome.note}")
@@ -142,7 +145,7 @@ def _said_lines(outcome: Outcome) -> list[str]:
     """Write what was said: there is no number to give."""
     rows = {
         "answer": measure(outcome.estimate.error, outcome.kind, "inch"),
-        "verdict": outcome.verdict or "",
+        "verdict": state_word(outcome.verdict or ""),
         **{name: said for name, said in outcome.adds.items() if said},
         **({"note": outcome.note} if outcome.note else {}),
     }

@@ -9,6 +9,7 @@ import argparse
 from contextlib import closing
 from typing import TYPE_CHECKING
 
+from shopboard.base.state_words import state_word
 from shopboard.base.text import plain_signs
 from shopboard.commands.errors import UsageError
 from shopboard.commands.history_plot import print_plot
@@ -80,7 +81,7 @@ def _line(record: CheckRecord, unit: Unit, widest: int) -> str:
     void = f"  VOID: {record.void}" if record.void is not None else ""
     note = f"  NOTE: {record.remark}" if record.remark else ""
     how = f"{record.run:<8} {record.method:<{widest}}"
-    line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {record.verdict:<5}"
+    line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {state_word(record.verdict):<5}"
     return f"{line} {record.lean}{note}{void}"
 
 

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Mapping, Sequence
 from contextlib import closing
 
+from shopboard.base.state_words import state_word
 from shopboard.checks.ranking import Rank, at_best, cannot_be_proven
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import shop_opened
@@ -73,7 +74,7 @@ def _columns(one: PointStanding) -> tuple[str, str, str, str]:
     """Give name, state, methods and tolerance; what is looked at has no tolerance."""
     point = one.point
     tolerance = "" if point.tolerance.kind in YES_NO_WORDS else point.tolerance.typed
-    return point.full_name, one.state, ",".join(point.checks), tolerance
+    return point.full_name, state_word(one.state), ",".join(point.checks), tolerance
 
 
 def _words(rank: Rank, unit: Unit) -> str:

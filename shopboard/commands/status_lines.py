@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.dates import age
+from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.metrology.kind import in_units
 from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.upkeep.cutter_words import blunt_words
@@ -30,7 +31,8 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     if one.round is not None and one.round.wrong:
         said.append(f"safety round: {round_words(one.round, now)}")
     age = _age(one, now)
-    line = f"{one.machine.id:<16} {one.state:<9} {age:<22} {one.machine.name:<24} "
+    state = f"{state_word(one.state):<{WIDEST_STATE}}"
+    line = f"{one.machine.id:<16} {state} {age:<22} {one.machine.name:<24} "
     return f"{line}{'; '.join([*said, *waits])}".rstrip()
 
 

@@ -6,6 +6,7 @@ import argparse
 from contextlib import closing
 from datetime import datetime
 
+from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, shop_opened
 from shopboard.commands.status_lines import machine_line, point_json
@@ -47,7 +48,9 @@ def _line(one: PointStanding, when: datetime) -> str:
     record, why = one.record, taken_back_since(one)
     age = record.age(when) if record else "never"
     since = f"  TAKEN BACK SINCE: {why}" if why is not None else ""
-    line = f"{one.point.full_name:<24} {one.state:<9} {age:<14} {one.reason}"
+    line = (
+        f"{one.point.full_name:<24} {state_word(one.state):<{WIDEST_STATE}} {age:<14} {one.reason}"
+    )
     return f"{line.rstrip()}{since}"
 
 

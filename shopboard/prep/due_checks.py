@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from functools import partial
 
+from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
 from shopboard.checks import registry
 from shopboard.checks.possible import cannot_be_run
@@ -93,7 +94,7 @@ def _chosen(
         elif comes_back(one, present.standing):
             back += 1
         elif words := _in_vain(present, name):
-            jobs.left_out.append(f"Near, and not asked for: {where}: {words}")
+            jobs.left_out.append(f"Borderline, and not asked for: {where}: {words}")
         else:
             chosen[name] = one
     if enough:
@@ -166,7 +167,7 @@ def _in_vain(present: KnownNow, name: str) -> str:
 
 def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Piece:
     point = one.point
-    why = f"{one.state}: {one.reason}" if one.reason else one.state
+    why = ": ".join(filter(None, (state_word(one.state), one.reason)))
     found = present.settles(point.full_name)
     if found is not None and found.how and found.at_hand:
         why = f"{why}; {found.how}"

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from shopboard.base.state_words import stands_words
 from shopboard.prep.joint_fit import JointNeeds
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.mend import Mend, MendOption, Minutes, minutes_for
 from shopboard.prep.reason import Reason
-from shopboard.standing.model import stands_words
 
 
 def unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list[Reason]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.base.dates import days_after
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import state_word
 from shopboard.prep.answers import minutes_of, morning_of
 from shopboard.prep.glue_up import GlueUpAnswer, Reason, answer
 from shopboard.prep.known import KnownPoint, known_points
@@ -101,7 +102,7 @@ class _Asked:
         else:
             stands = self.open_shop.standing.of_point(reason.about)
             if reason.methods and stands is not None:  # not just as it usually is checked
-                words = f"{stands.state}: {stands.reason}; {joint.name}: {reason.to_do}"
+                words = f"{state_word(stands.state)}: {stands.reason}; {joint.name}: {reason.to_do}"
                 self.to_check[reason.about] = words
             self.to_check.setdefault(reason.about, "")
 

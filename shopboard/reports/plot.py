@@ -13,6 +13,7 @@ from datetime import datetime
 from textwrap import wrap
 
 from shopboard.base.painted import Line
+from shopboard.base.state_words import state_word
 from shopboard.base.text import harmless
 from shopboard.metrology.quantity import Unit
 from shopboard.reports import plot_marks as marks
@@ -100,7 +101,8 @@ def _header(trace: Trace, scene: Scene, unit: Unit, width: int, *, plain: bool) 
 def _last(record: CheckRecord, unit: Unit) -> str:
     """Write the newest result shown, in the unit that stands at the left."""
     error = bare(record.error, record.kind, unit, signed=True)
-    return f"{error} ± {bare(record.expanded, record.kind, unit)}, {harmless(record.verdict)}"
+    word = harmless(state_word(record.verdict))
+    return f"{error} ± {bare(record.expanded, record.kind, unit)}, {word}"
 
 
 def _day(when: datetime) -> str:
@@ -117,7 +119,10 @@ def _signs(scene: Scene, letters: Mapping[str, str]) -> list[Sign]:
     ]
     return [
         *found,
-        *(Sign(mark, word, word) for word, mark in marks.VERDICT_MARKS.items()),
+        *(
+            Sign(mark, verdict, state_word(verdict))
+            for verdict, mark in marks.VERDICT_MARKS.items()
+        ),
         Sign(marks.UNREADABLE, "", "verdict unknown"),
         Sign(marks.UNMEASURED, "bold", "set, not measured since"),
         Sign(marks.BAR, "", "U, 95 %"),

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from html import escape
 
+from shopboard.base.state_words import state_word
 from shopboard.base.text import harmless
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
@@ -109,9 +110,9 @@ Checked by: {_who(sheet.who)}</p>
 </table>
 {_on_hold(sheet.on_hold)}
 <p>&plusmn; U is the expanded uncertainty at 95 %, k its coverage factor. True is proven within the
-tolerance at {_escaped(percent(sheet.level))}, out is proven outside it, near is proven neither way;
-the verdict is that of the day; a time with ? is of a wrong clock. This sheet speaks of accuracy,
-never of safety: the maker's manual, local rules and licensed practice come first.</p>
+tolerance at {_escaped(percent(sheet.level))}, out is proven outside it, borderline is too close to
+call; the verdict is that of the day; a time with ? is of a wrong clock. This sheet speaks of
+accuracy, never of safety: the maker's manual, local rules and licensed practice come first.</p>
 <p>Signature: <span class="line"></span> &nbsp; Date: <span class="line"></span></p>
 </body>
 </html>
@@ -154,7 +155,7 @@ def _value(record: CheckRecord | None, unit: Unit) -> tuple[str, ...]:
     if record.kind in YES_NO_WORDS:
         return (error,)
     expanded = _escaped(measure(record.expanded, record.kind, unit))
-    verdict = _text(record.verdict, _WORD)
+    verdict = _text(state_word(record.verdict), _WORD)
     return f"{error} &plusmn; {expanded}", f"k = {record.k:.2f}, {verdict}"
 
 
@@ -166,7 +167,7 @@ def _verdict(record: CheckRecord | None, lines: int) -> tuple[str, ...]:
     if record is None:
         return (_NEVER,)
     words = f"note: {record.remark}; {record.lean}" if record.remark else record.lean
-    return (f"<b>{_text(record.verdict, _WORD)}</b>", _text(words, _LEAN * lines))
+    return (f"<b>{_text(state_word(record.verdict), _WORD)}</b>", _text(words, _LEAN * lines))
 
 
 def _today(row: SheetRow, lines: int) -> tuple[str, str]:
@@ -179,7 +180,7 @@ def _today(row: SheetRow, lines: int) -> tuple[str, str]:
         words.append(f"{newest.what} {_day(newest.on or newest.when)}{said}{more}")
     if not any(one.undoes for one in row.since) and row.standing.reason not in ("", _NEVER):
         words.append(row.standing.reason)
-    return f"<b>{row.standing.state}</b>", _text("; ".join(words), _TODAY * lines)
+    return f"<b>{state_word(row.standing.state)}</b>", _text("; ".join(words), _TODAY * lines)
 
 
 def _tag(why: str) -> str:

@@ -11,6 +11,7 @@ from datetime import datetime
 
 from shopboard.base.dates import day, told_on
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
 from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.kind import YES_NO_WORDS, measure
@@ -130,7 +131,7 @@ def _recorded(
     here = (point.machine, point.id)
     for record in read_all(between(kinds.CHECK.name, *here)):
         value = measure(record.error, record.kind, shop.unit)
-        judged = value if record.kind in YES_NO_WORDS else f"{record.verdict}, {value}"
+        judged = value if record.kind in YES_NO_WORDS else f"{state_word(record.verdict)}, {value}"
         words = f"checked, {record.run}: {judged}"
         yield record.seq, PastEvent(record.when, words, record.void)
     for entry in between(kinds.MOVED.name, *here):

@@ -35,11 +35,6 @@ RANKS: dict[MachineState, int] = {
 """Place of each state, the worst first."""
 
 
-def stands_words(state: MachineState) -> str:
-    """Say in a sentence how something stands: ``is due``, ``waits``."""
-    return "waits" if state == "waits" else f"is {state}"
-
-
 class Move(NamedTuple):
     """When a point was last moved in a check."""
 

@@ -96,7 +96,7 @@ def _state(case: PointCase, judged: _Judged) -> tuple[State, str]:
     if verdict == "out":
         return "out", f"out before that: {lean}; {gone}" if gone else lean
     if verdict == "near" and gone:
-        return "unproven", f"{gone}; it was near before that"
+        return "unproven", f"{gone}; it was borderline before that"
     if verdict == "near":
         return "near", _near(case, judged.record)
     if judged.stale:
@@ -110,7 +110,7 @@ def _state(case: PointCase, judged: _Judged) -> tuple[State, str]:
 
 def _near(case: PointCase, record: CheckRecord) -> str:
     """Say why a point is near, and what to set it to where there is a choice."""
-    reason, tolerance = "measured, but not proven either way", case.point.tolerance
+    reason, tolerance = "measured; too close to call", case.point.tolerance
     if is_about_nought(record.spread, record.expanded, tolerance, case.shop.proof_level):
         return f"{reason}: {aim_for_the_middle(tolerance)}"
     return reason

@@ -86,7 +86,7 @@ def rests_on(case: PointCase) -> str:
     root = case.found[base.first] if base.first else base
     name = _named(root.point, point, shop)
     if root.state == "near":
-        return f"rests on {name}, which is near: checking this again cannot help"
+        return f"rests on {name}, which is borderline: checking this again cannot help"
     if root.state == "out":
         return f"rests on {name}, which is out"
     if root.undone is not None:

@@ -95,7 +95,7 @@ def task_words(one: TaskStanding, wait: str = "") -> str:
         wait: what is left alone within it and for how long still; empty: nothing is.
     """
     if one.begun is None:
-        return "due" if one.due else "kept"
+        return "due" if one.due else "not due"
     steps = len(one.task.steps)
     return wait or f"step {min(one.begun.steps + 1, steps)} of {steps}"
 

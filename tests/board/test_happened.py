@@ -445,7 +445,7 @@ async def test_what_is_said_of_what_is_typed_is_told_to_its_end(place: Place) ->
     [
         ("out", "", "", "which is out: set that right first."),
         ("out", "moved", "", "which is out: check that first."),
-        ("near", "", "", "which is near: check that first."),
+        ("near", "", "", "which is borderline: check that first."),
         ("due", "", "", "which is due: check that first."),
         ("waits", "", "saw.table", "which waits: what that rests on comes first."),
     ],

@@ -218,6 +218,6 @@ def test_a_row_of_numbers_is_what_was_recorded() -> None:
         "date", "run", "method", "error", "±", "U,", "thou/ft", "verdict", "tolerance",
     ]  # fmt: skip
     assert lines[1].split() == [
-        "►", "1", "Jun", "2026", "as-found", "square", "+12.3", "±", "2.5", "≈", "near", "9",
+        "►", "1", "Jun", "2026", "as-found", "square", "+12.3", "±", "2.5", "≈", "borderline", "9",
         "thou/ft",
     ]  # fmt: skip

@@ -34,7 +34,7 @@ async def test_a_task_is_marked_done_with_one_question(loft: Place) -> None:
         assert "2 due" in board.lines[1]
         assert "►1 Clean the blade      ○ due" in shown
         assert "not on record yet · 4 steps" in shown
-        assert "3 Look over the guard  ─ kept" in shown
+        assert "3 Look over the guard  ─ not due" in shown
         await board.press("2")
         assert board.says("Empty the dust box: press 2 once more when it is done.")
         assert count(loft, "task") == 0
@@ -265,7 +265,7 @@ async def test_the_newest_mark_is_taken_back(loft: Place) -> None:
 
 
 async def test_a_machine_without_points_is_kept_by_its_tasks(loft: Place) -> None:
-    """Its large word is due, then kept; Enter leads to the tasks."""
+    """Its large word is due, then no checks; Enter leads to the tasks."""
     async with loft.open() as board:
         assert "3 unproven" in board.lines[0]
         assert board.says("Hone the gouges: not on record yet")
@@ -275,12 +275,12 @@ async def test_a_machine_without_points_is_kept_by_its_tasks(loft: Place) -> Non
         await board.press("enter", "1", "1")
         assert board.says("nothing is due")
         shown = await board.press("minus")
-        assert "─ kept Hone the gouges" in shown
+        assert "─ not due Hone the gouges" in shown
         shown = await board.press("minus")
         assert board.says("all tasks done")
         assert "next due Mon 29 Jun 2026: Hone" in board.text
         assert "3 unproven" in board.lines[0]
-        assert "kept" not in board.lines[0]
+        assert "no checks" not in board.lines[0]
 
 
 async def test_hours_and_projects_make_tasks_due(loft: Place) -> None:

@@ -17,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from shopboard.base.state_words import state_word
 from shopboard.board.board_view import LOWEST, grid, hidden, panes, shop_line
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import FieldSort, echo, edited
@@ -51,9 +52,10 @@ NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 WORDS = {
     "out": "it leans out",
     "unproven": "never checked",
-    "near": "measured, but not proven either way",
+    "near": "measured; too close to call",
     "due": "blade changed on Sun 31 May 2026",
-    "waits": "true by itself; rests on Slot (Saw), which is near: checking this again cannot help",
+    "waits": "true by itself; rests on Slot (Saw), which is borderline: checking this again cannot"
+    " help",
     "true": "",
     "noted": "",
 }
@@ -173,8 +175,8 @@ def test_points_out_of_sight_are_counted_and_none_is_cut_in_two() -> None:
 def test_every_state_is_told_apart_without_colour() -> None:
     """By its word, its picture, its mark and its large letters."""
     for different in (
-        {big(state) for state in WORST_FIRST},
-        {big(state, tall=True) for state in WORST_FIRST},
+        {big(state_word(state)) for state in WORST_FIRST},
+        {big(state_word(state), tall=True) for state in WORST_FIRST},
         {STATE_PICTURES[state] for state in WORST_FIRST},
         {STATE_MARKS[state] for state in WORST_FIRST},
     ):
@@ -185,7 +187,7 @@ def test_every_state_is_told_apart_without_colour() -> None:
 def test_every_pane_shows_picture_and_large_word_of_its_state(state: State) -> None:
     standing = ShopStanding((machine_standing(1, state),))
     drawn = "\n".join(texts(panes(standing, "m1", NOW, 80, 8)))
-    for picture, letters in zip(STATE_PICTURES[state], big(state), strict=True):
+    for picture, letters in zip(STATE_PICTURES[state], big(state_word(state)), strict=True):
         assert f"{picture} {letters}".rstrip() in drawn
 
 
@@ -303,7 +305,7 @@ def test_a_fitted_line_is_exactly_as_wide_as_asked(text: str, cells: int) -> Non
 
 def test_where_to_begin_is_one_line_when_it_is_not_the_worst_point() -> None:
     one = machine_standing(1, "out", points=2)
-    near = one.points[1]._replace(state="near", reason="measured, but not proven either way")
+    near = one.points[1]._replace(state="near", reason="measured; too close to call")
     standing = one._replace(points=(one.points[0], near), first=near)
     shown = texts(panes(ShopStanding((standing,)), "m1", NOW, 80, 21))
     assert any(line.endswith(f"check first: {near.point.name}") for line in shown)
@@ -378,7 +380,7 @@ def test_a_shop_is_told_its_own_unit_alone_while_it_types(
 @pytest.mark.parametrize("first", [True, False])
 def test_a_reason_is_not_cut_where_its_pane_has_room(first: bool) -> None:
     """All of it, in a tall pane; in a low one two lines, so that the points keep theirs."""
-    why = "measured with a try square that was found 1.88 mm/m out on Sunday; it was near before"
+    why = "measured with a try square that was found 1.88 mm/m out; it was borderline before"
     one, other = (point_standing("m1", number, "unproven") for number in (1, 2))
     one = one._replace(reason=why, record=result("m1", "p1", 7, "near"), used=0.96)
     standing = machine_standing(1, "unproven")._replace(

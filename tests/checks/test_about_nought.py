@@ -107,12 +107,12 @@ def test_status_and_json_say_it(program: Program) -> None:
         "a.toml", 'care = "understood"\nspan = "800"\nfront = "0"\nback = "0"\n'
     )
     ran = program("check", "saw.fence", "--answers", str(answers))
-    assert "verdict      near" in ran.out
+    assert "verdict      borderline" in ran.out
 
     assert AIM in program("status").out
     data = program("status", "--json").json
     (point,) = data["machines"][0]["points"]
     assert (point["state"], point["reason"]) == (
         "near",
-        f"measured, but not proven either way: {AIM}",
+        f"measured; too close to call: {AIM}",
     )

@@ -32,7 +32,7 @@ def test_tasks_lists_due_and_next(loft: Program) -> None:
         ["saw.clean", "due"],
         ["saw.dust", "due"],
         ["edges.hone", "due"],
-        ["saw.guard", "kept"],
+        ["saw.guard", "not"],
     ]
     assert lines[0].endswith("not on record yet")
     for name in ("edges.hone", "saw.dust"):
@@ -215,7 +215,7 @@ def test_status_tells_a_bench_without_points_by_its_tasks(loft: Program) -> None
     assert line.endswith("to do: hone")
     loft("done", "edges.hone")
     line = next(one for one in loft("status").out.splitlines() if one.startswith("edges"))
-    assert line.split()[:2] == ["edges", "kept"]
+    assert line.split()[:2] == ["edges", "no"]
     assert "just now" in line
     edges = loft("status", "--json").json["machines"][1]
     assert (edges["state"], edges["points"], edges["check_first"]) == ("kept", [], None)

@@ -101,7 +101,7 @@ def test_what_is_near_and_cannot_be_proven_is_not_planned_again(text: str) -> No
         plan = Planner(open_shop).plan()
         assert not plan.lines
         (said,) = [words for words in plan.left_out if "Shooting board, Fence" in words]
-        assert said.startswith("Near, and not asked for")
+        assert said.startswith("Borderline, and not asked for")
         found = what_settles(open_shop, "board.fence")
         assert found is not None
         assert not found.at_hand
@@ -115,7 +115,7 @@ def test_it_is_planned_by_the_method_that_may_settle_it() -> None:
     with shop_of(text) as open_shop:
         no_light(open_shop)
         why = planned(open_shop)["board.fence"]
-        assert why.startswith("near")
+        assert why.startswith("borderline")
         assert "check it by five-cut test" in why
 
 

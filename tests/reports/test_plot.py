@@ -58,7 +58,7 @@ def test_a_small_picture_sign_by_sign() -> None:
         "          Jul   2023  Jul    2024  Jul   2025   Jul   2026",
         "     set                 v",
         "happened                                         A      B",
-        " A blade changed   B knocked   █ true   ▒ near   ▞ out",
+        " A blade changed   B knocked   █ true   ▒ borderline   ▞ out",
         " │ U, 95 %   ║ set, found to left   × void",
         " ░ out of tolerance",
     ]
@@ -324,7 +324,7 @@ def test_verdicts_are_told_apart_without_colour() -> None:
     for plain in (False, True):
         lines = texts(plot_lines(story(*records), "inch", NOW, (80, 24), plain=plain))
         told = " ".join(lines)
-        signs = [re.search(rf"(\S) {word}\b", told) for word in ("true", "near", "out")]
+        signs = [re.search(rf"(\S) {word}\b", told) for word in ("true", "borderline", "out")]
         assert len({one[1] for one in signs if one}) == 3
 
 

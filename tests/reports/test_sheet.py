@@ -14,6 +14,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopboard.base.state_words import state_word
 from shopboard.base.text import first_unfit
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
@@ -76,7 +77,7 @@ def holds(cell: list[str], entry: Entry | None, kind: str, unit: Unit) -> None:
     assert is_shown(match[1], convert(error))
     assert is_shown(match[2], convert(expanded))
     assert match[3] == symbol
-    assert cell[1] == f"k = {k:.2f}, {told['verdict']}"
+    assert cell[1] == f"k = {k:.2f}, {state_word(str(told['verdict']))}"
 
 
 VISIT = st.lists(
@@ -153,7 +154,7 @@ def test_every_number_is_that_of_the_journal(
             assert row[5:] == [["never checked"], ["–"], ["unproven"]]
             continue
         local = last.when.astimezone()
-        assert row[5] == [last.body["verdict"]]
+        assert row[5] == [state_word(str(last.body["verdict"]))]
         assert row[6] == [f"{local.day} {local:%b} {local.year}", f"{local:%H:%M}"]
         assert row[1] == ["Long square, Feeler set, 26 leaves"]
         count = since[f"p{number}"]

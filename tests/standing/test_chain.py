@@ -111,7 +111,7 @@ def test_what_happened_before_a_check_does_not_undo_it() -> None:
     ("error", "words"),
     [
         (None, "rests on Table, never checked"),
-        (NEAR, "rests on Table, which is near: checking this again cannot help"),
+        (NEAR, "rests on Table, which is borderline: checking this again cannot help"),
         (OUT, "rests on Table, which is out"),
     ],
 )

@@ -75,7 +75,7 @@ def test_what_was_near_or_out_is_told_with_the_doubt(journal: Store) -> None:
     """First what is known of it, then why that is not to be gone by."""
     told(journal, ("blade", 0.00174), ("square", OFF))
     near = blade(journal, shop())
-    assert near.reason.endswith("; it was near before that")
+    assert near.reason.endswith("; it was borderline before that")
     told(journal, ("blade", 0.009))
     told(journal, ("square", -OFF))
     out = blade(journal, shop())

@@ -107,7 +107,7 @@ def test_never_checked_is_unproven() -> None:
 
 @pytest.mark.parametrize(
     ("error", "state", "words"),
-    [(TRUE, "true", ""), (NEAR, "near", "not proven either way"), (OUT, "out", "it leans out")],
+    [(TRUE, "true", ""), (NEAR, "near", "too close to call"), (OUT, "out", "it leans out")],
 )
 def test_the_result_decides_first(error: float, state: str, words: str) -> None:
     """Out says which way; near says that nothing is proven."""
@@ -262,14 +262,14 @@ def two() -> Shop:
     return make_shop(make_point(), make_point("saw.fence", rests_on=("saw.blade",)))
 
 
-@pytest.mark.parametrize(("error", "state"), [(NEAR, "near"), (OUT, "out")])
+@pytest.mark.parametrize(("error", "state"), [(NEAR, "borderline"), (OUT, "out")])
 def test_what_rests_on_something_not_true_waits(error: float, state: str) -> None:
     """It is true by itself; with the name of what it rests on, and how that stands."""
     told = Told().check("saw.blade", error).check("saw.fence")
     found = standing(two(), told).of_point("saw.fence")
     assert found is not None
     assert found.state == "waits"
-    helps = ": checking this again cannot help" if state == "near" else ""
+    helps = ": checking this again cannot help" if state == "borderline" else ""
     assert found.reason == f"true by itself; rests on Blade, which is {state}{helps}"
 
 

@@ -11,6 +11,7 @@ from datetime import timedelta
 
 import pytest
 
+from shopboard.base.state_words import stands_words
 from shopboard.journal.entry import Damage
 from shopboard.shop.machine import Cutter, Machine, Sharpness, Task, Where
 from shopboard.standing.model import (
@@ -20,7 +21,6 @@ from shopboard.standing.model import (
     PointStanding,
     ShopStanding,
     State,
-    stands_words,
 )
 from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.safety_record import RoundStanding
@@ -57,7 +57,13 @@ def test_what_is_done_with_a_point_in_each_state(
 
 @pytest.mark.parametrize(
     ("state", "words"),
-    [("waits", "waits"), ("due", "is due"), ("out", "is out"), ("kept", "is kept")],
+    [
+        ("waits", "waits"),
+        ("due", "is due"),
+        ("out", "is out"),
+        ("kept", "has no checks"),
+        ("near", "is borderline"),
+    ],
 )
 def test_how_it_stands_is_said_in_a_sentence(state: MachineState, words: str) -> None:
     assert stands_words(state) == words

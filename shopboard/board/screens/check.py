@@ -8,6 +8,7 @@ from typing import ClassVar, Protocol
 
 from textual import events
 
+from shopboard.base.state_words import state_word
 from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import FieldSort
@@ -113,7 +114,8 @@ class CheckScreen(SittingScreen):
         entry = self.sitting.recorded.get(step.key) if isinstance(step, Finding) else None
         if entry is None or not isinstance(step, Finding):
             return ""
-        return f"Recorded {entry.when.astimezone():%H:%M}, {step.run}: {step.outcome.verdict}."
+        found = state_word(step.outcome.verdict or "")
+        return f"Recorded {entry.when.astimezone():%H:%M}, {step.run}: {found}."
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.base.state_words import state_word
 from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
 from shopboard.board.look_back_view import LookBackRow, ask_lines, then_lines
@@ -61,7 +62,7 @@ class LookBackScreen(TypingScreen):
         if then is None or not then.upto:
             return "Nothing was on record by then."
         standing = then.standing
-        counts = [f"{standing.count(one)} {one}" for one in WORST_FIRST if standing.count(one)]
+        counts = [f"{n} {state_word(one)}" for one in WORST_FIRST if (n := standing.count(one))]
         return f"As it was known then: {' · '.join(counts) or 'no points'}"
 
     def _choice(self) -> str:
@@ -108,13 +109,13 @@ class LookBackScreen(TypingScreen):
 
     def _details(self, row: LookBackRow) -> list[str]:
         """Tell of a point why it stood so, why it stands so now, and what happened between."""
-        lines = [f"then: {row.before.state}{_because(row.before.reason)}"]
+        lines = [f"then: {state_word(row.before.state)}{_because(row.before.reason)}"]
         back = taken_back_since(row.before)
         if back is not None:
             lines.append(f"The result it stood by was taken back since: {back}")
         if not row.changed:
             return lines
-        lines.append(f"now: {row.after.state}{_because(row.after.reason)}")
+        lines.append(f"now: {state_word(row.after.state)}{_because(row.after.reason)}")
         open_shop, then = self.open_shop, self._then
         if then is not None:
             change, upto = StandingChange(row.before, row.after), self._upto

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.base.dates import day
+from shopboard.base.state_words import state_word
 from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -44,7 +45,7 @@ class VoidScreen(ShopScreen):
         error = measure(one.error, one.kind, self.open_shop.shop.unit, signed=True)
         lines: list[Line] = [
             (),
-            ((f"  {day(one.when)}  {one.run}  {error}  {one.verdict}", "bold"),),
+            ((f"  {day(one.when)}  {one.run}  {error}  {state_word(one.verdict)}", "bold"),),
             (),
         ]
         for number, reason in enumerate(REASONS, 1):
