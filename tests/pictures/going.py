@@ -121,6 +121,11 @@ async def help_of_board(hand: Hand) -> None:
     await hand.do("help")
 
 
+def topic(name: str) -> Go:
+    """Show a topic of the help."""
+    return show(lambda _: doors.TopicScreen(name))
+
+
 async def help_of_point(hand: Hand) -> None:
     await point("out", "true")(hand)
     await hand.do("help")

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from shopboard.board import doors
 from shopboard.checks.registry import names
 from shopboard.checks.steps import Finding, Step
+from shopboard.handbook.topics import TOPICS
 from shopboard.journal import open_journal
 from shopboard.open_shop import OpenShop
 from shopboard.upkeep.happenings import record_happening
@@ -123,6 +124,7 @@ WAYS = {
     "void": Way("VoidScreen", going.void),
     "help": Way("HelpScreen", going.help_of_board),
     "help-point": Way("HelpScreen", going.help_of_point),
+    **{f"help-{topic}": Way("TopicScreen", going.topic(topic)) for topic in TOPICS},
     "happened": Way("HappenedScreen", show(lambda h: doors.HappenedScreen(h.machine().machine))),
     "tasks": Way("TasksScreen", show(lambda _: doors.TasksScreen())),
     "task": Way("TaskStepsScreen", going.task),
