@@ -197,7 +197,7 @@ def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:
         open_shop.refresh()
         one = open_shop.standing.of_machine("saw")
         assert one is not None
-        words = "sharp? past its life"
+        words = "sharp? past its rated life"
         said = (
             machine_line(one, open_shop.now()),
             state_words(one.cutters[0]),

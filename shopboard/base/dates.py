@@ -18,8 +18,8 @@ def day(when: datetime) -> str:
 
 
 def said_later(on: datetime | None, recorded: datetime) -> str:
-    """Write a day, and where it was told later, when: ``Mon 2 Nov 2026, said Tue 3 Nov 2026``."""
-    return day(recorded) if on is None else f"{day(on)}, said {day(recorded)}"
+    """Write a day, and where told later, when: ``Mon 2 Nov 2026, recorded Tue 3 Nov 2026``."""
+    return day(recorded) if on is None else f"{day(on)}, recorded {day(recorded)}"
 
 
 def days_after(when: datetime, days: int) -> datetime:

@@ -176,7 +176,7 @@ def _today(row: SheetRow, lines: int) -> tuple[str, str]:
     if row.since:
         newest = row.since[0]
         more = f" and {len(row.since) - 1} more" if len(row.since) > 1 else ""
-        said = f", said {_day(newest.when)}" if newest.on is not None else ""
+        said = f", recorded {_day(newest.when)}" if newest.on is not None else ""
         words.append(f"{newest.what} {_day(newest.on or newest.when)}{said}{more}")
     if not any(one.undoes for one in row.since) and row.standing.reason not in ("", _NEVER):
         words.append(row.standing.reason)

@@ -15,16 +15,16 @@ _Q = SafetyQuestion
 
 PLUG = _Q(
     "plug",
-    "Cut it off and wait until the cutter stands still. How is it now?",
+    "Isolate it and wait until the cutter has stopped. How is it now?",
     ("the plug is out, where I can see it", "the switch is locked off, the key is with me"),
-    ("it cannot be cut off: plug, cord or switch is damaged",),
+    ("it cannot be isolated: plug, cord or switch is damaged",),
     plug=True,
 )
 
 _CUTTER = _Q(
     "cutter",
     "Look at the cutter from all sides, fingers off the edges.",
-    ("whole, clean and tight",),
+    ("sound, clean and tight",),
     ("a tooth, an edge or a weld is damaged", "it is loose", "it rubs on something"),
 )
 
@@ -56,7 +56,7 @@ _SWINGS_BACK = _GUARD._replace(
 _PUSH_STICKS = _Q(
     "push-sticks",
     "Push stick and push block: where are they?",
-    ("within reach of where I stand, and whole",),
+    ("within reach of where I stand, and sound",),
     ("not here", "worn or broken"),
 )
 
@@ -74,7 +74,10 @@ _RIVING_KNIFE = _Q(
 )
 
 _CHUCK_KEY = _Q(
-    "chuck-key", "Where is the chuck key?", ("in its holder",), ("in the chuck", "not to be found")
+    "chuck-key",
+    "Where is the chuck key?",
+    ("in its holder",),
+    ("in the chuck", "nowhere to be seen"),
 )
 
 _OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
@@ -89,7 +92,7 @@ _OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
         _Q(
             "hold-down",
             "Try the clamp that holds the work down.",
-            ("it is there, and holds",),
+            ("it is there and it holds",),
             ("it is not here", "it slips"),
         ),
     ),
@@ -116,8 +119,8 @@ _OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
         ),
         _Q(
             "pawls",
-            "Lift each pawl against kickback with a stick, and let it fall.",
-            ("each falls by itself", "this planer was made without"),
+            "Lift each anti-kickback pawl with a stick, and let it fall.",
+            ("each falls by itself", "this planer was built without them"),
             ("one sticks", "one is missing"),
         ),
     ),
@@ -131,7 +134,7 @@ _OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
         _Q(
             "vice",
             "Vice and clamps for small work: where are they?",
-            ("at hand, and they hold",),
+            ("within reach, and they hold",),
             ("not here", "they slip"),
         ),
     ),
@@ -148,14 +151,14 @@ _OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
         _Q(
             "face-shield",
             "Face shield: where is it?",
-            ("at the lathe, clear and whole",),
+            ("at the lathe, clear and sound",),
             ("not here", "scratched or cracked"),
         ),
     ),
     "sander": (
         _CUTTER._replace(
-            ask="Look at the belt, drum or disc all round, and at how it tracks.",
-            wanted=("whole, tight, and it runs in its middle",),
+            ask="Look at the belt, drum or disc all round, and see how it tracks.",
+            wanted=("sound, tight, and it tracks in the middle",),
             others=("it is torn or glazed", "it is loose", "it rubs on something"),
         ),
         _GUARD._replace(
@@ -166,14 +169,14 @@ _OF_KIND: Mapping[MachineKind, tuple[SafetyQuestion, ...]] = {
         _Q(
             "work-rest",
             "Look at the gap between work rest and abrasive.",
-            ("narrow, and the rest is locked", "this sander was made without"),
+            ("narrow, and the rest is locked", "this sander was built without one"),
             ("a finger goes in", "the rest moves"),
         ),
         _Q(
             "sparks",
             "Was metal sanded here, and is wood dust left in the hood or collector?",
-            ("no metal was, or all dust was cleaned out first",),
-            ("metal was, and dust is in it",),
+            ("no metal sanded, or all dust cleaned out first",),
+            ("metal was sanded, and there is dust in it",),
         ),
     ),
 }
@@ -182,14 +185,14 @@ _OF_SHOP = (
     _Q(
         "extinguisher",
         "Go to the fire extinguisher and read its gauge.",
-        ("in its place, the way to it free, the gauge says full",),
-        ("its place is empty", "something stands in the way", "the gauge says low"),
+        ("in its place, the way to it clear, the gauge reads full",),
+        ("it is not in its place", "something is in the way", "the gauge reads low"),
     ),
     _Q(
         "way-out",
         "Try each door that leads out.",
-        ("each opens by hand, nothing stands before it",),
-        ("one sticks or is locked", "something stands before one"),
+        ("each opens by hand, nothing in front of it",),
+        ("one sticks or is locked", "something is in front of one"),
     ),
     _Q(
         "first-aid",
@@ -200,7 +203,7 @@ _OF_SHOP = (
     _Q(
         "glasses-and-muffs",
         "Glasses, ear muffs, dust mask: where are they?",
-        ("at hand, clean and whole",),
+        ("within reach, clean and sound",),
         ("one of them is not here", "one of them is broken"),
     ),
     _Q(
@@ -211,15 +214,15 @@ _OF_SHOP = (
     ),
     _Q(
         "cords",
-        "Follow the cords that lie about, from end to end.",
-        ("whole, and none where I walk", "none lies about"),
+        "Follow each loose cord from end to end.",
+        ("undamaged, and none where I walk", "there are none"),
         ("one is damaged", "one lies where I walk"),
     ),
     _Q(
         "floor",
-        "Look along the floor at every machine.",
+        "Look over the floor around every machine.",
         ("clear and dry",),
-        ("offcuts, dust or tools lie there", "it is wet or waxed"),
+        ("offcuts, dust or tools are on it", "it is wet or waxed"),
     ),
 )
 

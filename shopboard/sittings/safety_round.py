@@ -185,8 +185,8 @@ class RoundSitting(Sitting):
         """Say what was answered, and no more than that."""
         wrong = [not_as_wanted(*one) for one in self.answered if not as_wanted(*one)]
         count = len(self.answered)
-        words = f"{count} of {len(self.questions)} answered, {count - len(wrong)} as wanted."
-        return f"{words} Not as wanted: {'; '.join(wrong)}." if wrong else words
+        words = f"{count} of {len(self.questions)} answered, {count - len(wrong)} in order."
+        return f"{words} Not right: {'; '.join(wrong)}." if wrong else words
 
 
 def _newest(machine: str, journal: Store) -> Entry | None:

@@ -110,12 +110,12 @@ def _steps(job: ChangeJob) -> list[Step]:
 def _goes_on(job: ChangeJob) -> Step:
     """Ask, before the machine is opened, whether one goes on that is not clean and sharp."""
     state = job.on_state
-    lines = ("g gives the change up: have it sharpened, or take another one.",)
-    options: tuple[Option, ...] = (Option(state, f"put it on {state} all the same"),)
+    lines = ("g abandons the change: have it sharpened, or take another one.",)
+    options: tuple[Option, ...] = (Option(state, f"put it on {state} anyway"),)
     if state == "dirty":
-        lines = ("Pitch makes it hot and dull. Clean it now, before the machine is opened.",)
+        lines = ("Pitch overheats and dulls it. Clean it now, before you open the machine.",)
         options = (Option(CLEANED, "it is clean now"), *options)
-    title = f"On record it is {state}: {job.on}."
+    title = f"{job.on} is recorded as {state}."
     return Choice(key=GOES_ON, title=title, lines=lines, options=options)
 
 
@@ -141,14 +141,14 @@ def _take_off(job: ChangeJob) -> Step:
             key="off",
             title=f"Slacken and turn: {job.off}.",
             lines=(
-                f"Every knife of the set to edge {job.edge}, one after the other.",
+                f"Every knife in the set to edge {job.edge}, one after the other.",
                 "Block the head as the maker's manual says. Pull the wrench away from edges.",
                 "Clean each seat before the knife goes back on it.",
             ),
         )
     lines = {
         "blade": (
-            "Block the arbor as the maker's manual says; it says which way the nut turns, too.",
+            "Block the arbor as the maker's manual says; it also says which way the nut turns.",
             "Keep the wrench hand clear of the teeth if it slips.",
         ),
         "band": (
@@ -171,15 +171,15 @@ def _how_was_it(job: ChangeJob) -> Step:
             Option("dull", "dull: it burned, tore or pushed hard"),
             Option("sharp", "not dull: nicked, or turned for another reason"),
         )
-        return Choice(key=CAME_OFF, title="How was the edge that is done?", options=options)
+        return Choice(key=CAME_OFF, title="How was the old edge?", options=options)
     return Choice(
         key=CAME_OFF,
         title=f"{job.off}: how is it?",
         options=(
-            Option("dirty", "dirty: to be cleaned before it is used again"),
-            Option("dull", "dull: to be sharpened, or thrown away"),
+            Option("dirty", "dirty: clean it before it is used again"),
+            Option("dull", "dull: sharpen it, or throw it away"),
             Option("sharp", "clean and sharp"),
-            Option("worn out", "worn out or damaged: never to be used again"),
+            Option("worn out", "worn out or damaged: never use it again"),
         ),
     )
 
@@ -201,7 +201,7 @@ def _riving_knife(sizes: tuple[str, str] | None) -> Step:
         ),
         options=(
             Option("fits", "yes, it fits the blade"),
-            Option("none", "this machine is made without one"),
+            Option("none", "this machine was built without one"),
         ),
     )
 
@@ -210,17 +210,17 @@ def _put_on(job: ChangeJob) -> Step:
     lines: dict[CutterKind, tuple[str, ...]] = {
         "blade": (
             "First look: no tooth missing or cracked, plate flat, bore and top speed right.",
-            "Flanges and arbor clean. Teeth point the way it turns: the arrows tell.",
+            "Flanges and arbor clean. Teeth point the way it turns: follow the arrows.",
             "Tighten as the maker's manual says.",
         ),
         "band": (
             "First look: no crack, no kink, the weld smooth.",
-            "Teeth point down at the table, and toward you. Tension as for its width.",
+            "Teeth point down at the table, and toward you. Tension it for its width.",
             "Track it by hand, plug out; then set the guides.",
         ),
         "knives": (
             "First look: no chip, no crack; one set, all of one width.",
-            "Seats clean. Bevel the way the others lay. Seat them as the maker's manual says.",
+            "Seats clean. Bevels facing as the old ones did. Seat them as the maker's manual says.",
         ),
         "bit": (
             "First look: no chip, the shank clean and unbruised.",
@@ -235,7 +235,7 @@ def _put_on(job: ChangeJob) -> Step:
         return Do(
             key="on",
             title=f"Seat every knife on edge {job.edge}.",
-            lines=("Each flat on its clean seat, on its pins, before its screws are drawn.",),
+            lines=("Each flat on its clean seat, on its pins, before its screws are tightened.",),
         )
     return Do(key="on", title=f"Put on: {job.on}.", lines=lines[job.kind])
 
@@ -256,7 +256,7 @@ def _clear(job: ChangeJob) -> Step:
     if job.kind == "hand tool":
         return Do(
             key="clear",
-            title="Rags and guards where they belong.",
+            title="Rags and edge guards where they belong.",
             lines=("Enter records the change.",),
         )
     last = (
@@ -264,8 +264,8 @@ def _clear(job: ChangeJob) -> Step:
         if job.act == "take off"
         else (
             "Turn it once by hand: nothing rubs. Gloves off before the plug goes in.",
-            "Enter records the change, and makes due what it undoes.",
+            "Enter records the change; the checks that it affects fall due.",
         )
     )
-    lines = ("Guards back on; lock or block of the spindle out.", *last)
+    lines = ("Guards back on; spindle lock or block out.", *last)
     return Do(key="clear", title="Wrench and rags off the machine.", lines=lines)

@@ -135,7 +135,7 @@ def _dull(one: CutterStanding) -> str:
 
 def _still_sharp(one: CutterStanding) -> str:
     """Only where it is asked; else its state on record says it."""
-    asked = "" if one.doubted else "it is not past its life, or was looked at since"
+    asked = "" if one.doubted else "it is not past its rated life, or has been looked at since"
     return (
         _must_be_here(one)
         or ("" if one.state in ("sharp", "dirty") else f"it is {one.state}")
@@ -180,7 +180,7 @@ def read_cost(typed: str) -> float:
     """
     text = plain_signs(typed).strip()
     if not _MONEY.fullmatch(text):
-        raise ActError(f"{shorten(text)} is no amount of money: write a bare number, 18.50")
+        raise ActError(f"{shorten(text)} is not an amount of money: write a bare number, 18.50")
     return float(text)
 
 
@@ -205,7 +205,7 @@ def after(
     if asks(one, ACTS_BY_NAME[name]) == "change":
         raise ActError(f"{one.cutter.name}: that is done step by step at the machine")
     if cost is not None and not 0 <= cost <= COST_LIMIT:
-        raise ActError(f"a cost is from 0 to {COST_LIMIT:,.0f}")
+        raise ActError(f"a cost lies between 0 and {COST_LIMIT:,.0f}")
     match name:
         case "back" | "sharpened":
             return _sharp_again(one, cost)

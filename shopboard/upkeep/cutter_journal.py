@@ -90,7 +90,7 @@ def refuse_while_changing(machine: str, journal: Store) -> None:
     """
     under_way = changing(journal.latest(kinds.CUTTER.name), machine)
     if under_way is not None:
-        raise ActError(f"a {under_way.what} is under way on this machine: go on with it first")
+        raise ActError(f"a {under_way.what} is in progress on this machine: finish it first")
 
 
 def record_change(changes: Sequence[Changed], journal: Store, uid: str = "") -> list[Entry]:
@@ -302,5 +302,5 @@ def _refuse_when_rested_on(one: Entry, group: set[str], journal: Store) -> None:
         return
     newest = journal.recent(kinds.CUTTER.name, one.machine, one.point, 1, include_void=False)
     if newest and newest[0].uid not in group:
-        words = f"{one.point} has a newer record, {act_words(newest[0])}: take that back first"
+        words = f"{one.point} has a newer record, {act_words(newest[0])}: withdraw that first"
         raise ActError(words)

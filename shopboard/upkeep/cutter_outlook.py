@@ -44,11 +44,11 @@ class CutterOutlook(NamedTuple):
         first = self.group[0]
         if shared_life(self.group) is None:
             return (
-                "dull by when is not known: nor is how long it stays sharp;"
-                " `lasts` in the shop file tells it, or twice found dull"
+                "cannot say when it goes dull: how long it stays sharp is not known;"
+                " give `lasts` in the shop file, or find it dull twice"
             )
         if self.pace is None:
-            return f"dull by when is not known: less than {LEAST_DAYS} days of use on record"
+            return f"cannot say when it goes dull: less than {LEAST_DAYS} days of use recorded"
         return f"used {pace_words(self.pace, feet=first.feet)}"
 
 

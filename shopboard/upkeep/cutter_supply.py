@@ -131,7 +131,7 @@ def supply(group: Sequence[CutterStanding], known: Pace | None, now: datetime) -
     ready = [one for one in here if one.state in ("sharp", "dirty") or _edges_left(one)]
     until = lasts_until(group, known, now) if ready else now
     names = ", ".join(one.cutter.name for one in group)
-    found = [] if ready else [Supply(f"none is sharp here: {names}", now, now=True)]
+    found = [] if ready else [Supply(f"no sharp one in the shop: {names}", now, now=True)]
     for one in here:
         found += _one_here(one, here, ready, until, now)
     found += [said for one in group if one not in here for said in _one_away(one, until, now)]
@@ -184,7 +184,7 @@ def _one_here(
 def _one_blunt(
     one: CutterStanding, ready: Sequence[CutterStanding], until: datetime | None, now: datetime
 ) -> Supply:
-    """Say what to do with one that is dull or past its life: what is at hand first."""
+    """Say what to do with one that is dull or past its rated life: what is at hand first."""
     if _edges_left(one):
         return Supply(if_dull(one, "turn it to its next edge"), now, now=True)
     if any(other is not one and other.state == "sharp" for other in ready):
@@ -202,7 +202,7 @@ def _one_away(one: CutterStanding, until: datetime | None, now: datetime) -> lis
     back = one.sent + timedelta(days=away)
     if back < now:
         return [Supply(f"{name}: due back from the sharpener since {day(back)}", back, now=True)]
-    late = ", after the last sharp edge here is dull" if until and until < back else ""
+    late = ", after the last sharp edge here goes dull" if until and until < back else ""
     return [Supply(f"{name}: back about {day(back)}{late}", back)]
 
 
@@ -223,16 +223,16 @@ def _send_or_order(one: CutterStanding, until: datetime | None, now: datetime) -
     if by <= now:
         return Supply(f"{todo} now", by, now=True)
     if away is None:
-        return Supply(f"{todo} in time: the last sharp edge here is dull about {day(until)}", by)
+        return Supply(f"{todo} in time: the last sharp edge here goes dull about {day(until)}", by)
     return Supply(f"{todo} by {day(by)}", by)
 
 
 def _nothing_follows(one: CutterStanding, until: datetime, now: datetime) -> Supply:
     """Say by when there must be another one: none can follow the one in use."""
     if one.sharpenings == 0:
-        start = f"{one.cutter.name}: nothing follows it; order a new one"
+        start = f"{one.cutter.name}: nothing to replace it; order a new one"
         away = one.cutter.away_days or 0
     else:
-        start, away = f"{one.cutter.name}: no spare while it is away; have another one", 0
+        start, away = f"{one.cutter.name}: no spare while it is away; get another one", 0
     by = until - timedelta(days=away)
     return Supply(f"{start} {'now' if by <= now else f'by {day(by)}'}", by, now=by <= now)

@@ -40,6 +40,6 @@ def _edge_words(happened: Entry, shop: Shop, journal: Store) -> str:
                 continue
             words = edge_words(one)
             if (home, one.id) not in turned:
-                words = f"by its record still {words}: see to that at its cutters"
+                words = f"still recorded as {words}: correct that at its cutters"
             told.append(f", {one.cutter.name}: {words}")
     return "".join(told)

@@ -61,7 +61,7 @@ def blunt_word(one: CutterStanding) -> str:
 
 
 def blunt_words(one: CutterStanding, name: str = "") -> str:
-    """Say it in full: ``cutter Rip blade: sharp? past its life (22 h of 20 h)``.
+    """Say it in full: ``cutter Rip blade: sharp? past its rated life (22 h of 20 h)``.
 
     Args:
         one: the cutter.
@@ -72,7 +72,7 @@ def blunt_words(one: CutterStanding, name: str = "") -> str:
 
 
 def if_dull(one: CutterStanding, to_do: str) -> str:
-    """Say what is to be done with it; past its life only where it is found dull."""
+    """Say what is to be done with it; past its rated life only where it is found dull."""
     name = one.cutter.name
     return (
         f"{name}: {sharp_words(one)}; if it is dull, {to_do}" if one.doubted else f"{name}: {to_do}"
@@ -87,13 +87,13 @@ def state_words(one: CutterStanding) -> str:
 
 
 def sharp_words(one: CutterStanding) -> str:
-    """Say how sharp it is, with doubt where it is past its life."""
-    return f"{blunt_word(one)} past its life" if one.doubted else one.state
+    """Say how sharp it is, with doubt where it is past its rated life."""
+    return f"{blunt_word(one)} past its rated life" if one.doubted else one.state
 
 
 def serves_words(one: CutterStanding) -> str:
     """Name the modes of a combination machine that it cuts in; empty where one alone."""
-    return f"serves {', '.join(map(harmless, one.modes))}" if one.modes else ""
+    return f"also cuts in {', '.join(map(harmless, one.modes))}" if one.modes else ""
 
 
 def left_words(one: CutterStanding) -> str:
@@ -150,5 +150,5 @@ def life_words(one: CutterStanding) -> str:
     if life is None:
         return ""
     amount = amount_words(life.amount, life.unit, feet=one.feet)
-    how = f"learnt, {life.times} times dull" if life.times else "by the shop file"
+    how = f"learnt, dull {life.times} times" if life.times else "from the shop file"
     return f"stays sharp {amount} ({how})"

@@ -58,7 +58,7 @@ def read_moment(text: str, now: datetime) -> Moment:
         return _end_of_day(_days_ago(int(found[1]), now), now)
     found = _DAY.fullmatch(text.strip().upper())
     if found is None:
-        raise MomentError(f"{harmless(text.strip()[:40]) or 'nothing'} is no day: {_ASKED}")
+        raise MomentError(f"{harmless(text.strip()[:40]) or 'nothing'} is not a day: {_ASKED}")
     year, month, date = int(found[1]), int(found[3]), int(found[4])
     try:
         start = datetime(year, month, date)  # noqa: DTZ001 - local time is meant
@@ -77,7 +77,7 @@ def _days_ago(days: int, now: datetime) -> datetime:
     try:
         return local - timedelta(days=days)
     except OverflowError:
-        raise MomentError(f"of {days} days ago there are no records: {_ASKED}") from None
+        raise MomentError(f"there are no records from {days} days ago: {_ASKED}") from None
 
 
 def _end_of_day(start: datetime, now: datetime) -> Moment:
@@ -111,4 +111,4 @@ def _instants(local: datetime) -> tuple[datetime, datetime]:
     try:
         return local.astimezone(), local.replace(fold=1).astimezone()
     except (OverflowError, OSError, ValueError):  # before 1970 some systems know no local time
-        raise MomentError(f"of {local.year} there are no records: {_ASKED}") from None
+        raise MomentError(f"there are no records from {local.year}: {_ASKED}") from None

@@ -164,20 +164,20 @@ def _in_turn(question: SafetyQuestion) -> tuple[str, ...]:
 
 def _decide(question: SafetyQuestion, answer: str, tag: str | None) -> Choice:
     """Say that an answer is not as wanted, and offer to tag the machine."""
-    lines = [f"Wanted: {' or: '.join(question.wanted)}."]
+    lines = [f"Should be: {' or: '.join(question.wanted)}."]
     if tag:
-        lines.append(f"The machine is tagged already: {tag}")
+        lines.append(f"Already tagged: {tag}")
     elif tag is not None:
-        lines.append("Until it is put right, nobody should start this machine.")
+        lines.append("Nobody should start this machine until it is put right.")
     else:
         lines.append("Put it right before work begins. It stays on the board until then.")
     if question.plug:
-        lines.append("Hands stay away from it: nothing more is asked about it now.")
-    put = "add this to its tag" if tag else "tag it DO NOT USE, with these words"
-    leave = Option(GO_ON, "go on" if tag is None else "go on without")
+        lines.append("Keep your hands off it: no more questions about it now.")
+    put = "add this to its tag" if tag else "tag it DO NOT USE, for this reason"
+    leave = Option(GO_ON, "go on" if tag is None else "go on without a tag")
     return Choice(
         key=question.id + _DECISION,
-        title=f"Not as wanted. {question.name.capitalize()}: {answer}.",
+        title=f"Not right. {question.name.capitalize()}: {answer}.",
         lines=tuple(lines),
         big=question.name,
         options=(leave,) if tag is None else (Option(TAG, put), leave),

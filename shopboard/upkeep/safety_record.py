@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.base.dates import ago
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.text import counted
 from shopboard.journal import kinds
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ class RoundStanding(NamedTuple):
 def tag_words(entry: "Entry") -> str:
     """Give why a machine is not to be used by an entry; empty when that one clears the tag."""
     said = kinds.TAG.read(entry)
-    return said.why or "no reason on record" if said.out_of_use else ""
+    return said.why or "no reason recorded" if said.out_of_use else ""
 
 
 def may_carry(why: str) -> str:
@@ -89,8 +90,8 @@ def is_unsure(tag: str) -> bool:
 def see_to(machine: str, tag: str) -> str:
     """Say what is done about a machine with such words on its tag."""
     if is_unsure(tag):
-        return f"look whether {machine} carries a tag; put it on record, or that there is none"
-    return f"see to {machine} first, then clear its tag"
+        return f"look whether {machine} carries a tag; record it, or that there is none"
+    return f"put {machine} right, then clear its tag"
 
 
 def lost_tags(journal: "Store") -> dict[str, int]:
@@ -183,21 +184,22 @@ def all_answers(standing: RoundStanding) -> tuple[Answered, ...]:
 def round_words(standing: RoundStanding | None, now: datetime) -> str:
     """Say what was answered and when, and nothing more.
 
-    ``answered 3 days ago, 1 not as wanted: guard, it is off``
+    ``done 3 days ago, 1 problem: guard, it is off``
     """
     if standing is None:
-        return "not answered yet"
+        return "not done yet"
     count, age = len(standing.answers), ago(standing.when, now)
     if not count:
-        words = f"begun {age}, nothing answered yet"
+        words = f"started {age}, nothing answered yet"
     elif count < standing.of:
         words = f"{count} of {standing.of} answered {age}"
     else:
-        words = f"answered {age}"
+        words = f"done {age}"
     wrong = standing.wrong
     if not wrong:
-        return f"{words}, {count} as wanted" if count else words
-    return f"{words}, {len(wrong)} not as wanted: {'; '.join(_told(one, now) for one in wrong)}"
+        return f"{words}, {count} in order" if count else words
+    problems = "; ".join(_told(one, now) for one in wrong)
+    return f"{words}, {counted(len(wrong), 'problem')}: {problems}"
 
 
 def wrong_words(standing: RoundStanding, now: datetime) -> str:

@@ -23,16 +23,16 @@ REASONS = (
     "the stop button does not stop it",
     "the cutter is loose or damaged",
     "plug, cord or switch is damaged",
-    "it makes a sound or shakes as it should not",
-    "it is taken apart",
-    "it waits for a part",
+    "odd noise or vibration",
+    "it is in pieces",
+    "waiting for a part",
 )
 """Why a machine is tagged, for the digits."""
 
 CLEARED = (
-    "put right and tried",
-    "the part is in and tried",
-    "put together again and tried",
+    "put right and tested",
+    "the part is fitted and tested",
+    "put back together and tested",
     "the tag was a mistake",
 )
 """Why a tag is cleared, for the digits."""

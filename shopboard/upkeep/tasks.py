@@ -42,7 +42,7 @@ class Done(NamedTuple):
 
     def ago(self, now: datetime) -> str:
         """Say how long ago it was done; where it was said later, on which day, and that."""
-        did = "done" if self.on is None else f"done on {day(self.on)}, said"
+        did = "done" if self.on is None else f"done on {day(self.on)}, recorded"
         return age(self.when, now, did, clock_ok=self.clock_ok)
 
 
@@ -70,7 +70,7 @@ def done_since(done: Done | None, on: datetime) -> str:
     """Say that a task is on record as done later than on a day; empty where it is not."""
     if done is None or done.day <= on:
         return ""
-    return f"it is on record as done later than that, on {day(done.day)}"
+    return f"it is already recorded as done later, on {day(done.day)}"
 
 
 class TaskStanding(NamedTuple):
@@ -141,7 +141,7 @@ def _run_out(
     """Say which rule has run out; empty when none has."""
     if done is None:
         by_rule = task.every_days or task.every_minutes or task.every_projects
-        return "not on record yet" if by_rule else ""
+        return "never recorded" if by_rule else ""
     if due_on is not None and not done.clock_ok and done.on is None:
         return f"done {OF_NO_AGE}"
     if due_on is not None and now >= due_on:

@@ -67,7 +67,7 @@ SQUARE = UsualTool(
         Promise("grade 2", {"grade": "2"}, source=_GRADE),
         Promise("grade 00 (reference)", {"grade": "00"}, source=_GRADE),
         Promise("its maker says 1 in 2000", {"within": "[6 thou/ft|0.5 mm/m]"}),
-        Promise("not sure: to be proven first", {"within": "[25 thou/ft|2 mm/m]"}, True),
+        Promise("not sure: prove it first", {"within": "[25 thou/ft|2 mm/m]"}, True),
     ),
 )
 
@@ -126,7 +126,7 @@ STRAIGHTEDGE = UsualTool(
     (
         Promise("its maker says [2 thou|0.05 mm]", {"within": "[2 thou|0.05 mm]"}),
         Promise("ground, [1 thou|0.02 mm]", {"within": "[1 thou|0.02 mm]"}),
-        Promise("not sure: to be proven first", {"within": "[10 thou|0.25 mm]"}, True),
+        Promise("not sure: prove it first", {"within": "[10 thou|0.25 mm]"}, True),
     ),
 )
 

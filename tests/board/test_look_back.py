@@ -121,9 +121,9 @@ async def test_before_the_first_record_nothing_was_known(place: Place) -> None:
     [
         ("2026-02-30", "there is no day 2026-02-30"),
         ("2026-06-21", "still to come: today is Sat 20 Jun 2026"),
-        ("2026", "is no day: write a day as 2026-05-01"),
-        ("soon", "soon is no day"),
-        ("", "nothing is no day"),
+        ("2026", "is not a day: write a day as 2026-05-01"),
+        ("soon", "soon is not a day"),
+        ("", "nothing is not a day"),
     ],
 )
 async def test_a_day_that_cannot_be_is_refused_and_typed_anew(

@@ -62,7 +62,7 @@ async def test_a_round_by_the_number_pad_alone(place: Place) -> None:
         assert "The shop itself" in shown
         assert "Table saw" in shown
         assert "Bench" not in shown  # no cutter
-        assert "Cut it off and wait until the cutter stands still" in await board.press("2")
+        assert "Isolate it and wait until the cutter has stopped" in await board.press("2")
         assert board.says("The maker's manual and local rules come first")
         assert "Look at the cutter from all sides" in await board.press(PLUG_OUT)
         assert "Move the guard" in await board.press(WHOLE)
@@ -72,12 +72,12 @@ async def test_a_round_by_the_number_pad_alone(place: Place) -> None:
         shown = await board.press(digit_of(board, "it hangs free"))
         assert board.says("Take tools off, put every guard back")
         await board.press(digit_of(board, "it stops, and stays"))
-        assert board.says("Table saw: 7 of 7 answered, 7 as wanted.")
+        assert board.says("Table saw: 7 of 7 answered, 7 in order.")
         assert "►3 Jointer" in board.text  # and on to the next
         await board.press("subtract")
         assert "The old boathouse" in board.lines[0]
         await board.press("1")
-        assert board.says("safety round: answered just now, 7 as wanted")
+        assert board.says("safety round: done just now, 7 in order")
         assert "safe" not in board.text.lower().replace("safety round", "")
         assert "answered" not in styles(board).get("true", "")  # never a green all-clear
 
@@ -91,34 +91,34 @@ def digit_of(board: Board, words: str) -> str:
 async def test_what_is_not_as_wanted_is_said_and_shown_with_its_age(place: Place) -> None:
     async with place.open() as board:
         shown = await board.press(*TO_GUARD, GUARD_OFF)
-        assert "Not as wanted. Guard: it is off." in shown
-        assert "Wanted: it is on and moves freely." in shown
+        assert "Not right. Guard: it is off." in shown
+        assert "Should be: it is on and moves freely." in shown
         assert "tag it DO NOT USE" in shown
         assert "Measure the riving knife" in await board.press("2")
         await board.press("escape")
         assert board.says("The round waits; it goes on at the same question.")
-        assert "3 of 7 answered just now, 1 not as wanted: guard, it is off" in board.text
+        assert "3 of 7 answered just now, 1 problem: guard, it is off" in board.text
     place.clock.pass_by(days=3)
     async with place.open() as board:
         assert board.says("! guard, it is off (3 days ago)")
         await board.press("1")
-        assert board.says("! safety round: 3 of 7 answered 3 days ago, 1 not as wanted: guard,")
+        assert board.says("! safety round: 3 of 7 answered 3 days ago, 1 problem: guard,")
         assert not large(board)
 
 
 async def test_the_round_of_the_shop_shows_on_the_boards_line(place: Place) -> None:
     async with place.open() as board:
         await board.press("s", "1")
-        label = "its place is empty"
+        label = "it is not in its place"
         shown = await board.press(digit_of(board, label))
-        assert "Not as wanted. Extinguisher: its place is empty." in shown
+        assert "Not right. Extinguisher: it is not in its place." in shown
         assert "tag" not in shown
         assert "Try each door" in await board.press("enter")
         await board.press("escape", "minus")
         assert board.says("s *: go on with the safety round of the shop.")
     place.clock.pass_by(hours=13)
     async with place.open() as board:
-        assert board.says("! Safety round of the shop: 1 of 8 answered 13 hours ago, 1 not as wan")
+        assert board.says("! Safety round of the shop: 1 of 8 answered 13 hours ago, 1 problem")
 
 
 async def test_at_every_question_it_can_be_cut_off_and_goes_on_there(place: Place) -> None:
@@ -142,7 +142,7 @@ async def test_a_round_of_yesterday_is_begun_anew(place: Place) -> None:
     place.clock.pass_by(hours=13)
     async with place.open() as board:
         assert not board.says("go on with the safety round")
-        assert "Cut it off and wait" in await board.press(*TO_SAW_ROUND)
+        assert "Isolate it and wait" in await board.press(*TO_SAW_ROUND)
 
 
 async def test_back_and_wrong_keys_in_a_round(place: Place) -> None:
@@ -162,7 +162,7 @@ async def test_back_and_wrong_keys_in_a_round(place: Place) -> None:
 
 async def test_a_machine_is_asked_about_from_its_own_screen(place: Place) -> None:
     async with place.open() as board:
-        assert "Cut it off" in await board.press("1", "s")
+        assert "Isolate it" in await board.press("1", "s")
         await board.press("escape")
         assert "Table saw" in board.lines[0]
         await board.press("minus", "8")
@@ -223,7 +223,7 @@ async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate
         shown = await board.press("d")
         assert "clear its tag?" in shown
         assert large(board)
-        assert "2 days ago     ╳ DO NOT USE it is taken apart" in shown
+        assert "2 days ago     ╳ DO NOT USE it is in pieces" in shown
         assert "press the number of a reason" in await board.press("enter")
         await board.press("3")
         assert board.says("press 3 once more to clear the tag")
@@ -236,8 +236,8 @@ async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate
         assert board.says("Table saw: the tag is cleared.")
         assert not large(board)
         shown = await board.press("d")
-        assert board.says("cleared put together again and tried")
-        assert "╳ DO NOT USE it is taken apart" in shown
+        assert board.says("cleared put back together and tested")
+        assert "╳ DO NOT USE it is in pieces" in shown
     with closing(open_journal(place.journal_file, place.clock)) as journal:
         ups = [one.body["out_of_use"] for one in journal.recent(kinds.TAG.name, "saw", "")]
     assert ups == [False, True]
@@ -284,7 +284,7 @@ async def test_an_answer_that_cannot_be_recorded_can_be_given_again(
     async with place.open() as board:
         await board.press(*TO_SAW_ROUND)
         refusal = Refusal(board, monkeypatch)
-        assert "Cut it off" in await board.press(PLUG_OUT)
+        assert "Isolate it" in await board.press(PLUG_OUT)
         assert board.says("NOT RECORDED. The disk is full.")
         refusal.end()
         assert "Look at the cutter" in await board.press(PLUG_OUT)
@@ -323,7 +323,7 @@ async def test_every_screen_works_at_every_size(place: Place, size: tuple[int, i
     async with place.open(*size) as board:
         for keys, says in (
             (("s",), "The shop itself"),
-            (("2",), "Cut it off"),
+            (("2",), "Isolate it"),
             (("1", "4", "3"), "tag it DO NOT USE"),
             (("1",), "riving knife"),
             (("escape", "minus"), "DO NOT USE"),
@@ -367,7 +367,7 @@ async def test_markup_in_questions_and_tags_is_shown_literally(place: Place, nam
         assert all(f"{what} {name}" in shown for what in ("M", "Ask", "W", "O"))
         shown = await board.press(digit_of(board, f" O {name}"))
         assert f"Thing: O {name}." in shown
-        assert f"Wanted: W {name}." in shown
+        assert f"Should be: W {name}." in shown
         await board.press("1")
         assert board.says(f"thing, O {name}")
         assert f"thing, O {name}" in await board.press("minus")

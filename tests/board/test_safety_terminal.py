@@ -76,7 +76,7 @@ def test_killed_in_mid_round_it_goes_on_at_the_same_question(program: Program) -
             terminal.send(key.encode())
         assert says(terminal, "Move the guard as the work would")
         terminal.send(b"3")
-        assert says(terminal, "Not as wanted. Guard: it is off.")
+        assert says(terminal, "Not right. Guard: it is off.")
         terminal.signal(signal.SIGKILL)
         assert terminal.wait() == -signal.SIGKILL
     with program.start() as terminal:
@@ -84,6 +84,6 @@ def test_killed_in_mid_round_it_goes_on_at_the_same_question(program: Program) -
         for key in "s\r":
             terminal.settle_and_read()
             terminal.send(key.encode())
-        assert says(terminal, "Not as wanted. Guard: it is off.")
+        assert says(terminal, "Not right. Guard: it is off.")
         terminal.send(b"1")
         assert says(terminal, "DO NOT USE: guard, it is off")

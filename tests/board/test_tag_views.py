@@ -128,7 +128,7 @@ def test_what_was_answered_is_never_green() -> None:
             ShopStanding((machine_standing(1, "out", points=1)._replace(round=standing),)),
             "", NOW, 80, 21,
         )  # fmt: skip
-        styles = {style for line in drawn for text, style in line if "answered" in text}
+        styles = {style for line in drawn for text, style in line if "days ago" in text}
         assert styles
         assert styles <= {"dim", "out", ""}
 

@@ -46,7 +46,7 @@ DUST = Task("dust", "Empty the dust box", 14, every="2 weeks")
 GUARD = Task("guard", "Look over the guard", after=("knocked",))
 SOAKING = Begun("u", NOW, 2, NOW, 10.0, NOW)
 TASKS = (
-    TaskStanding(CLEAN, True, "not on record yet", None, None, SOAKING),
+    TaskStanding(CLEAN, True, "never recorded", None, None, SOAKING),
     TaskStanding(DUST, True, "done 15 days ago, every 2 weeks", NOW - timedelta(days=1)),
     TaskStanding(GUARD, False, "after: knocked", None, Done(1, NOW)),
 )

@@ -33,7 +33,7 @@ async def test_a_task_is_marked_done_with_one_question(loft: Place) -> None:
         shown = await board.press("1", "t")
         assert "2 due" in board.lines[1]
         assert "►1 Clean the blade      ○ due" in shown
-        assert "not on record yet · 4 steps" in shown
+        assert "never recorded · 4 steps" in shown
         assert "3 Look over the guard  ─ not due" in shown
         await board.press("2")
         assert board.says("Empty the dust box: press 2 once more when it is done.")
@@ -118,13 +118,13 @@ async def test_a_task_done_on_another_day_is_said_later(loft: Place) -> None:
         await board.press("y")
         assert board.says("On which day was it?")
         await board.press("9", "9", "enter")
-        assert board.says("it is on record as done later than that")
+        assert board.says("it is already recorded as done later")
         assert count(loft, "task") == 1
         await board.press("y", "2")
         assert board.says("2_")
         await board.press("enter")
         assert board.says("and on record: Empty the dust box.")
-        assert board.says("done on Thu 4 Jun 2026, said just now; due Thu 18 Jun 2026")
+        assert board.says("done on Thu 4 Jun 2026, recorded just now; due Thu 18 Jun 2026")
     assert count(loft, "task") == 2
 
 
@@ -268,7 +268,7 @@ async def test_a_machine_without_points_is_kept_by_its_tasks(loft: Place) -> Non
     """Its large word is due, then no checks; Enter leads to the tasks."""
     async with loft.open() as board:
         assert "3 unproven" in board.lines[0]
-        assert board.says("Hone the gouges: not on record yet")
+        assert board.says("Hone the gouges: never recorded")
         shown = await board.press("2")
         assert "no points" not in shown
         assert "○ due Hone the gouges" in shown

@@ -137,13 +137,13 @@ def test_changes_between_two_days_as_json(at: At, program: Program) -> None:
     ("words", "says"),
     [
         (("status", "--on", "2026-02-30"), "there is no day 2026-02-30"),
-        (("status", "--on", "soon"), "soon is no day"),
+        (("status", "--on", "soon"), "soon is not a day"),
         (("status", "--on", ""), "--on is empty"),
         (("status", "--on", "2126-01-01"), "still to come"),
-        (("status", "--on", EVIL), "is no day"),
+        (("status", "--on", EVIL), "is not a day"),
         (("changes", "2026-06-05", "2026-06-01"), "the earlier day first"),
-        (("changes", EVIL), "is no day"),
-        (("changes", "3", EVIL), "is no day"),
+        (("changes", EVIL), "is not a day"),
+        (("changes", "3", EVIL), "is not a day"),
         (("changes",), "FROM"),
     ],
 )

@@ -44,15 +44,15 @@ def test_a_round_of_shop_and_machines_line_by_line(shop: Program) -> None:
     ran = shop("round", typed=lines("opens", "1", "off", "go on"))
     assert ran.code == 0
     assert "1 of 1. The door?" in ran.out
-    assert "The old boathouse: 1 of 1 answered, 1 as wanted." in ran.out
-    assert "1 of 2. Cut it off and wait" in ran.out
-    assert "Not as wanted. Guard: off." in ran.out
-    assert "Wanted: on." in ran.out
-    assert "Table saw: 2 of 2 answered, 1 as wanted. Not as wanted: guard, off." in ran.out
+    assert "The old boathouse: 1 of 1 answered, 1 in order." in ran.out
+    assert "1 of 2. Isolate it and wait" in ran.out
+    assert "Not right. Guard: off." in ran.out
+    assert "Should be: on." in ran.out
+    assert "Table saw: 2 of 2 answered, 1 in order. Not right: guard, off." in ran.out
     assert "Jointer" not in ran.out
     listed = shop("round", "--list").out.splitlines()
-    assert listed[0].split(None, 1) == ["shop", "answered just now, 1 as wanted"]
-    assert listed[1].split(None, 1) == ["saw", "answered just now, 1 not as wanted: guard, off"]
+    assert listed[0].split(None, 1) == ["shop", "done just now, 1 in order"]
+    assert listed[1].split(None, 1) == ["saw", "done just now, 1 problem: guard, off"]
     assert len(listed) == 2
     assert "safe" not in ran.out.replace("safety", "")
 
@@ -63,15 +63,15 @@ def test_it_goes_on_where_it_was_left_and_leaves_out_what_is_walked(shop: Progra
     again = shop("round", typed=lines("binds", "back", "on"))
     assert "The door?" not in again.out
     assert "Going on at question 2" in again.err
-    assert "2 of 2 answered, 2 as wanted." in again.out
+    assert "2 of 2 answered, 2 in order." in again.out
     assert shop("round").out == ""
 
 
 def test_one_machine_is_walked_when_named(shop: Program) -> None:
     for _ in range(2):  # the second time anew
         ran = shop("round", "saw", typed=lines(PLUG, "on"))
-        assert "2 of 2 answered, 2 as wanted." in ran.out
-    assert shop("round", "--list").out.splitlines()[0].split(None, 1)[1] == "not answered yet"
+        assert "2 of 2 answered, 2 in order." in ran.out
+    assert shop("round", "--list").out.splitlines()[0].split(None, 1)[1] == "not done yet"
 
 
 @pytest.mark.parametrize(
@@ -90,7 +90,7 @@ def test_what_is_no_answer_is_refused_and_the_question_stays(
     ran = shop("round", "saw", typed=lines(*typed))
     assert says in ran.err
     assert "\x1b" not in ran.err
-    assert ran.out.count("Cut it off") == 2
+    assert ran.out.count("Isolate it") == 2
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_an_answer_can_tag_the_machine(shop: Program) -> None:
         .out.splitlines()[0]
         .endswith(
             "DO NOT USE: guard, off; check first: blade: never checked;"
-            " safety round: answered just now, 1 not as wanted: guard, off"
+            " safety round: done just now, 1 problem: guard, off"
         )
     )
 
@@ -177,7 +177,7 @@ def test_status_as_json_tells_the_rounds(shop: Program) -> None:
     (wrong,) = saw["not_as_wanted"]
     assert (wrong["question"], wrong["answer"], wrong["when"]) == ("guard", "off", saw["when"])
     assert data["machines"][1]["safety_round"] is None
-    assert "safety round of the shop: answered just now, 1 not" in shop("status").out
+    assert "safety round of the shop: done just now, 1 problem" in shop("status").out
 
 
 def test_a_plain_check_of_a_tagged_machine_begins_with_its_words(program: Program) -> None:

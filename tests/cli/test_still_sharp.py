@@ -59,7 +59,7 @@ def test_the_record_has_no_fourth_edge(program: Program, name: str) -> None:
     for shown in (2, 3, 3):
         ran = program("happened", "planer", "knives turned")
         assert edge(program, name) == shown
-    assert "Knives: by its record still edge 3 of 3: see to that at its cutters" in ran.err
+    assert "Knives: still recorded as edge 3 of 3: correct that at its cutters" in ran.err
 
 
 @pytest.mark.parametrize("name", SHOPS)
@@ -72,7 +72,7 @@ def test_a_turning_told_of_a_day_before_the_newest_edge_turns_no_further(
     assert edge(program, name) == 2
     ran = program("happened", "planer", "knives turned", "--on", "yesterday")
     assert edge(program, name) == 2
-    assert "by its record still edge 2 of 3: see to that at its cutters" in ran.err
+    assert "still recorded as edge 2 of 3: correct that at its cutters" in ran.err
 
 
 def test_turned_as_a_change_of_the_cutter_counts_once(program: Program) -> None:
@@ -88,22 +88,22 @@ def test_still_sharp_settles_the_question_until_a_quarter_of_its_life_later(
     program.write("shop.toml", SHOPS[name])
     assert program("cutter", name, "still", "sharp").code != 0  # nobody asks
     program("happened", "planer", "hours run", "11h")
-    assert "sharp? past its life" in program("status").out
+    assert "sharp? past its rated life" in program("status").out
     assert program("cutter", name, "still", "sharp").code == 0
     for command in ("status", "cutters", "tasks", "prep"):
-        assert "past its life" not in program(command).out
+        assert "past its rated life" not in program(command).out
     data = program("cutters", name.partition(".")[0], "--json").json["machines"][0]["cutters"][0]
     assert data["state"] == "sharp"
     assert data["past_life"] is True
     program("happened", "planer", "hours run", "2h")
-    assert "past its life" not in program("status").out
+    assert "past its rated life" not in program("status").out
     program("happened", "planer", "hours run", "1h")  # 3 h since it was looked at
     assert LOOK_AGAIN * 10 <= 3
-    assert "sharp? past its life" in program("status").out
+    assert "sharp? past its rated life" in program("status").out
     program("cutter", name, "still", "sharp")
-    assert "past its life" not in program("status").out
+    assert "past its rated life" not in program("status").out
     program("cutter", name, "take", "back", "--reason", "misread")
-    assert "sharp? past its life" in program("status").out
+    assert "sharp? past its rated life" in program("status").out
 
 
 def test_found_dull_it_is_dull_and_the_life_it_had_is_learnt(program: Program) -> None:
@@ -124,6 +124,6 @@ def test_a_count_taken_back_takes_nothing_from_the_answer(program: Program) -> N
     program("happened", "planer", "hours run", "10h")
     program("cutter", "planer.head", "still", "sharp")
     program("happened", "planer", "hours run", "10h", "--take-back", "by mistake")
-    assert "past its life" not in program("status").out
+    assert "past its rated life" not in program("status").out
     program("happened", "planer", "hours run", "3h")
-    assert "sharp? past its life" in program("status").out
+    assert "sharp? past its rated life" in program("status").out

@@ -34,7 +34,7 @@ def test_tasks_lists_due_and_next(loft: Program) -> None:
         ["edges.hone", "due"],
         ["saw.guard", "not"],
     ]
-    assert lines[0].endswith("not on record yet")
+    assert lines[0].endswith("never recorded")
     for name in ("edges.hone", "saw.dust"):
         assert loft("done", name).code == 0
     assert [one["id"] for one in loft("tasks", "--json").json["tasks"]] == [
@@ -52,7 +52,7 @@ def test_a_task_as_json(loft: Program) -> None:
         "id": "edges.hone",
         "name": "Hone the gouges",
         "due": True,
-        "reason": "not on record yet",
+        "reason": "never recorded",
         "due_on": None,
         "last": None,
         "recorded": None,
@@ -115,14 +115,14 @@ def test_done_on_another_day_counts_from_that_day(loft: Program) -> None:
     day = datetime.now().astimezone() - timedelta(days=3)
     ran = loft("done", "edges.hone", "--on", "3")
     assert ran.code == 0
-    assert f"done on {day:%a} {day.day} {day:%b %Y}, said just now" in ran.err
+    assert f"done on {day:%a} {day.day} {day:%b %Y}, recorded just now" in ran.err
     found = task(loft, "edges.hone")
     assert datetime.fromisoformat(found["last"]).astimezone().date() == day.date()
     assert datetime.fromisoformat(found["recorded"]).date() >= day.date()
     due = datetime.fromisoformat(found["due_on"]).astimezone().date()
     assert due == (day + timedelta(days=28)).date()
     ran = loft("done", "edges.hone", "--on", "9")
-    assert (ran.code, "is on record as done later than that" in ran.err) == (2, True)
+    assert (ran.code, "is already recorded as done later" in ran.err) == (2, True)
     for words in ("tomorrow", "2099-01-01", ""):
         assert loft("done", "edges.hone", "--on", words).code == 2
     assert loft("done", "edges.hone", "--on", "today").code == 0
@@ -145,7 +145,7 @@ def test_what_happened_on_another_day_counts_in_the_order_of_recording(loft: Pro
         for one in machine["points"]
     }
     assert reasons["saw.table"] == ""
-    assert f"knocked on {day:%a} {day.day} {day:%b %Y}, said " in reasons["saw.fence"]
+    assert f"knocked on {day:%a} {day.day} {day:%b %Y}, recorded " in reasons["saw.fence"]
     ran = loft("happened", "saw", "hours run", "2", "--on", "2 days ago")
     assert (ran.code, "in all" in ran.err) == (0, True)
     assert loft("happened", "saw", "knocked", "--on", "2099-01-01").code == 2

@@ -10,7 +10,7 @@ Worked out by the simplest rules there are; it shares no code with the program:
 - what was measured with a square says nothing any more once the next proof of it finds it off from
   what it was taken as;
 - a machine whose cutter is off, in any mode of its body, makes nothing; a cutter that is dull or
-  past its life cuts badly, but where it always did;
+  past its rated life cuts badly, but where it always did;
 - a misfit is coordinates and tangents (trigonometry of the cut boards, no source needed).
 """
 

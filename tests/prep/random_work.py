@@ -285,7 +285,7 @@ def of_tools(chance: Random, work: Work) -> Act:
         at = chance.choice(cut)
         done = [act.which for act in work.acts if act.what == "cutter" and act.about == at]
         is_off = [one for one in ("on", *done) if one in ("on", "off")][-1] == "off"
-        used = chance.choice(("off", "dull", "past its life", "off"))
+        used = chance.choice(("off", "dull", "past its rated life", "off"))
         return Act("cutter", at, "on" if is_off else used)
     return a_proof(chance, tool, bad=chance.random() < 0.6)
 

@@ -49,7 +49,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     standing = shop_standing(shop, Past(cutters={("saw", cutter.id): entry}), NOW)
     machine = standing.machines[0]
     asked = state in ("sharp", "dirty") and hours >= 20
-    said = f"{state}? past its life" if asked else state
+    said = f"{state}? past its rated life" if asked else state
     assert said in state_words(machine.cutters[0])
     assert cutter_json(machine.cutters[0])["past_life"] == (hours >= 20)
     blunt = asked or state in ("dull", "worn out")

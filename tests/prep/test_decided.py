@@ -134,8 +134,8 @@ def test_what_was_decided_is_told_by_time_and_by_machine(
 @pytest.mark.parametrize(
     ("body", "why", "held"),
     [
-        ({"v": 1}, "no reason on record", ()),
-        ({"v": 1, "why": "", "held": "gap"}, "no reason on record", ()),
+        ({"v": 1}, "no reason recorded", ()),
+        ({"v": 1, "why": "", "held": "gap"}, "no reason recorded", ()),
         ({"v": 1, "why": "dry", "held": ["gap", 3]}, "dry", ("gap", "3")),
     ],
 )

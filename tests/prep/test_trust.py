@@ -137,7 +137,7 @@ def _record(open_shop: OpenShop, act: Act, clock: Clock) -> None:
         place = (machine, point) if act.what == "void" else ("bench", act.about)
         for entry in open_shop.journal.recent("check", *place, 1, include_void=False):
             open_shop.journal.void(entry.uid, "wrong leaf")
-    elif act.which == "past its life":
+    elif act.which == "past its rated life":
         record_happening(open_shop.journal, machine, HOURS_RUN, 11 * 60.0, shop=open_shop.shop)
     elif act.what == "cutter":
         here = standings_now(open_shop.shop, machine, open_shop.journal)
@@ -159,7 +159,7 @@ def test_go_is_said_of_what_can_be_gone_by_and_hold_of_what_cannot(tmp_path: Pat
         found = asked(work, tmp_path / "shop")
         said[found.word] += 1
         why = why_not(work)
-        used = any(act.which in ("dull", "past its life") for act in work.acts)
+        used = any(act.which in ("dull", "past its rated life") for act in work.acts)
         seen["bad square"] += any(
             name in newest(work) and doubted(work, name) for name in counted(work)
         )

@@ -160,7 +160,7 @@ def test_any_other_state_is_called_not_as_wanted_and_offers_a_tag(question: Safe
             assert step is not None
             assert is_decision(step)
             assert question_asked(step) == question.id
-            assert step.title.startswith("Not as wanted. ")
+            assert step.title.startswith("Not right. ")
             assert answer in step.title
             assert all(one in step.lines[0] for one in question.wanted)
             assert [one.value for one in step.options] == values
@@ -176,12 +176,12 @@ def test_the_shop_itself_cannot_be_tagged() -> None:
 
 
 def test_while_it_cannot_be_cut_off_nothing_more_is_asked() -> None:
-    """Hands stay away."""
+    """Keep your hands off."""
     asked = questions_of_machine(SAW, (), "mm")
     answers = {"plug": PLUG.others[0]}
     step = next_step(asked, answers, "")
     assert step is not None
-    assert "Hands stay away" in " ".join(step.lines)
+    assert "Keep your hands off" in " ".join(step.lines)
     assert next_step(asked, {**answers, step.key: "go on"}, "") is None
     following = next_step(asked, {"plug": PLUG.wanted[1]}, "")
     assert following is not None

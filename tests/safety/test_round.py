@@ -85,7 +85,7 @@ def test_the_questions_come_one_by_one_to_the_end(begin: Begin, journal: SqliteJ
         walked.answer(answer)
         assert journal.count() == number  # on disk before the next question
     assert walked.step is None
-    assert walked.summary == "4 of 4 answered, 4 as wanted."
+    assert walked.summary == "4 of 4 answered, 4 in order."
     found = stands(journal)
     assert (found.finished, found.of, found.wrong) == (True, 4, ())
     with pytest.raises(AnswerError, match="finished"):
@@ -104,10 +104,10 @@ def test_an_answer_not_as_wanted_is_said_and_kept(
     walked.answer("go on")
     walked.answer("stops")
     assert standing_tag("saw", journal) == ""
-    assert walked.summary.endswith("2 as wanted. Not as wanted: guard, off; push stick, not here.")
+    assert walked.summary.endswith("2 in order. Not right: guard, off; push stick, not here.")
     clock.pass_by(days=3)
     words = round_words(gather(journal).rounds["saw"], clock())
-    assert words == "answered 3 days ago, 2 not as wanted: guard, off; push stick, not here"
+    assert words == "done 3 days ago, 2 problems: guard, off; push stick, not here"
 
 
 def test_what_is_not_as_wanted_is_told_in_the_order_asked(
@@ -141,7 +141,7 @@ def test_a_tag_and_the_answer_that_asks_for_it_are_one_record(
     assert key(walked) == "push-stick"
     walked.answer("not here")
     assert walked.step is not None
-    assert "tagged already: guard, off" in walked.step.lines[1]
+    assert "Already tagged: guard, off" in walked.step.lines[1]
     walked.answer("tag")
     assert standing_tag("saw", journal) == "push stick, not here; guard, off"
 
@@ -221,7 +221,7 @@ def test_back_takes_the_last_answer_back_on_disk_too(
     assert key(begin()) == "guard"
     walked.back()
     assert key(begin()) == "plug"
-    assert round_words(stands(journal), clock()) == "begun just now, nothing answered yet"
+    assert round_words(stands(journal), clock()) == "started just now, nothing answered yet"
 
 
 def test_back_does_not_take_a_tag_off(begin: Begin, journal: SqliteJournal) -> None:
@@ -289,16 +289,16 @@ def test_a_new_round_carries_along_what_it_has_not_come_to(
     walked = begin()
     assert not walked.resumed
     walked.answer(PLUG_OUT)
-    words = "1 of 4 answered just now, 2 not as wanted: guard, off (9 days ago); "
+    words = "1 of 4 answered just now, 2 problems: guard, off (9 days ago); "
     assert round_words(stands(journal), clock()) == f"{words}push stick, not here (9 days ago)"
     clock.pass_by(minutes=2)
     walked = begin()  # cut off meanwhile: nothing of it is lost
     walked.answer("on")
     words = round_words(stands(journal), clock())
-    assert words == "2 of 4 answered just now, 1 not as wanted: push stick, not here (9 days ago)"
+    assert words == "2 of 4 answered just now, 1 problem: push stick, not here (9 days ago)"
     walked.answer("here")
     walked.answer("stops")
-    assert round_words(stands(journal), clock()) == "answered just now, 4 as wanted"
+    assert round_words(stands(journal), clock()) == "done just now, 4 in order"
     assert stands(journal).older == ()
 
 
@@ -315,7 +315,7 @@ def test_a_question_that_is_asked_no_more_is_carried_no_further(
     begin("saw", changed).answer(PLUG_OUT)
     assert [one.question for one in stands(journal).wrong] == ["guard"]  # the planer's own guard
     gone = replace(saw_shop, machines=(saw._replace(safety=(own, STICK), not_asked=("guard",)),))
-    begin("saw", gone).answer("whole, clean and tight")
+    begin("saw", gone).answer("sound, clean and tight")
     assert stands(journal).wrong == ()
 
 
@@ -341,9 +341,7 @@ def test_the_shop_itself_has_its_round(begin: Begin, journal: SqliteJournal, clo
     walked.answer("")
     assert walked.step is None
     assert gather(journal).tags == {}
-    assert round_words(gather(journal).rounds[""], clock()).endswith(
-        "1 not as wanted: door, sticks"
-    )
+    assert round_words(gather(journal).rounds[""], clock()).endswith("1 problem: door, sticks")
 
 
 def test_two_programs_at_one_round_do_not_mix(begin: Begin, journal: SqliteJournal) -> None:

@@ -150,7 +150,7 @@ def test_a_round_goes_on_where_it_stood(journal: SqliteJournal, clock: Clock) ->
     assert sitting.step.key == "push-stick"
     sitting.answer("here")
     sitting.answer("stops")
-    assert sitting.summary == "4 of 4 answered, 3 as wanted. Not as wanted: guard, off."
+    assert sitting.summary == "4 of 4 answered, 3 in order. Not right: guard, off."
     again = round_of(shop, "saw", clock(), journal)
     assert (again.resumed, again.uid == "r") == (False, False)
 

@@ -191,9 +191,9 @@ def test_while_a_change_is_under_way_no_cutter_is_pulled_from_under_it(
 ) -> None:
     """Neither another change nor another act; a note may be written."""
     started(journal).answer("1")
-    with pytest.raises(ActError, match="a blade change is under way"):
+    with pytest.raises(ActError, match="a blade change is in progress"):
         started(journal, "rip-2")
-    with pytest.raises(ActError, match="a blade change is under way"):
+    with pytest.raises(ActError, match="a blade change is in progress"):
         record_act(now_standing(journal, "cross"), "send out", clock(), journal)
     record_act(now_standing(journal, "cross"), "note", clock(), journal, None, "bought in May")
 
@@ -373,7 +373,7 @@ def test_a_dirty_one_is_asked_for_before_the_machine_is_opened(
         one = cutter_shop.now_standing(journal, "cross", DIRTY)
         under_way = begin(journal, DIRTY, one, "put on")
         assert under_way.step is not None
-        assert under_way.step.title == "On record it is dirty: Crosscut blade."
+        assert under_way.step.title == "Crosscut blade is recorded as dirty."
         with pytest.raises(AnswerError):
             under_way.answer("")
         under_way.answer(answer)

@@ -234,7 +234,7 @@ def test_when_none_is_sharp_it_is_said_first() -> None:
     dull = [pair()[0]._replace(state="dull"), pair()[1]]
     found = supply(dull, None, NOW)
     assert [one.now for one in found] == [True, True, True]
-    assert found[0].words == "none is sharp here: Rip blade, Second rip blade"
+    assert found[0].words == "no sharp one in the shop: Rip blade, Second rip blade"
     assert "Second rip blade: send it out now" in [one.words for one in found]
 
 
@@ -254,7 +254,7 @@ def test_a_dull_one_on_the_machine_is_changed_where_a_sharp_one_lies() -> None:
     dull = [pair()[0]._replace(state="dull"), pair(state="sharp")[1]]
     assert [one.words for one in supply(dull, None, NOW)] == ["Rip blade: change it"]
     past = [pair(used=21)[0], pair(state="sharp")[1]]
-    asked = "Rip blade: sharp? past its life; if it is dull, change it"
+    asked = "Rip blade: sharp? past its rated life; if it is dull, change it"
     assert [one.words for one in supply(past, None, NOW)] == [asked]
 
 
@@ -265,7 +265,7 @@ def test_one_at_the_sharpener_is_expected_back() -> None:
     assert (back.by, back.now) == (NOW + 6 * DAY, False)
     fast = Pace(5 * HOUR, "minutes", 60)
     (back,) = supply([pair()[0], sent], fast, NOW)
-    assert "after the last sharp edge here is dull" in back.words
+    assert "after the last sharp edge here goes dull" in back.words
     (back,) = supply([pair()[0], sent._replace(sent=NOW - 12 * DAY)], half, NOW)
     assert back.now
     assert back.words.startswith("Second rip blade: due back from the sharpener since Sat 30 May")
@@ -320,8 +320,8 @@ def test_one_that_is_past_its_life_is_pressing_even_where_no_pace_is_known() -> 
     assert lasts_until(alone, None, NOW) == NOW
     found = supply(alone, None, NOW)
     assert [one.now for one in found] == [True, True]
-    assert found[0].words == "Rip blade: sharp? past its life; if it is dull, send it out"
-    assert found[1].words == "Rip blade: no spare while it is away; have another one now"
+    assert found[0].words == "Rip blade: sharp? past its rated life; if it is dull, send it out"
+    assert found[1].words == "Rip blade: no spare while it is away; get another one now"
     thrown = [alone[0]._replace(sharpenings=0)]
     assert "if it is dull, order a new one" in supply(thrown, None, NOW)[0].words
     assert lasts_until([pair(used=19)[0]], None, NOW) is None

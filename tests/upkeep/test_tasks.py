@@ -49,7 +49,7 @@ def stand(
 def test_a_task_with_a_rule_is_due_until_it_is_first_done() -> None:
     """Nobody knows when it was done before."""
     found = stand(Task("wax", "Wax", every_days=28, every="4 weeks"))
-    assert (found.due, found.reason, found.due_on) == (True, "not on record yet", None)
+    assert (found.due, found.reason, found.due_on) == (True, "never recorded", None)
 
 
 def test_a_task_without_a_rule_is_done_when_needed() -> None:

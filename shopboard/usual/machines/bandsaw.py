@@ -35,7 +35,7 @@ MACHINE = UsualMachine(
                 "[12000 to 22000 psi|80 to 150 MPa]",
             ),
             common=False,
-            source="of a carbon steel band; its maker's figure comes first",
+            source="for a carbon steel band; its maker's figure comes first",
             every="3 months",
             undone_by=["blade changed"],
             rests_on=["wheels"],
@@ -44,20 +44,20 @@ MACHINE = UsualMachine(
         ),
         point(
             "guides",
-            "Guides beside the band",
+            "Guides to the band",
             "leaf-gap",
             (*_SIDE, _SIDE[1]),
             datum="side of the band, at rest",
-            face="band to guide, at the guide that is farthest off",
+            face="band to guide, at the one that is farthest off",
             every="3 months",
             undone_by=["blade changed"],
             rests_on=["tension"],
             cutter_near=True,
-            lock="the screw of the guide",
+            lock="the guide screw",
         ),
         point(
             "thrust",
-            "Thrust bearing behind it",
+            "Thrust bearing to the band",
             "leaf-gap",
             (*_BEHIND, _BEHIND[1]),
             datum="back of the band, at rest",
@@ -66,10 +66,10 @@ MACHINE = UsualMachine(
             undone_by=["blade changed"],
             rests_on=["tension"],
             cutter_near=True,
-            lock="the thumbscrew of the bearing",
+            lock="the bearing thumbscrew",
             sets={
                 "screw": {
-                    "name": "the knob of the bearing",
+                    "name": "the bearing knob",
                     "thread": "[1/4-20|M8x1.25]",
                     "toward": "forward, toward the band",
                     "away": "back, away from the band",
@@ -81,7 +81,7 @@ MACHINE = UsualMachine(
             "Table to blade, side to side",
             "square",
             ("0.3 deg", "0.15 deg", "0.1 deg"),
-            remark="A band that is slack or pushed aside stands askew by itself.",
+            remark="A slack band, or one pushed aside, is out of square by itself.",
             datum="table, right of the blade",
             face="side of the blade, clear of the teeth",
             lever="[4 in|100 mm]",
@@ -121,7 +121,7 @@ MACHINE = UsualMachine(
             undone_by=["blade changed", "machine moved"],
             rests_on=["tension"],
             cutter_near=True,
-            lock="the bolts of the trunnions",
+            lock="the trunnion bolts",
             sets={
                 "shim": {
                     "span": "[4 in|100 mm]",
@@ -141,7 +141,7 @@ MACHINE = UsualMachine(
             undone_by=["blade changed"],
             rests_on=["tension", "guides", "thrust"],
             cutter_near=True,
-            lock="the bolts of the fence head",
+            lock="the fence head bolts",
             sizes={"length": "[16 in|400 mm]"},
             sets={
                 "slot": {
@@ -181,7 +181,7 @@ MACHINE = UsualMachine(
         ),
         task(
             "slacken",
-            "Slacken the band for the night",
+            "Slacken the band overnight",
             "2 min",
             common=False,
             cutter_near=True,

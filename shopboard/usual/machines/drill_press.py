@@ -22,7 +22,7 @@ MACHINE = UsualMachine(
         ),
         point(
             "table",
-            "Table swept from the spindle",
+            "Table square to the spindle",
             "tram",
             (
                 "[8 thou over 8 in|0.2 mm over 200 mm]",
@@ -42,7 +42,7 @@ MACHINE = UsualMachine(
             "square",
             ("0.3 deg", "0.15 deg", "0.1 deg"),
             common=False,
-            remark="Without an indicator: a square against a rod, which must run true for that.",
+            remark="Without an indicator: a square against a rod that runs true.",
             datum="table, right of the rod",
             face="straight rod in the chuck",
             lever="[4 in|100 mm]",
@@ -79,7 +79,7 @@ MACHINE = UsualMachine(
             undone_by=["knocked", "machine moved"],
             rests_on=["chuck"],
             cutter_near=True,
-            lock="the clamp of the table bracket",
+            lock="the table bracket clamp",
             sets={
                 "shim": {
                     "span": "[3 1/2 in|90 mm]",
@@ -90,11 +90,11 @@ MACHINE = UsualMachine(
         ),
         point(
             "leg-jig",
-            "Jig for legs drills at their lean",
+            "Leg jig at its angle",
             "drilled-angle",
             ("2 deg", "1.2 deg", "0.8 deg"),
             common=False,
-            remark="For chairs and stools: along the line of sight, against a bevel gauge.",
+            remark="For chairs and stools: along the sight line, against a bevel gauge.",
             datum="the tall end of the jig",
             every="1 year",
             undone_by=["knocked"],

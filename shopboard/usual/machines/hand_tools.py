@@ -17,7 +17,7 @@ MACHINE = UsualMachine(
             common=False,
             lies="flat",
             datum="edge that the plane runs along",
-            face="fence of the shooting board",
+            face="shooting board fence",
             lever="[5 in|125 mm]",
             light_at_tip="the far end of the fence is too far back",
             light_at_heel="the far end of the fence is too far forward",
@@ -62,7 +62,7 @@ MACHINE = UsualMachine(
                 "Iron out, cap iron off",
                 "Hone the bevel",
                 "Back flat on the stone",
-                "Set, and try a shaving",
+                "Set the iron, take a test shaving",
             ],
         ),
         task(
@@ -106,8 +106,8 @@ MACHINE = UsualMachine(
             leaves="nothing",
             steps=[
                 "Wipe off dust and old oil",
-                "Oil on, thin, wait 5 min",
-                "Wipe off what is too much",
+                "Thin coat of oil, wait 5 min",
+                "Wipe off the excess",
             ],
         ),
     ),

@@ -32,12 +32,12 @@ MACHINE = UsualMachine(
             undone_by=["machine moved", "knives changed", "knives turned"],
             rests_on=["knives"],
             cutter_near=True,
-            lock="the lock nuts of the columns",
+            lock="the column lock nuts",
             shows_in="thickness",
             sizes={"width": "[10 in|250 mm]"},
             sets={
                 "screw": {
-                    "name": "the nut of the left column",
+                    "name": "the left column nut",
                     "thread": "[3/4-16|M20x1.5]",
                     "arm": "[15 in|380 mm]",
                     "toward": "up at the left",
@@ -74,7 +74,7 @@ MACHINE = UsualMachine(
             every=["4 weeks", "20 hours"],
             cutter_near=True,
             leaves="wax",
-            steps=["Wipe the bed clean", "Wax on, thin, wait 10 min", "Buff off the haze"],
+            steps=["Wipe the bed clean", "Thin coat of wax, wait 10 min", "Buff off the haze"],
         ),
         task(
             "rollers",

@@ -22,7 +22,7 @@ MACHINE = UsualMachine(
             every="6 months",
             undone_by=["knocked", "machine moved", "stop re-set"],
             cutter_near=True,
-            lock="the tilt lock of the table",
+            lock="the table tilt lock",
             sets={
                 "slot": {
                     "name": "the near edge of the table",
@@ -52,10 +52,10 @@ MACHINE = UsualMachine(
         ),
         point(
             "tracking",
-            "Belt runs in its middle",
+            "Belt tracks in the middle",
             "go-no-go",
             common=False,
-            face="belt, turned by hand, then run: it stays in the middle",
+            face="belt, turned by hand, then run: it stays centred",
             every="4 weeks",
             undone_by=["belt changed"],
             cutter_near=True,
@@ -72,7 +72,7 @@ MACHINE = UsualMachine(
         ),
         task(
             "abrasive",
-            "Clean the abrasive, change it when it is worn",
+            "Clean the abrasive, change it if worn",
             "15 min",
             every="10 hours",
             cutter_near=True,

@@ -40,15 +40,15 @@ MACHINE = UsualMachine(
         ),
         point(
             "fence-line",
-            "Fence halves in one line",
+            "Fence halves in line",
             "straightness",
             ("[12 thou|0.3 mm]", "[8 thou|0.2 mm]", "[5 thou|0.12 mm]"),
-            remark="For a full cut over the whole face the outfeed half stands out by its depth.",
+            remark="To cut the whole face, set the outfeed half forward by the depth of cut.",
             face="both halves of the fence, set close together",
             every="6 months",
             undone_by=["knocked"],
             cutter_near=True,
-            lock="the bolts of the fence halves",
+            lock="the fence half bolts",
         ),
         point(
             "fence",
@@ -82,7 +82,7 @@ MACHINE = UsualMachine(
             every="4 weeks",
             cutter_near=True,
             leaves="wax",
-            steps=["Wipe clean", "Wax on, thin, wait 10 min", "Buff off the haze"],
+            steps=["Wipe clean", "Thin coat of wax, wait 10 min", "Buff off the haze"],
         ),
     ),
     cutters=(

@@ -49,7 +49,7 @@ MACHINE = UsualMachine(
             "runout",
             ("[3 thou|0.08 mm]", "[1.5 thou|0.04 mm]", "[1 thou|0.02 mm]"),
             common=False,
-            face="face of the arbor flange, blade off, near its rim",
+            face="arbor flange face, blade off, near its rim",
             every="1 year",
             undone_by=["machine moved", "knocked"],
             cutter_near=True,
@@ -71,7 +71,7 @@ MACHINE = UsualMachine(
             every="6 months",
             undone_by=["machine moved"],
             cutter_near=True,
-            lock="the bolts of the trunnions, crosswise",
+            lock="the trunnion bolts, crosswise",
             sizes={"span": "[9 in|250 mm]"},
             sets={
                 "slot": {
@@ -95,7 +95,7 @@ MACHINE = UsualMachine(
             every="6 months",
             undone_by=["knocked", "machine moved"],
             cutter_near=True,
-            lock="both bolts of the fence head",
+            lock="both fence head bolts",
             sets={
                 "shim": {
                     "span": "[2 1/2 in|60 mm]",
@@ -113,7 +113,7 @@ MACHINE = UsualMachine(
                 "[0 to 8 thou over 24 in|0 to 0.2 mm over 600 mm]",
                 "[0 to 5 thou over 24 in|0 to 0.12 mm over 600 mm]",
             ),
-            remark="A fence that closes in toward the back pinches the work: it may only open.",
+            remark="A fence that closes in toward the back pinches the work: only let it open.",
             datum="mitre slot, right of the blade",
             face="fence, set to the right of this slot, from front to back of the table",
             light_at_top="the fence opens toward the back",
@@ -122,7 +122,7 @@ MACHINE = UsualMachine(
             undone_by=["knocked", "machine moved"],
             rests_on=["blade-slot"],
             cutter_near=True,
-            lock="the bolts of the fence head, then the lever",
+            lock="the fence head bolts, then the lever",
             sizes={"span": "[24 in|600 mm]"},
             sets={
                 "slot": {
@@ -149,7 +149,7 @@ MACHINE = UsualMachine(
             ["square", "flip"],
             ("[15 thou/ft|1.2 mm/m]", "[6 thou/ft|0.5 mm/m]", "[4 thou/ft|0.3 mm/m]"),
             lies="flat",
-            datum="fence of the mitre gauge, right of the blade",
+            datum="mitre gauge fence, right of the blade",
             face=_BLADE,
             lever="[5 in|125 mm]",
             light_at_tip="the right end of the gauge is too far back",
@@ -158,12 +158,12 @@ MACHINE = UsualMachine(
             undone_by=["blade changed", "knocked", "stop re-set"],
             rests_on=["blade", "blade-slot"],
             cutter_near=True,
-            lock="the knob of the mitre gauge",
+            lock="the mitre gauge knob",
             shows_in="end angle",
             sizes={"width": "[8 in|200 mm]"},
             sets={
                 "screw": {
-                    "name": "the stop screw of the gauge",
+                    "name": "the gauge stop screw",
                     "thread": "[10-32|M5x0.8]",
                     "arm": "[2 in|50 mm]",
                     "toward": "forward at its right end",
@@ -178,7 +178,7 @@ MACHINE = UsualMachine(
             _CROSSCUT,
             common=False,
             lies="flat",
-            datum="fence of the sled, right of the blade",
+            datum="sled fence, right of the blade",
             face=_BLADE,
             lever="[6 in|150 mm]",
             light_at_tip="the right end of the fence is too far back",
@@ -187,7 +187,7 @@ MACHINE = UsualMachine(
             undone_by=["blade changed", "knocked"],
             rests_on=["blade", "blade-slot"],
             cutter_near=True,
-            lock="the bolts of the sled fence, the pivot last",
+            lock="the sled fence bolts, the pivot last",
             shows_in="end angle",
             sizes={"length": "[16 in|400 mm]"},
             sets={
@@ -206,8 +206,8 @@ MACHINE = UsualMachine(
             ("0.2 deg", "0.1 deg", "0.1 deg"),
             common=False,
             lies="flat",
-            datum="fence of the sled",
-            face="face of the stop block",
+            datum="sled fence",
+            face="stop block face",
             lever="[2 1/2 in|60 mm]",
             light_at_tip="the stop runs away from the square",
             light_at_heel="the stop closes in on the square",
@@ -229,12 +229,12 @@ MACHINE = UsualMachine(
             undone_by=["blade changed", "knocked", "machine moved", "stop re-set"],
             rests_on=["blade"],
             cutter_near=True,
-            lock="the clamps of the crosscut fence",
+            lock="the crosscut fence clamps",
             shows_in="end angle",
             sizes={"length": "[16 in|400 mm]", "width": "[12 in|300 mm]"},
             sets={
                 "screw": {
-                    "name": "the stop screw of the fence",
+                    "name": "the fence stop screw",
                     "thread": "[1/4-20|M6x1]",
                     "arm": "[30 in|750 mm]",
                     "toward": "forward at its outer end",
@@ -257,7 +257,7 @@ MACHINE = UsualMachine(
             every=["4 weeks", "40 hours"],
             cutter_near=True,
             leaves="wax",
-            steps=["Wipe the table clean", "Wax on, thin, wait 10 min", "Buff off the haze"],
+            steps=["Wipe the table clean", "Thin coat of wax, wait 10 min", "Buff off the haze"],
         ),
         task(
             "clean-blade",
@@ -267,7 +267,7 @@ MACHINE = UsualMachine(
             cutter_near=True,
             leaves="nothing",
             steps=[
-                {"do": "Blade off, teeth up from the bench", "cutter": "off"},
+                {"do": "Blade off, teeth clear of the bench", "cutter": "off"},
                 "Blade cleaner on both sides, wait 10 min",
                 "Brush the teeth, wipe dry",
                 {"do": "Blade on, nut tight", "cutter": "on"},
