@@ -34,12 +34,20 @@ WRONG_WAY = (
 
 def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str) -> str:
     """Choose the words for an error's direction, or say that none can be told."""
-    if abs(estimate.error) <= estimate.budget.expanded:
+    way = way_of(estimate)
+    if not way:
         widest = abs(estimate.error) + estimate.budget.expanded
         none, read = (measure(one, kind, unit) for one in (0.0, abs(estimate.error)))
         found = "no error found" if read == none else "an error too small to tell from none"
         return f"{found}; it is within {measure(widest, kind, unit)} either way"
-    return plus if estimate.error > 0 else minus
+    return plus if way > 0 else minus
+
+
+def way_of(estimate: Estimate) -> int:
+    """Give 1 for an error above 0 that can be told from none, -1 for one below, else 0."""
+    if abs(estimate.error) <= estimate.budget.expanded:
+        return 0
+    return 1 if estimate.error > 0 else -1
 
 
 def correction_lines(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:

@@ -38,7 +38,6 @@ class Reading:
     """What to do where the value is larger than that, in place of a plain limit."""
     size: str = ""
     """Name of the shop file's size that Enter alone takes."""
-    diagram: tuple[str, ...] = ()
     closed_if: tuple[str, str] = ("", "")
     """(key of a pick, its value): then no leaf goes at either end, and the gap is 0, give or take
     the thinnest leaf. For tool ``leaves`` only."""
@@ -72,7 +71,6 @@ class Pick:
     options: tuple[tuple[str, str], ...]
     """(value, label)."""
     lines: tuple[str, ...] = ()
-    diagram: tuple[str, ...] = ()
     usual: str | None = None
     """The value that Enter alone means, and that a file of answers need not give."""
     true: str = ""

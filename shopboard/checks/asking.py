@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 
 from shopboard.checks.asked import Pick, Reading, Taken
@@ -19,6 +19,11 @@ CALLIPER, LEAVES = "calliper", "leaves"
 """Answers for what a gap was measured by that the leaves at hand do not fill."""
 
 
+def _undrawn(step: Step, at: str, taken: Taken) -> Step:
+    del at, taken
+    return step
+
+
 def ask_readings(
     job: CheckContext,
     asked: Sequence[Reading | Pick],
@@ -26,6 +31,7 @@ def ask_readings(
     prefix: str,
     known: Taken | None = None,
     again: Collection[str] = (),
+    draw: Callable[[Step, str, Taken], Step] = _undrawn,
 ) -> Step | Taken:
     """Ask for the readings one after the other, or give them all.
 
@@ -36,12 +42,14 @@ def ask_readings(
         prefix: put before every key.
         known: readings taken before; then only those in `again` are asked, and what hangs on them.
         again: keys of the readings and picks to ask again.
+        draw: puts its drawing to a step, by the key of what is asked and what was read before.
 
     Raises:
         NotPossibleError: when the drawer lacks a tool.
     """
     inputs: dict[str, Input] = {}
     words: dict[str, str] = {}
+    so_far = Taken(inputs, words)
     for one in asked:
         key = f"{prefix}{one.key}"
         if known is not None and not _hangs_on(one, again):
@@ -53,18 +61,18 @@ def ask_readings(
                 continue
         if isinstance(one, Pick):
             if key not in answers:
-                return _pick(one, key)
+                return draw(_pick(one, key), one.key, so_far)
             words[one.key] = answers[key]
         elif one.only_if[0] and words.get(one.only_if[0]) not in one.only_if[1]:
             continue
         elif one.tool == "leaves":
             read = _leaves(job, one, answers, prefix, closed=one.closed(words))
             if isinstance(read, Step):
-                return read
+                return draw(read, one.key, so_far)
             inputs[one.key] = read
         else:
             if key not in answers:
-                return _number(job, one, key)
+                return draw(_number(job, one, key), one.key, so_far)
             inputs[one.key] = _input(job, one, answers[key])
     return Taken(inputs, words, known.remarks if known else ())
 
@@ -81,7 +89,6 @@ def _pick(one: Pick, key: str) -> Choice:
         key=key,
         title=one.title,
         lines=one.lines,
-        diagram=one.diagram,
         options=tuple(Option(value, label) for value, label in one.options),
         default=one.usual,
         unasked=one.usual,
@@ -102,7 +109,6 @@ def _number(job: CheckContext, one: Reading, key: str) -> Number:
         key=key,
         title=one.title,
         lines=(*one.lines, *hint),
-        diagram=one.diagram,
         unit=unit,
         plain="count" if one.tool == "count" else "s" if one.tool == "watch" else "",
         above=one.above,

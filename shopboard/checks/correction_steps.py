@@ -92,16 +92,13 @@ def _is_probably_true(outcome: Outcome) -> bool:
     return outcome.verdict == "near" and (outcome.probability or 0.0) >= 0.5
 
 
-def adjust(
-    job: CheckContext, outcome: Outcome, correction: Correction, key: str, diagram: tuple[str, ...]
-) -> Do:
+def adjust(job: CheckContext, outcome: Outcome, correction: Correction, key: str) -> Do:
     """Say what to move, or what to put right where nothing is moved by a measure."""
     slacken = f"Slacken {job.lock or 'what locks it'}, then move it."
     return Do(
         key=key,
         title="Do it now." if _is_put_right(outcome.kind) else slacken,
         lines=to_do(job, outcome, correction),
-        diagram=diagram,
         big="" if outcome.moves else _how_far(job, correction),
         moves=True,
     )

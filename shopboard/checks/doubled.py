@@ -10,7 +10,7 @@ asked for, as a square in that corner would show light at its top or tip.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -18,8 +18,9 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
+from shopboard.checks.drawn.canvas import Lines, Seen
 from shopboard.checks.inputs import off_at_most, open_at, tool_of, truest_square
-from shopboard.checks.job import CheckContext
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
@@ -39,6 +40,8 @@ FLUSH = "flush"
 
 MINUS = ("away", "top", "heel")
 """Ends that, when open, mean a corner of less than asked for."""
+_PLUS = ("fence", "table", "tip", "hollow")
+"""And of more."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +75,8 @@ class TestUse:
     lever_is: str = ""
     """What the lever is here, where its name says something else."""
     gap: str = "How wide is the gap at the open end?"
+    draw: Callable[[Geometry, Seen, int], Lines] = lambda _geometry, _seen, _size: ()
+    """Draws the pieces as they are closed."""
 
 
 class DoubledGap(MeasuredCheck):
@@ -79,6 +84,7 @@ class DoubledGap(MeasuredCheck):
 
     hands_near = False
     uses: tuple[TestUse, ...] = ()
+    tells = "open", {**dict.fromkeys(_PLUS, 1), **dict.fromkeys(MINUS, -1)}
 
     def __init__(self, use: TestUse | None = None) -> None:
         self.use = use
@@ -164,6 +170,10 @@ class DoubledGap(MeasuredCheck):
         if needs == "straightedge":
             return longer_than_straightedge(job, name, self._lever(values))
         return None
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the pieces as they are closed; nothing while they are cut."""
+        return () if seen.at == "cut" else self._use(job).draw(job.geometry, seen, size)
 
     def formula(self, values: Values, words: Chosen) -> float:
         """Give half the angle of the gap, plus or minus by the end that is open."""

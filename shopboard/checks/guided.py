@@ -15,10 +15,10 @@ from shopboard.checks.correction_steps import adjust, ask_next, close, lock, unp
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.steps import Finding, Step
+from shopboard.checks.steps import Finding, Step, StepT
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.checks.walk import Answers
-from shopboard.metrology.adjuster import Screw
+from shopboard.metrology.adjuster import Screw, Toward
 from shopboard.metrology.conformity import probability_within
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.reach import usual_of
@@ -118,9 +118,25 @@ class GuidedCheck:
         """
         return self.best(job)
 
-    def drawing(self, job: CheckContext, answers: Answers, run: Run) -> tuple[str, ...]:
-        """Draw what is moved in a correction; nothing unless a method does."""
-        return ()
+    def as_found(
+        self,
+        step: StepT,
+        job: CheckContext,
+        answers: Answers,
+        outcome: Outcome,
+        goes: Toward | None = None,
+    ) -> StepT:
+        """Put a drawing of what was found to a step that is about it; none unless a method does.
+
+        Args:
+            step: the result, or its correction.
+            job: the point.
+            answers: answers so far.
+            outcome: what was found.
+            goes: where the top (or tip) is to be moved; None: nothing is, or the method's own words
+                tell what.
+        """
+        return step
 
     def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
@@ -157,7 +173,8 @@ class GuidedCheck:
             remark = kept_turn(advised, answers, prefix)
             outcome = replace(outcome, note=f"{outcome.note} {remark}".strip())
         if f"{prefix}record" not in answers:
-            return _finding(outcome, left=bool(prefix) or job.was_moved, prefix=prefix)
+            finding = _finding(outcome, left=bool(prefix) or job.was_moved, prefix=prefix)
+            return self.as_found(finding, job, answers, outcome)
         return Run(prefix, outcome)
 
     def _set_right(
@@ -181,8 +198,9 @@ class GuidedCheck:
         if runs and f"{following}unplugged" not in answers:
             return unplug(f"{following}unplugged", "Is the machine unplugged?")
         if f"{following}adjust" not in answers:
-            drawn = self.drawing(job, answers, run)
-            return adjust(job, run.outcome, correction, f"{following}adjust", drawn)
+            move = adjust(job, run.outcome, correction, f"{following}adjust")
+            goes = None if run.outcome.moves else correction.top_goes
+            return self.as_found(move, job, answers, run.outcome, goes)
         if isinstance(job.adjuster, Screw) and not run.outcome.moves:
             open_turn = ask_turned(job, correction, answers, following)
             if open_turn is not None:

@@ -66,7 +66,6 @@ def dial(
     key: str,
     title: str,
     *lines: str,
-    diagram: tuple[str, ...] = (),
     reach: float = -LOWEST_READING,
     too_large: str = "",
 ) -> Reading:
@@ -76,7 +75,6 @@ def dial(
         title,
         "indicator",
         lines,
-        diagram=diagram,
         above=-reach,
         at_most=reach,
         too_large=too_large,

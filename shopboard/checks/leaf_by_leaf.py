@@ -72,7 +72,6 @@ class LeafPlace:
     how: str = "Slide it in without force."
     counts: bool = False
     """Each leaf is told with its number."""
-    diagram: tuple[str, ...] = ()
     below_none: str = "a leaf cannot be thinner than 0"
     too_thick: str = "did not go, so what goes must be thinner"
     """Why a leaf cannot go that is thicker than one that did not."""
@@ -118,7 +117,6 @@ def _ask_leaf(place: LeafPlace, prefix: str, number: int, stack: Stack, bracket:
         key=f"{prefix}leaf{number}",
         title=f"Try {leaf(stack.thickness, unit)} at {place.where}.",
         lines=(f"{together}{place.how}", *((told,) if told else ())),
-        diagram=place.diagram,
         big=leaf(stack.thickness, unit),
         options=(
             Option("goes", "goes in"),

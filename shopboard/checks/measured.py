@@ -11,8 +11,10 @@ import math
 from collections import deque
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 from statistics import fmean
 
+from shopboard.checks.advice import way_of
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.asking import ask_readings
 from shopboard.checks.contradiction import (
@@ -24,16 +26,18 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.declared import DeclaredCheck
+from shopboard.checks.drawn.canvas import FOUND, Seen, drawn
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.own_hand import as_read
 from shopboard.checks.repeats import as_kept
-from shopboard.checks.steps import Choice, Option, Step
+from shopboard.checks.steps import Choice, Option, Step, StepT
 from shopboard.checks.walk import Answers
 from shopboard.checks.within_reach import beyond_the_sizes, beyond_the_tool
 from shopboard.checks.working import inputs_working
+from shopboard.metrology.adjuster import Toward
 from shopboard.metrology.kind import RECORD_UNITS
 from shopboard.metrology.reach import usual_of
 from shopboard.metrology.uncertainty import Estimate
@@ -105,9 +109,11 @@ class MeasuredCheck(DeclaredCheck):
         job = self.fit(job)
         for step in self.to_do(job):
             if f"{prefix}{step.key}" not in answers:
-                return _numbered(replace(step, key=f"{prefix}{step.key}"), number)
+                shown = drawn(step, partial(self.sketch, job, Seen(step.key)))
+                return _numbered(replace(shown, key=f"{prefix}{step.key}"), number)
         asked = self.asked(job)
-        taken = ask_readings(job, asked, answers, prefix)
+        draw = partial(self._draw, job)
+        taken = ask_readings(job, asked, answers, prefix, draw=draw)
         turn, kept = 1, set[str]()
         while isinstance(taken, Taken):
             found = self.contradictions(job, taken)
@@ -123,10 +129,30 @@ class MeasuredCheck(DeclaredCheck):
                 taken = with_remark(taken, f"Kept on purpose: {wrong.what}.")
             else:
                 again = wrong.again or [one.key for one in asked]
-                after = ask_readings(job, asked, answers, anew, taken, again)
+                after = ask_readings(job, asked, answers, anew, taken, again, draw)
                 taken = after if isinstance(after, Step) else read_again(job, asked, taken, after)
             turn += 1
         return _numbered(taken, number)
+
+    def _draw(self, job: CheckContext, step: StepT, at: str, taken: Taken) -> StepT:
+        """Put the drawing to what is asked, as far as the answers tell the way of the error."""
+        key, ways = self.tells
+        way = ways.get(taken.words.get(key, ""), 0)
+        seen = Seen(at, way, taken.values, taken.words)
+        return drawn(step, partial(self.sketch, job, seen))
+
+    def as_found(
+        self,
+        step: StepT,
+        job: CheckContext,
+        answers: Answers,
+        outcome: Outcome,
+        goes: Toward | None = None,
+    ) -> StepT:
+        """Draw what was found."""
+        taken = outcome.taken or Taken({}, {})
+        seen = Seen(FOUND, way_of(outcome.estimate), taken.values, taken.words, goes)
+        return drawn(step, partial(self.sketch, self.fit(job), seen))
 
     def contradictions(self, job: CheckContext, taken: Taken) -> list[Contradiction]:
         """Name what contradicts in one set of readings, the impossible before the unlikely."""
@@ -179,6 +205,7 @@ class MeasuredCheck(DeclaredCheck):
             estimate=self.sized(Estimate(fmean(results), budget)),
             tolerance=job.tolerance,
             kind=self.kind,
+            taken=mean,
             level=job.level,
             working=inputs_working(
                 own_words(self.formula_words(first.words), job.unit),

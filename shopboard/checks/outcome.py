@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
+from shopboard.checks.asked import Taken
 from shopboard.metrology.conformity import (
     PROOF_LEVEL,
     Tolerance,
@@ -48,6 +49,8 @@ class Outcome:
     """What this method gives beside the error, as plain data with units in the names."""
     readings: Mapping[str, object] = field(default_factory=dict)
     """What was read and with what, as plain data for the record."""
+    taken: Taken | None = None
+    """What was read, of several sets the mean: what a drawing goes by. It is not recorded."""
     can_turn: bool = False
     """The square was not turned over, and can be at this point."""
 

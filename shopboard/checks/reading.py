@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopboard.checks.diagram import square_at_face
+from shopboard.checks.drawn.canvas import Seen, drawn
+from shopboard.checks.drawn.square_at_face import BOTH, LOOK, square_at_face
 from shopboard.checks.job import CheckContext
 from shopboard.checks.leaf_by_leaf import LeafPlace, ask_leaves
 from shopboard.checks.own_hand import by_own_hand
-from shopboard.checks.steps import Choice, Option, Step
+from shopboard.checks.steps import Choice, Option, Step, StepT
 from shopboard.checks.tools import Tools
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, next_stack, stacks
@@ -64,13 +65,13 @@ def ask_reading(
     side: Light = "top" if light == "top" else "bottom"
     found = ask_leaves(_place(job, tools, side), answers, prefix, tries)
     if isinstance(found, Step):
-        return found
+        return _drawn(found, job, tools, Seen("leaf", 1 if side == "top" else -1))
     return Read(SquareReading(side, found.goes, found.refused), found.tries, found.leaves)
 
 
 def _ask_light(job: CheckContext, tools: Tools, prefix: str, turned: bool) -> Choice:
     top, bottom = job.geometry.ends
-    return Choice(
+    asked = Choice(
         key=f"{prefix}light",
         title="Look for light between square and face.",
         lines=(
@@ -79,13 +80,13 @@ def _ask_light(job: CheckContext, tools: Tools, prefix: str, turned: bool) -> Ch
             else "Press it down on its rest, slide it up until it touches.",
             *((f"The square is turned over now{_side(job)}.",) if turned else ()),
         ),
-        diagram=square_at_face(job.geometry, None, length(tools.lever, job.unit)),
         options=(
             Option("top", f"light at the {top}", also=top),
             Option("bottom", f"light at the {bottom}", also=bottom),
             Option("none", "no light"),
         ),
     )
+    return _drawn(asked, job, tools, Seen(LOOK))
 
 
 def _side(job: CheckContext) -> str:
@@ -95,11 +96,10 @@ def _side(job: CheckContext) -> str:
 def _ask_both_ends(job: CheckContext, tools: Tools, prefix: str) -> Choice:
     thinnest = leaf(stacks(tools.feelers)[0].thickness, tools.feelers.unit)
     top, bottom = job.geometry.ends
-    return Choice(
+    asked = Choice(
         key=f"{prefix}both",
         title=f"Try the {thinnest} leaf at both ends.",
         lines=("Slide it in without force; a leaf that must be pushed won't go.",),
-        diagram=square_at_face(job.geometry, "none", length(tools.lever, job.unit)),
         big=thinnest,
         options=(
             Option("neither", "goes at neither end"),
@@ -107,6 +107,13 @@ def _ask_both_ends(job: CheckContext, tools: Tools, prefix: str) -> Choice:
             Option("bottom", f"goes at the {bottom}", also=bottom),
         ),
     )
+    return _drawn(asked, job, tools, Seen(BOTH))
+
+
+def _drawn(step: StepT, job: CheckContext, tools: Tools, seen: Seen) -> StepT:
+    """Put the drawing of square and face to a step."""
+    lever = length(tools.lever, job.unit)
+    return drawn(step, lambda size: square_at_face(job.geometry, seen, lever, size))
 
 
 def _place(job: CheckContext, tools: Tools, side: Light) -> LeafPlace:
@@ -121,7 +128,6 @@ def _place(job: CheckContext, tools: Tools, side: Light) -> LeafPlace:
         too_wide=f"the gap cannot be larger than a fifth of the lever, {lever}:"
         " that would be 11 degrees",
         counts=True,
-        diagram=square_at_face(job.geometry, side, lever),
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeVar
 
 from shopboard.base.text import first_unfit, harmless, plain_signs
 from shopboard.checks.outcome import Outcome
@@ -57,7 +57,9 @@ class Step:
     lines: tuple[str, ...] = ()
     """A few more, if needed."""
     diagram: tuple[str, ...] = ()
-    """Drawing of the point, line by line."""
+    """Drawing of the point, line by line: at most 34 columns and 9 rows, and its view."""
+    large: tuple[str, ...] = ()
+    """The same drawing twice as large, for where there is room."""
     big: str = ""
     """What must be read from two metres: the leaf to try, how far to turn."""
     unasked: str | None = None
@@ -74,6 +76,9 @@ class Step:
             AnswerError: when the text does not answer this step.
         """
         raise NotImplementedError
+
+
+StepT = TypeVar("StepT", bound=Step)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -68,21 +68,6 @@ def above_ends(key: str, values: Values, words: Chosen) -> float:
     return up + values.get("bow", 0.0)
 
 
-def drawing(line: TableLine) -> tuple[str, ...]:
-    """Draw the table from above with the straightedge on it."""
-    grid = [list(" " * 25) for _ in range(7)]
-    (x0, y0), (x1, y1) = line.ends
-    for step in range(25):
-        at = step / 24
-        column = round((x0 + (x1 - x0) * at) * 12)
-        row = round(6 - (y0 + (y1 - y0) * at) * 3)
-        grid[row][column] = "█"
-    rows = [f"   │{''.join(row)}│" for row in grid]
-    rows[0] += "  back"
-    rows[-1] += "  front"
-    return (*rows, "   (the table from above)")
-
-
 _NAMES = {
     (0, 0): "front left",
     (1, 0): "the middle of the front",
@@ -96,9 +81,19 @@ _NAMES = {
 }
 
 
+def extremes(z: Mapping[TableSpot, float]) -> tuple[TableSpot, TableSpot]:
+    """Give the lowest and the highest place against the least-squares plane."""
+    deviations = _deviations(z)
+    low, *_, high = sorted(deviations, key=deviations.__getitem__)
+    return low, high
+
+
+def _deviations(z: Mapping[TableSpot, float]) -> dict[TableSpot, float]:
+    points = [(float(x), float(y), height) for (x, y), height in z.items()]
+    return dict(zip(z, least_squares(points).deviations(points), strict=True))
+
+
 def high_and_low(z: Mapping[TableSpot, float]) -> tuple[str, str, float]:
     """Name the highest and the lowest place against the least-squares plane; mm between them."""
-    points = [(float(x), float(y), height) for (x, y), height in z.items()]
-    deviations = dict(zip(z, least_squares(points).deviations(points), strict=True))
-    low, *_, high = sorted(deviations, key=deviations.__getitem__)
+    deviations, (low, high) = _deviations(z), extremes(z)
     return _NAMES[high], _NAMES[low], deviations[high] - deviations[low]

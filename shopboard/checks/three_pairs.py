@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
+from shopboard.checks.drawn.canvas import Seen
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -34,8 +35,6 @@ class ThreePairs(MeasuredCheck):
     """What is compared: ``squares``."""
     hold = ""
     """How a pair is held together, one sentence."""
-    pair_drawing: tuple[str, ...] = ()
-    """A pair, with X and Y for their names."""
     open_plus: tuple[str, str] = ("", "")
     """Word for a pair that shows a sum above 0, and its label."""
     open_minus: tuple[str, str] = ("", "")
@@ -70,7 +69,6 @@ class ThreePairs(MeasuredCheck):
                     title,
                     options,
                     (self.hold,),
-                    self.drawing_of(pair),
                     true="none",
                 ),
                 Reading(
@@ -84,10 +82,13 @@ class ThreePairs(MeasuredCheck):
             ]
         return asked
 
-    def drawing_of(self, pair: str) -> tuple[str, ...]:
-        """Draw a pair, named."""
-        named = str.maketrans({"X": pair[0].upper(), "Y": pair[1].upper()})
-        return tuple(line.translate(named) for line in self.pair_drawing)
+    def way_of_pair(self, seen: Seen) -> tuple[tuple[str, str], int]:
+        """Give the names of the pair that is asked (at the end the first), and where it is open."""
+        pair = seen.at.removesuffix("_light")
+        pair = pair if pair in PAIRS else PAIRS[0]
+        ways = {self.open_plus[0]: 1, self.open_minus[0]: -1}
+        told = seen.words.get(f"{pair}_light", "")
+        return (pair[0].upper(), pair[1].upper()), ways.get(told, 0)
 
     def shown(self, pair: str, values: Values) -> float:
         """Give the size of the sum that a pair shows, in the unit of `kind`."""

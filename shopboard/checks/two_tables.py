@@ -19,33 +19,6 @@ SIDES = ("front", "back")
 _NAMES = {"front": "along the front edge", "back": "along the back, by the fence"}
 
 
-_WIDE = 14
-"""Columns of a table in the drawing."""
-
-
-def _drawing(side: str, leaf_at: int | None) -> tuple[str, ...]:
-    """Draw both tables from above, the straightedge on one line, and the leaf on the infeed table.
-
-    Args:
-        side: ``front`` or ``back``.
-        leaf_at: column of the infeed table where the leaf is tried; None: it is not told.
-    """
-    infeed = ["═"] * _WIDE
-    if leaf_at is not None:
-        infeed[leaf_at] = "■"
-    laid = f"   │{''.join(infeed)}╪══╪{'═' * _WIDE}│"
-    bare = f"   │{' ' * _WIDE}│▒▒│{' ' * _WIDE}│"
-    edge = "─" * _WIDE
-    return (
-        f"   ┌{edge}┐▒▒┌{edge}┐",
-        f"{laid if side == 'back' else bare}  back: fence",
-        f"   │{'infeed':^{_WIDE}}│▒▒│{'outfeed':^{_WIDE}}│",
-        f"{laid if side == 'front' else bare}  front",
-        f"   └{edge}┘▒▒└{edge}┘",
-        f"   (from above{'' if leaf_at is None else '; ■ leaf here'})",
-    )
-
-
 def ask_side(side: str) -> tuple[Pick | Reading, ...]:
     """Ask for one line: how it lies on the outfeed table, then both gaps over the infeed table."""
     lay = f"Lay the straightedge {_NAMES[side]}, on the outfeed table."
@@ -59,13 +32,11 @@ def ask_side(side: str) -> tuple[Pick | Reading, ...]:
                 ("end", "light at the outer end"),
             ),
             lines=(lay, "It reaches over the infeed table."),
-            diagram=_drawing(side, None),
         ),
         Reading(
             f"{side}_out",
             f"{side.capitalize()} line: how wide is that gap?",
             "leaves",
-            diagram=_drawing(side, None),
             at_most=5,
             closed_if=(f"{side}_light", "none"),
         ),
@@ -73,14 +44,12 @@ def ask_side(side: str) -> tuple[Pick | Reading, ...]:
             f"{side}_lip",
             f"{side.capitalize()} line: gap over the infeed table, at its lip?",
             "leaves",
-            diagram=_drawing(side, _WIDE - 1),
             at_most=10,
         ),
         Reading(
             f"{side}_end",
             f"{side.capitalize()} line: gap at the infeed table's outer station?",
             "leaves",
-            diagram=_drawing(side, 0),
             at_most=10,
             may_equal=True,
         ),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.correction_working import correction_working
-from shopboard.checks.diagram import as_ascii
+from shopboard.checks.drawn.canvas import as_ascii
 from shopboard.checks.need import Need
 from shopboard.checks.report import outcome_lines
 from shopboard.checks.settle import what_would_settle

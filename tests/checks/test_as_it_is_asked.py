@@ -16,14 +16,12 @@ from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.asking import ask_readings, too_large
 from shopboard.checks.contradiction import Contradiction, ask_recheck, contradict, unlikely
 from shopboard.checks.correction_steps import ask_next, close, lock, onward
-from shopboard.checks.diagram import square_at_face
 from shopboard.checks.inputs import input_of
 from shopboard.checks.job import Geometry
 from shopboard.checks.knives import moves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
-from shopboard.checks.two_tables import ask_side
 from shopboard.checks.walk import walk
 from shopboard.metrology.adjuster import Correction, Screw, Slot
 from shopboard.metrology.conformity import Tolerance
@@ -86,7 +84,7 @@ def test_the_plug_comes_first_then_care_and_yes_before_no() -> None:
 
 
 @pytest.mark.parametrize(("lies", "words"), [
-    ("upright", ("Stand the square on: ", "Press it down on its rest", "side view")),
+    ("upright", ("Stand the square on: ", "Press it down on its rest", "along the face")),
     ("flat", ("Lay the square flat, its stock against: ", "Press its stock to", "from above")),
 ])  # fmt: skip
 def test_a_square_stands_or_lies(lies: Any, words: tuple[str, str, str]) -> None:
@@ -109,36 +107,6 @@ def test_where_a_square_that_is_turned_over_stands_is_said(where: str, says: str
     step = step_at(job, first)
     assert (step.key, step.lines[1:]) == ("turned.light", (says,))
     assert len(step_at(job, {"tools": "square-6 with leaves", "place": "done"}).lines) == 1
-
-
-@pytest.mark.parametrize("light", ["top", "bottom", "none"])
-@pytest.mark.parametrize("side", ["left", "right"])
-def test_the_stock_ends_at_the_blade_and_all_words_stand_where_they_belong(
-    side: Any, light: Any
-) -> None:
-    """An L of the square: its stock runs away from the face, from the foot of the blade."""
-    drawn = square_at_face(UPRIGHT._replace(side=side), light, "6 in")
-    blade, stock = drawn[0].index("█"), drawn[8]
-    filled = [at for at, sign in enumerate(stock) if sign == "█"]
-    assert filled == list(range(filled[0], filled[0] + 10))
-    assert blade == (filled[0] if side == "right" else filled[-1])
-    assert "top" in drawn[0]
-    assert "bottom" in drawn[7]
-    assert UPRIGHT.face in drawn[3]
-    assert "6 in" in drawn[4]
-    leaf = [at for at, row in enumerate(drawn) if "leaf here" in row]
-    assert leaf == {"top": [1], "bottom": [6], "none": []}[light]
-    strokes = {sign for row in drawn[:8] for sign in row} & set("╱╲")
-    right = "╱" if (side == "left") == (light == "top") else "╲"
-    assert strokes == ({right} if light != "none" else set())
-
-
-def test_a_leaf_at_the_lip_is_drawn_there_and_at_the_end_there() -> None:
-    for side, row in (("front", 3), ("back", 1)):
-        drawn = {one.key: one.diagram[row] for one in ask_side(side)}
-        assert "■╪" in drawn[f"{side}_lip"]
-        assert "│■" in drawn[f"{side}_end"]
-        assert "■" not in drawn[f"{side}_out"]
 
 
 # ---------------------------------------------------------------- readings that cannot be

@@ -12,7 +12,7 @@ import pytest
 from shopboard.checks.asked import Taken
 from shopboard.checks.inputs import open_at, truest_square
 from shopboard.checks.methods.straightness import STATIONS, profile, shape_words
-from shopboard.checks.table_lines import LINES, drawing, heights, high_and_low
+from shopboard.checks.table_lines import heights, high_and_low
 from shopboard.checks.two_tables import mount_moves, tables
 from shopboard.metrology.carry import height_of
 from shopboard.metrology.conformity import Tolerance
@@ -82,23 +82,6 @@ def test_the_one_place_that_stands_out_is_named(place: tuple[int, int]) -> None:
     _, low, _ = high_and_low({one: -mm for one, mm in z.items()})
     assert low == CALLED[place]
     assert 0.1 < apart < 0.2 * 1.5
-
-
-@pytest.mark.parametrize("line", LINES, ids=lambda line: line.key)
-def test_the_straightedge_is_drawn_where_it_lies(line: object) -> None:
-    """From end to end and straight, seen from above with the front below."""
-    rows = [row[4:29] for row in drawing(line)[:7]]  # type: ignore[arg-type]
-    assert rows[0].count("█") + rows[3].count("█") + rows[6].count("█") > 0
-    key = line.key  # type: ignore[attr-defined]
-    (x0, y0), (x1, y1) = ENDS[key]
-    cells = itertools.product(range(7), range(25))
-    marks = [(at / 12, (6 - row) / 3) for row, at in cells if rows[row][at] == "█"]
-    assert {(float(x0), float(y0)), (float(x1), float(y1))} <= set(marks)
-    long = math.hypot(x1 - x0, y1 - y0)
-    for x, y in marks:
-        aside = abs((x - x0) * (y1 - y0) - (y - y0) * (x1 - x0)) / long
-        assert aside < 0.25, (x, y)
-    assert len(marks) == (7 if x0 == x1 else 25)
 
 
 def jointer(

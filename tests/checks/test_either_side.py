@@ -16,7 +16,6 @@ from shopboard.checks.advice import correction_of
 from shopboard.checks.asked import Reading, Taken
 from shopboard.checks.asking import ask_readings
 from shopboard.checks.correction_steps import adjust
-from shopboard.checks.diagram import square_at_face
 from shopboard.checks.explained import explained
 from shopboard.checks.further import _test_board
 from shopboard.checks.inputs import open_at
@@ -41,7 +40,7 @@ from shopboard.metrology.propagate import Input
 from shopboard.metrology.sources import SQUARE
 from shopboard.metrology.square import SquareReading
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
-from tests.builders import FEELERS, LEAVES, SCREW, SQUARE_6, UPRIGHT, make_job
+from tests.builders import FEELERS, LEAVES, SCREW, SQUARE_6, make_job
 from tests.checks.cuts import cut_job
 from tests.checks.machines import fed, measured, walked
 from tests.checks.readings import STATIONS, TOOLS, Case, job_of, right
@@ -269,15 +268,6 @@ def test_what_a_square_read_is_kept_by_name() -> None:
     assert one.words == both.words == {}
 
 
-def test_words_too_long_for_a_drawing_end_in_dots() -> None:
-    """46 characters fit beside it."""
-    for count, dots in ((46, False), (47, True)):
-        words = "n" * count
-        drawn = "\n".join(square_at_face(UPRIGHT._replace(face=words), None, "6 in"))
-        assert (words in drawn) != dots
-        assert (f"{'n' * 45}…" in drawn) == dots
-
-
 def test_a_face_without_light_is_not_told_as_a_band() -> None:
     straight = measured("straightness")
     assert straight.formula_words({"light": "none"}).startswith("error = 0, give or take")
@@ -355,7 +345,7 @@ def test_how_far_it_is_moved_is_read_from_two_metres() -> None:
     """An eighth of a turn where it is one, else degrees; a length where nothing is turned."""
     screw, slot = make_job(adjuster=SCREW), make_job(adjuster=Slot(100.0), unit="mm")
     told = [
-        adjust(job, OFF, correction, "adjust", ()).big
+        adjust(job, OFF, correction, "adjust").big
         for job, correction in (
             (screw, Correction(turns=0.375)), (screw, Correction(turns=0.2)),
             (slot, Correction(move=0.25)),
@@ -363,15 +353,15 @@ def test_how_far_it_is_moved_is_read_from_two_metres() -> None:
     ]  # fmt: skip
     assert told == ["3/8 turn", "72 deg", "0.250 mm"]
     said = replace(OFF, moves=("Turn it.",))
-    assert adjust(screw, said, Correction(), "adjust", ()).big == ""
-    assert adjust(screw, said, Correction(), "adjust", ()).lines == ("Turn it.",)
+    assert adjust(screw, said, Correction(), "adjust").big == ""
+    assert adjust(screw, said, Correction(), "adjust").lines == ("Turn it.",)
 
 
 def test_what_locks_it_is_slackened_first_where_something_is_moved() -> None:
     time = replace(OFF, kind="time", moves=("Do.",))
     said = replace(OFF, moves=("Do.",))
     titles = [
-        adjust(make_job(lock=lock), outcome, Correction(), "x", ())
+        adjust(make_job(lock=lock), outcome, Correction(), "x")
         for outcome, lock in ((said, "both bolts"), (said, ""), (time, "both bolts"))
     ]
     assert [one.title for one in titles] == [

@@ -8,6 +8,7 @@ import pytest
 
 from shopboard.board.check_view import step_lines
 from shopboard.checks import registry
+from shopboard.checks.steps import Finding
 from shopboard.checks.walk import walk
 from shopboard.metrology.limits import parse_limits
 from tests.checks.machines import dial_job
@@ -43,6 +44,7 @@ def test_every_step_fits(name: str) -> None:
         before = done.answered[:2]
         lines = step_lines(step, before, job, "", (COLUMNS, ROWS))
         drawn = "\n".join("".join(text for text, _ in line).rstrip() for line in lines)
-        assert all(row.rstrip() in drawn for row in step.diagram), step.key
+        if not isinstance(step, Finding):  # its words come first, and may take the room
+            assert all(row.rstrip() in drawn for row in step.diagram), step.key
         for words in step.lines:
             assert all(word in drawn for word in words.split()), words

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.contradiction import Recheck
+from shopboard.checks.drawn.canvas import Seen
 from shopboard.checks.job import CheckContext
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Do
@@ -287,9 +288,10 @@ def test_the_slot_is_drawn_on_the_side_that_the_shop_file_names(
     side, in_slot = side_of_datum(datum, face), is_slot(datum)
     there = JOB.geometry._replace(datum=datum, face=face, side=side, in_slot=in_slot)
     job = JOB._replace(geometry=there)
-    drawn = _mount(job).diagram
-    assert any(("├" in row) is left for row in drawn if "dial" in row)
-    assert any("slot: the base rides in it" in row for row in drawn)
+    drawn = METHOD.sketch(job, Seen("mount"), 1)
+    slots = [row.index("║") for row in drawn if "║" in row]
+    assert all((at < row.index("▒")) is left for at, row in zip(slots, drawn, strict=False))
+    assert "slot" in drawn[-2].split()
 
 
 def test_a_carriage_is_no_slot() -> None:
@@ -297,9 +299,9 @@ def test_a_carriage_is_no_slot() -> None:
     datum = "sliding table, left of the blade"
     there = JOB.geometry._replace(datum=datum, in_slot=is_slot(datum))
     job = JOB._replace(geometry=there)
-    step = _mount(job)
+    step, drawn = _mount(job), METHOD.sketch(job, Seen("mount"), 1)
     assert step.lines[0].startswith("Carried along by: sliding table, left of the blade")
-    assert "slot" not in " ".join((step.title, *step.lines, *step.diagram))
+    assert "slot" not in " ".join((step.title, *step.lines, *drawn))
 
 
 def _mount(job: CheckContext) -> Do:

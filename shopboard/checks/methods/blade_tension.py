@@ -12,6 +12,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.dials import stretch
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -41,13 +43,6 @@ MOST_STRAIN = 0.003
 """600 MPa, twice what any band is run at: more is a slip of the unit."""
 
 SHORTEST_MARKS_MM = 20.0
-
-_DRAWING = (
-    "   ────┬──────────────┬────  band, at rest",
-    "      [A]            [B]     two clamps on its back",
-    "       └──── ● ───────┘      indicator or calliper between",
-    "       |<- distance ->|      set to 0 while the band is slack",
-)
 
 
 class BladeTension(MeasuredCheck):
@@ -82,7 +77,6 @@ class BladeTension(MeasuredCheck):
             key="marks",
             title="Band slack, just straight: fix two clamps to its back.",
             lines=("As far apart as the tool reaches; set the tool to 0 between them.",),
-            diagram=_DRAWING,
         ),
         Do(
             key="tension",
@@ -98,7 +92,6 @@ class BladeTension(MeasuredCheck):
             "rule",
             above=SHORTEST_MARKS_MM,
             size="marks",
-            diagram=_DRAWING,
             true=127.0,
         ),
         Reading(
@@ -109,7 +102,6 @@ class BladeTension(MeasuredCheck):
                 "[A thousandth of an inch in 5 inches is about 6000 psi"
                 "|0.01 mm over 100 mm is about 20 MPa].",
             ),
-            diagram=_DRAWING,
             may_equal=True,
             at_most=20,
         ),
@@ -127,6 +119,10 @@ class BladeTension(MeasuredCheck):
         if any(tool.kind == "indicator" for tool in job.drawer.others):
             return over, stretch
         return over, replace(stretch, tool="calliper")
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw band and clamps."""
+        return stretch(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a modulus that is none, and a stretch that no band stands."""

@@ -16,6 +16,8 @@ from statistics import fmean
 from shopboard.checks.advice import is_met
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
+from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.lying import over_knives
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
 from shopboard.checks.knives import end_words, heights, move, moves
@@ -47,14 +49,6 @@ SLIP_MM = 0.3
 _ONE_KNIFE = "one knife alone; of a set every end counts: knife1_front=, knife1_back= and so on"
 _UNLIKE = (1.0, 0.6, 0.3, 0.0, -0.3, 0.1)
 """How far the ends of three knives are off, as shares of the worst one."""
-
-_DRAWING = (
-    "     ├ carry ┤",
-    "   ══╪═══════╪══════════════ rule",
-    "       ▄▀▀▀▄  ▒▒▒▒▒▒▒▒▒▒▒▒▒▒",
-    "     ▄▀  ●  ▀▄ ▒▒ outfeed ▒▒",
-    "   (side view, knife drawn far too high)",
-)
 
 
 def _carried(number: int, end: str) -> Reading:
@@ -98,7 +92,6 @@ class KnifeCarry(MeasuredCheck):
                 "Turn the head by hand against its cutting: on top, knives go to the outfeed.",
                 "When ONE knife has passed, mark it again: mark to mark is that knife's carry.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -202,6 +195,11 @@ class KnifeCarry(MeasuredCheck):
             f"{plug}Knives cut standing still, too.",
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw head, knife and rule: a knife that carries it stands above the table."""
+        way = -1 if seen.words.get("knives") == LOW else 1
+        return over_knives(seen.way if seen.at == FOUND else way, seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a carry that the circle does not allow, and one that is far from all others."""

@@ -17,6 +17,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.plans import dents
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -36,14 +38,6 @@ MOST_MM = 25.0
 """Dents further apart are not those of one point."""
 
 _FRESHER = Remedy("dents", "smaller dents, in end grain or card, measured again")
-
-_DRAWING = (
-    "         ┌───────────────┐   the board, seen from",
-    " you     │      o  first │   the tailstock",
-    " stand   │        +      │   + axis: midway between",
-    " here    │          o fresh: here the tail point is",
-    "         └───────────────┘",
-)
 
 
 class Centres(MeasuredCheck):
@@ -85,7 +79,6 @@ class Centres(MeasuredCheck):
             key="half",
             title="Turn the spindle half a turn; dent it once more.",
             lines=("By hand, to within a few degrees. Mark the fresh dent.",),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -94,7 +87,6 @@ class Centres(MeasuredCheck):
             "Which side of the first dent is the fresh one?",
             (("toward", "toward me, where I stand to turn"), ("away", "away from me")),
             lines=("Not turned on since. Straight above or below: take either, and then 0.",),
-            diagram=_DRAWING,
             true="toward",
         ),
         Reading(
@@ -111,7 +103,6 @@ class Centres(MeasuredCheck):
             "Is the fresh dent the higher one?",
             (("high", "higher"), ("low", "lower")),
             lines=("Level with it: take either, and then 0.",),
-            diagram=_DRAWING,
             true="high",
         ),
         Reading(
@@ -134,6 +125,18 @@ class Centres(MeasuredCheck):
         return tuple(
             replace(one, tool="rule") if isinstance(one, Reading) else one for one in asked
         )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw both dents, and the axis midway between."""
+        sides = {"nearer": ("toward", "away"), "higher": ("high", "low")}
+        across, up = (
+            {plus: 1, minus: -1}.get(seen.words.get(key, ""), 0)
+            for key, (plus, minus) in sides.items()
+        )
+        if seen.at == FOUND:
+            off = _off(seen.values, seen.words)
+            across, up = ((one > 0) - (one < 0) for one in off)
+        return dents(across, up, seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse dents that are not those of one point."""

@@ -19,6 +19,8 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
+from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.plans import tables_tilted, two_tables
 from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import EITHER, SIDE, MeasuredCheck
@@ -43,14 +45,6 @@ from shopboard.metrology.sources import STRAIGHTEDGE
 from shopboard.metrology.uncertainty import Source
 from shopboard.metrology.wording import length
 
-_FROM_ABOVE = (
-    "   ┌──────────────┐▒▒┌──────────────┐  back: fence",
-    "   │   infeed     │▒▒│   outfeed    │",
-    "   │■            ■│▒▒│■            ■│  front",
-    "   └──────────────┘▒▒└──────────────┘",
-    "   outer end     lips      outer end",
-    "   (from above; ■ leaf here, in front, then at the back)",
-)
 _INFEED = tuple(f"{side}_{at}" for side in SIDES for at in ("lip", "end"))
 _LEAST_MM = 0.05
 """A gap of many times the next smaller one (or this, two thou) was probably misread."""
@@ -92,7 +86,6 @@ class Coplanar(MeasuredCheck):
                 "The straightedge must rest on the outfeed table alone.",
                 "No knife may lift it: turn the head until none does, and wedge it.",
             ),
-            diagram=_FROM_ABOVE,
         ),
     )
     formula_is = "error = the larger of pitch and twist: infeed plane less outfeed plane"
@@ -149,6 +142,14 @@ class Coplanar(MeasuredCheck):
             ),
             *(one for side in SIDES for one in ask_side(side)),
         )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw both tables from above, the straightedge on its line; then how they lie."""
+        if seen.at == FOUND:
+            found = tables(seen.values, seen.words)
+            return tables_tilted(*((found.along, found.across) if seen.way else (0.0, 0.0)), size)
+        side, _, place = seen.at.partition("_")
+        return two_tables(side if place else "", "out" if place == "light" else place, seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Doubt infeed gaps of which one is many times the others, and four on no plane."""

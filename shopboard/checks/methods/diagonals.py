@@ -15,6 +15,8 @@ from dataclasses import replace
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.plans import panel
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -38,17 +40,6 @@ UNEQUAL = 20
 TELLS = 1.0
 """Opposite sides that differ by more than this (mm) do so for certain: twice what a rule tells."""
 
-_DRAWING = (
-    "●════════════════════●",
-    "║ ╲                ╱ ║   d2 from the marked corner",
-    "║   ╲ d1        ╱    ║   d1 misses it",
-    "║width ╲    ╱        ║ opposite side",
-    "║       ╱   ╲        ║",
-    "║   ╱  d2      ╲     ║",
-    "●══════ length ══════●",
-    "▲ mark",
-)
-
 
 _WIDE, _LONG = 600.0, 900.0
 _ACROSS = (_WIDE**2 + _LONG**2) ** 0.5
@@ -57,7 +48,7 @@ _ACROSS = (_WIDE**2 + _LONG**2) ** 0.5
 
 def _side(key: str, title: str, true: float) -> Reading:
     """Declare one length; none is taken from the shop file: it is their differences that tell."""
-    return Reading(key, title, "rule", above=30, diagram=_DRAWING, true=true)
+    return Reading(key, title, "rule", above=30, true=true)
 
 
 class Diagonals(MeasuredCheck):
@@ -94,7 +85,6 @@ class Diagonals(MeasuredCheck):
                 "The panel lies here: {datum}.",
                 "Rule or tape from corner to corner, held the same way each time.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -122,6 +112,10 @@ class Diagonals(MeasuredCheck):
             return found
         note = "opposite sides are taken as equal: equal diagonals alone do not prove square"
         return replace(found, note=note)
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the panel and what is measured of it."""
+        return panel(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse lengths that make no panel."""

@@ -12,6 +12,9 @@ import math
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.leaning import drift
+from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
@@ -22,16 +25,6 @@ WANDER_MM = 0.5
 
 SHORTEST_MM = 50.0
 """A shorter edge tells nothing of an angle."""
-
-_DRAWING = (
-    "     offset: the far distance less the near one",
-    "     |<-->|",
-    "     ║   ╱     far end",
-    "     ║  ╱      edge of the board, held where it is",
-    "     ║ ╱       at the end of the cut",
-    "     ║╱        ",
-    "     ║   slot or fence        (seen from above)",
-)
 
 
 class DriftAngle(MeasuredCheck):
@@ -67,7 +60,6 @@ class DriftAngle(MeasuredCheck):
             key="mark",
             title="Stop the saw, hold the board, mark its edge on the table.",
             lines=("Once the band stands, compare that mark with this: {datum}.",),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -76,7 +68,6 @@ class DriftAngle(MeasuredCheck):
             "To which side does the far end of the mark lean?",
             (("right", "to the right"), ("left", "to the left")),
             lines=("Seen from where you feed. Not at all: take either, and then 0.",),
-            diagram=_DRAWING,
             true="right",
         ),
         Reading(
@@ -87,12 +78,12 @@ class DriftAngle(MeasuredCheck):
             "By how much do the two distances differ?",
             "rule",
             lines=("From the mark to this, at both ends: {datum}.",),
-            diagram=_DRAWING,
             may_equal=True,
             at_most=500,
             true=0.0,
         ),
     )
+    tells = ("side", {"right": 1, "left": -1})
     formula_is = "drift = atan(offset / length)"
     plus = "feeds straight with the far end to the right"
     minus = "feeds straight with the far end to the left"
@@ -100,6 +91,10 @@ class DriftAngle(MeasuredCheck):
         "The far end of the fence must go right, to follow the drift.",
         "The far end of the fence must go left, to follow the drift.",
     )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the mark of the edge beside slot or fence."""
+        return () if seen.at == "cut" else drift("slot or fence", seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an edge too short to tell, and a drift that no band has."""

@@ -17,6 +17,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.leaning import rod
 from shopboard.checks.inputs import off_at_most, truest_square
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -48,16 +50,6 @@ SQUARE, BEVEL = "square", "bevel"
 
 _CLOSER = Remedy("rod", "a rod that fits closer, in a deeper hole")
 _FINER = Remedy("bevel", "the bevel gauge set to a longer line")
-
-_DRAWING = (
-    "      ╱       ╱",
-    "     ╱<high> ╱      square across from the blade;",
-    "    ╱       ╱       rise: along it, low to high",
-    "   ╱       ╱",
-    "  ╱<low>  ╱  rod",
-    " ╱ bevel ╱   gauge, or square",
-    "▒▒▒▒▒▒▒▒╱▒▒▒▒▒▒▒  board    (from the side)",
-)
 
 
 class DrilledAngle(MeasuredCheck):
@@ -99,7 +91,6 @@ class DrilledAngle(MeasuredCheck):
                 "The blade stands here: {datum}.",
                 "Its stock along the line in which the lean is meant, tight on the board.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -123,7 +114,6 @@ class DrilledAngle(MeasuredCheck):
             ("Square across from the blade; always to the same side of the rod.",),
             may_equal=True,
             at_most=2000,
-            diagram=_DRAWING,
             true=20.0,
         ),
         Reading(
@@ -133,7 +123,6 @@ class DrilledAngle(MeasuredCheck):
             ("The same way, to the same side of the rod.",),
             may_equal=True,
             at_most=2000,
-            diagram=_DRAWING,
             true=20.0,
         ),
         Reading(
@@ -168,6 +157,10 @@ class DrilledAngle(MeasuredCheck):
         if isinstance(against, Pick) and not job.drawer.squares:
             against = replace(against, options=against.options[1:])
         return (against, *others)
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the rod and the blade beside it."""
+        return () if seen.at == "drill" else rod(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an error that is another angle."""

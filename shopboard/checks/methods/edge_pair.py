@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from shopboard.checks.asked import Pick, Reading
 from shopboard.checks.doubled import FLUSH, DoubledGap, TestUse, closed_or, gap_fields
+from shopboard.checks.drawn.leaning import two_edges
+from shopboard.checks.drawn.lying import across
 from shopboard.checks.steps import Do
 from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
@@ -65,14 +67,6 @@ _BETWEEN = TestUse(
                 "left to itself the upper board tips until the edges close.",
                 "Try the leaves beside it, or where the boards stand out past the fence.",
             ),
-            diagram=(
-                "  mark  ▒▒▒▒▒▒▒▒▒   upper board, edge down",
-                "        ╲▒▒▒▒▒▒▒▒",
-                "  open     ╲▒▒▒▒▒   closed",
-                "        ╱▒▒▒▒▒▒▒▒",
-                "  mark  ▒▒▒▒▒▒▒▒▒   lower board, edge up",
-                "(end view, gap drawn far too large)",
-            ),
         ),
     ),
     kept=Pick(
@@ -100,6 +94,7 @@ _BETWEEN = TestUse(
     crooked=Source.within(
         "board-faces", "marked faces out of one plane", FLUSH_TO / 2, remedy=_OTHER_WAY
     ),
+    draw=lambda _, seen, size: two_edges(seen, size),
 )
 
 _ACROSS = TestUse(
@@ -115,12 +110,6 @@ _ACROSS = TestUse(
                 "Tight all along, both marked faces on the same side.",
                 "Marked faces on opposite sides cancel the error: no check.",
                 "{tool}: flat on one board, across the joint, where the other falls away.",
-            ),
-            diagram=(
-                "══════════════════════════  straightedge",
-                "▒▒▒▒▒▒▒▒▒▒▒▒│▒▒▒▄▄▄▄        the leaf goes in at this edge",
-                "▒▒▒▒▒▒▒▒▒▒▒▒│▒▒▒▒▒▒▒▒▒▒▒▒",
-                "            joint     (end view, gap drawn far too large)",
             ),
         ),
     ),
@@ -143,6 +132,7 @@ _ACROSS = TestUse(
     minus=_MINUS,
     aims=_AIMS,
     closes_to=FACES_LIE_TO_MM,
+    draw=lambda _, seen, size: across(seen, size),
 )
 
 

@@ -13,6 +13,8 @@ from dataclasses import replace
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.plans import strip
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -27,15 +29,6 @@ CORNERS = 4
 
 MOST_WEDGE = 10
 """A strip whose widths differ by more than its length over this is misread (1.4 degrees)."""
-
-_DRAWING = (
-    "          2          │",
-    "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  ◄ b, away from the fence",
-    " 3 ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒  1, and cut 5: the strip",
-    "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│▒▒ ◄ a, at the fence",
-    "══════════4════════════════ fence",
-    "(seen from above, wedge drawn far too large)",
-)
 
 
 _WAYS = (
@@ -83,7 +76,6 @@ class FiveCutTest(MeasuredCheck):
             key="fifth",
             title="Cut the first side once more: keep the strip.",
             lines=("[An inch|25 mm] wide. Mark the end that is at the fence: a.",),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -99,6 +91,10 @@ class FiveCutTest(MeasuredCheck):
     def said_of(self, job: CheckContext) -> dict[str, str]:
         """Say how large the board must be, too."""
         return {**super().said_of(job), "start": _start(job)}
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the board and its last strip."""
+        return () if seen.at == "cut" else strip(job.geometry.side == "right", seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a strip that no five cuts leave."""

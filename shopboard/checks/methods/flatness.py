@@ -15,6 +15,8 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
+from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.plans import table
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.report import value_json
@@ -25,7 +27,7 @@ from shopboard.checks.table_lines import (
     LINES,
     TableLine,
     above_ends,
-    drawing,
+    extremes,
     heights,
     high_and_low,
 )
@@ -104,13 +106,11 @@ _LIGHTS = (
 
 
 def _ask(line: TableLine) -> tuple[Pick, Reading]:
-    drawn = drawing(line)
     return (
         Pick(
             f"{line.key}_light",
             f"Lay it {line.name}. Where is light?",
             _LIGHTS,
-            diagram=drawn,
             true="none",
         ),
         Reading(
@@ -155,6 +155,16 @@ class Flatness(SurfaceCheck):
         "Pack it where it is low, or slacken what bends it.",
         "It is flatter than it need be.",
     )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the table, the straightedge on its line; then its high and its low place."""
+        line = next((one for one in LINES if one.key == seen.at.removesuffix("_light")), None)
+        light = seen.words.get(line.key + "_light", "") if line else ""
+        told = {}
+        if seen.at == FOUND and seen.way:
+            low, high = extremes(heights(seen.values, seen.words))
+            told = {low: "low", high: "HIGH"}
+        return table(line.ends if line else None, light, seen, told, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a line through the middle that the others don't lead to; doubt one wild gap."""

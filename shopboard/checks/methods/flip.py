@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from shopboard.checks.asked import Reading
 from shopboard.checks.doubled import DoubledGap, TestUse, closed_or, gap_fields
-from shopboard.checks.job import CheckContext
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.leaning import closed_cut, in_corner
+from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.steps import Do
 from shopboard.metrology.sources import Remedy
 from shopboard.metrology.uncertainty import Source
@@ -17,8 +19,6 @@ from shopboard.metrology.uncertainty import Source
 TAPER = 0.05 / 600
 """Half-width of the angle between the edges of a test board, rad: 0.05 mm over 600 mm, as the steps
 ask for. Turned over, the other edge bears, so all of it goes into the gap: half into the error."""
-
-Drawing = tuple[str, ...]
 
 _TAPERED = Source.within(
     "board-taper",
@@ -28,22 +28,22 @@ _TAPERED = Source.within(
 )
 
 
-def _drawing(datum: str, view: str) -> Drawing:
-    return (
-        "▒▒▒ stays ▒▒▒▒╱╲▒▒▒ turned ▒▒▒   touches here",
-        "▒▒▒▒▒▒▒▒▒▒▒▒▒╱  ╲▒▒▒▒▒▒▒▒▒▒▒▒▒",
-        "▒▒▒▒▒▒▒▒▒▒▒▒╱    ╲▒▒▒▒▒▒▒▒▒▒▒▒   open here: the corner is over 90 degrees",
-        f"══════════════════════════════ {datum}",
-        f"({view}, gap drawn far too large)",
-    )
+def _lying_flat(geometry: Geometry, seen: Seen, size: int) -> Lines:
+    ends = ("away from it", "at the straightedge")
+    return closed_cut(geometry, "straightedge", "from above", ends, seen, size)
 
 
-def _steps(cut: tuple[str, str], flip: tuple[str, ...], diagram: Drawing) -> tuple[Do, Do]:
+def _standing(geometry: Geometry, seen: Seen, size: int) -> Lines:
+    ends = ("at the top", "at the table")
+    return closed_cut(geometry, "table", "from where you feed", ends, seen, size)
+
+
+def _steps(cut: tuple[str, str], flip: tuple[str, ...]) -> tuple[Do, Do]:
     """Cut a board whose edges are parallel in two, then turn one half: titles, then lines."""
     parallel = "Its width must be the same at both ends, to [2 thou|0.05 mm]."
     return (
         Do(key="cut", title=cut[0], lines=(cut[1], parallel)),
-        Do(key="flip", title=flip[0], lines=flip[1:], diagram=diagram),
+        Do(key="flip", title=flip[0], lines=flip[1:]),
     )
 
 
@@ -61,7 +61,6 @@ _CROSSCUT = TestUse(
             "That is the half from here: {datum}.",
             "Roll the other over, so that its other edge comes to the straightedge.",
         ),
-        _drawing("straightedge", "seen from above"),
     ),
     where=closed_or(
         "Where is the cut open?",
@@ -76,6 +75,7 @@ _CROSSCUT = TestUse(
         "On the side of the half that stayed, the fence must go away from the work.",
     ),
     crooked=_TAPERED,
+    draw=_lying_flat,
 )
 
 _ON_EDGE = TestUse(
@@ -92,7 +92,6 @@ _ON_EDGE = TestUse(
             "Leave one half as it was cut, bottom edge down.",
             "That is the half from here: {datum}.",
         ),
-        _drawing("table", "seen from where you feed"),
     ),
     where=closed_or(
         "Where is the cut open?",
@@ -107,6 +106,7 @@ _ON_EDGE = TestUse(
         "The top must go away from the half that stayed.",
     ),
     crooked=_TAPERED,
+    draw=_standing,
 )
 
 _MITRE = TestUse(
@@ -129,14 +129,6 @@ _MITRE = TestUse(
                 "Mitres tight all along. Stock along one board, blade along the other.",
                 "The square to take: {tool}.",
             ),
-            diagram=(
-                "▒▒╲  █   tip: open here when the corner is over 90 degrees",
-                " ▒▒╲ █",
-                "  ▒▒╲█   heel",
-                "   ▒▒██████████  square, inside the corner",
-                "    ▒▒▒▒▒▒▒▒▒▒▒",
-                "(seen from above, gap drawn far too large)",
-            ),
         ),
     ),
     where=closed_or(
@@ -156,6 +148,7 @@ _MITRE = TestUse(
     plus="each mitre's point is more than 45 degrees",
     minus="each mitre's point is less than 45 degrees",
     aims=("The mitre's point must become sharper.", "The mitre's point must become blunter."),
+    draw=lambda _, seen, size: in_corner(seen, size),
 )
 
 

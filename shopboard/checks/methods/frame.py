@@ -16,6 +16,8 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.plans import last_corner
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -31,15 +33,6 @@ USUAL_SIDES = 4
 FEWEST_SIDES = 3
 MOST_SIDES = 100
 """A ring of staves has no more."""
-
-_DRAWING = (
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╱   ╱▒   toe, outside: open when the points are too blunt",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒╱  ╱▒▒▒",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒╱ ╱▒▒▒▒▒",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒╱╱▒▒▒▒▒▒▒   heel, inside",
-    "              ▒▒▒▒▒▒▒▒",
-    "(the last corner, gap drawn far too large)",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,7 +88,6 @@ class FourCornerFrame(MeasuredCheck):
                 "The faces tight all along; let them slide, not open.",
                 "In the last corner the faces touch at one end: toe or heel.",
             ),
-            diagram=_DRAWING,
         ),
         Do(
             key="others",
@@ -112,7 +104,6 @@ class FourCornerFrame(MeasuredCheck):
                 ("heel", "at the heel, inside"),
                 ("none", "nowhere: closed all along"),
             ),
-            diagram=_DRAWING,
             true="none",
         ),
         Reading("width", "How wide is the stock?", "rule", above=10, size="width", true=60.0),
@@ -125,6 +116,7 @@ class FourCornerFrame(MeasuredCheck):
             true=0.0,
         ),
     )
+    tells = ("open", {"toe": 1, "heel": -1})
     aims = ("The mitre's point must become sharper.", "The mitre's point must become blunter.")
 
     def __init__(self, sides: int = 0) -> None:
@@ -172,6 +164,10 @@ class FourCornerFrame(MeasuredCheck):
             "mitres": str(2 * sides),
             "alike": alike,
         }
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the last corner."""
+        return () if seen.at == "cut" else last_corner(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a frame that cannot be."""

@@ -14,6 +14,8 @@ from dataclasses import dataclass, replace
 from statistics import fmean
 
 from shopboard.checks.asked import Taken
+from shopboard.checks.drawn.canvas import FOUND, Seen, drawn
+from shopboard.checks.drawn.plans import gap
 from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.leaf_by_leaf import LeafBracket, LeafByLeaf, LeafPlace, ask_leaves
@@ -23,8 +25,9 @@ from shopboard.checks.own_hand import as_read, by_own_hand
 from shopboard.checks.reckoning import Field, ReckoningError, read_fields, tolerance_of
 from shopboard.checks.repeats import as_kept
 from shopboard.checks.report import value_json
-from shopboard.checks.steps import Do, Step
+from shopboard.checks.steps import Do, Step, StepT
 from shopboard.checks.walk import Answers
+from shopboard.metrology.adjuster import Toward
 from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, next_stack, stacks
 from shopboard.metrology.instruments import LEAF_TOLERANCE_MM, FeelerSet
@@ -82,11 +85,12 @@ class LeafGap(LeafByLeaf[_Read]):
             return None
         where = job.geometry.face or job.point
         datum = (f"From: {job.geometry.datum}.",) if job.geometry.datum else ()
-        return Do(
+        place = Do(
             key="place",
             title="Take the feeler leaves; wipe leaves and gap clean.",
             lines=(f"The gap: {where}.", *datum, f"With: {feelers.name}."),
         )
+        return _drawn(place, job, Seen("place"))
 
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | _Read:
         """Ask leaf by leaf for one reading, or give it."""
@@ -94,7 +98,20 @@ class LeafGap(LeafByLeaf[_Read]):
         if isinstance(found, LeafBracket):
             return _read(found)
         anew = () if number == 1 else (f"Reading {number}: as if for the first time.",)
-        return replace(found, lines=(*anew, *found.lines))
+        return _drawn(replace(found, lines=(*anew, *found.lines)), job, Seen("leaf"))
+
+    def as_found(
+        self,
+        step: StepT,
+        job: CheckContext,
+        answers: Answers,
+        outcome: Outcome,
+        goes: Toward | None = None,
+    ) -> StepT:
+        """Draw the gap as it was found, to its limits."""
+        width, limits = outcome.estimate.error, job.tolerance
+        way = (width > limits.high) - (width < limits.low)
+        return _drawn(step, job, Seen(FOUND, way))
 
     def estimate_of(self, job: CheckContext, sets: Sequence[_Read]) -> Estimate:
         """Give the gap, or the mean of several readings."""
@@ -184,6 +201,11 @@ class LeafGap(LeafByLeaf[_Read]):
             working=_working(goes, refused, "inch"),
             adds=_adds(goes, refused),
         )
+
+
+def _drawn(step: StepT, job: CheckContext, seen: Seen) -> StepT:
+    parts = job.geometry.datum, job.geometry.face or job.point
+    return drawn(step, lambda size: gap(parts, seen, size))
 
 
 def _leaves(job: CheckContext) -> FeelerSet:

@@ -14,6 +14,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.dials import run_out
 from shopboard.checks.indicator import (
     LEVER_ANGLE,
     REPEATS_MM,
@@ -32,14 +34,6 @@ from shopboard.metrology.quantity import Unit
 
 SHORTEST_DIAMETER_MM = 1.0
 """Nothing thinner is touched with an indicator."""
-
-_DRAWING = (
-    "           ║▒║   ┌────┐",
-    "   ════════║▒║◄──┤dial│  stands still",
-    "   ════════║▒║   └────┘",
-    "           ║▒║",
-    "   turned by hand, one whole turn   (side view)",
-)
 
 
 class RunOut(IndicatorCheck):
@@ -70,7 +64,6 @@ class RunOut(IndicatorCheck):
                 "Wipe the face first; push the plunger in half a turn.",
                 "A blade is touched on its body below the teeth.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -86,6 +79,10 @@ class RunOut(IndicatorCheck):
         ),
     )
     formula_is = "run-out = (high - low){x_cos} over one whole turn"
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw what turns, leaning as it is read."""
+        return run_out(job.geometry.face or self.usual_face, seen, size)
 
     def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a highest reading below the lowest, and what cannot be run-out."""

@@ -15,6 +15,8 @@ from typing import Literal
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.lying import snipe
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.planed import PLANED_MM, PlanedBoard
@@ -38,13 +40,6 @@ SHORTEST_REACH_MM = 6.0
 
 THICKER_MM = 0.25
 """An end thicker than the middle by more than this is no snipe."""
-
-_DRAWING = (
-    "      ▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄▄",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒   middle",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒",
-    "tail     fed this way ►    lead   (far too deep)",
-)
 
 
 def _thick(key: str, title: str) -> Reading:
@@ -86,7 +81,6 @@ class Snipe(PlanedBoard):
                 "Straightedge on the face: light at an end is snipe.",
                 "All three thicknesses along one line, as far from the same edge.",
             ),
-            diagram=_DRAWING,
         ),
     )
 
@@ -98,6 +92,14 @@ class Snipe(PlanedBoard):
         _reach("tail_length", "How far in does it reach, trailing end?"),
     )
     formula_is = "error = middle - end, at the deeper end"
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the board, its ends as deep as they were read."""
+        read = seen.values
+        depths: dict[str, float] = {
+            end: _depth(read, end) for end in _TABLES if {"middle", end} <= {*read}
+        }
+        return snipe(depths, seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse an end that is thicker than the middle, or a step that no snipe is."""

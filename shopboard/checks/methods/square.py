@@ -14,10 +14,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from shopboard.checks.advice import is_enough, is_open, wanted_of
+from shopboard.checks.advice import is_enough, is_open, wanted_of, way_of
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
-from shopboard.checks.diagram import square_at_face
-from shopboard.checks.guided import Run
+from shopboard.checks.drawn.canvas import FOUND, Seen, drawn
+from shopboard.checks.drawn.square_at_face import PLACE, square_at_face
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.leaf_by_leaf import LeafByLeaf
 from shopboard.checks.outcome import Outcome
@@ -32,9 +32,10 @@ from shopboard.checks.square_finding import (
     estimate_of,
     evaluate,
 )
-from shopboard.checks.steps import Choice, Do, Option, Step
+from shopboard.checks.steps import Choice, Do, Option, Step, StepT
 from shopboard.checks.tools import Tools, reaches_of, take_tools, tools_taken
 from shopboard.checks.working import square_working
+from shopboard.metrology.adjuster import Toward
 from shopboard.metrology.reach import Reach, best_reading, set_up
 from shopboard.metrology.square import Light, SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Estimate
@@ -154,11 +155,18 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
             found.append(by_own_hand(estimate(as_set, reading, turned), job.hands))
         return min(found, key=lambda one: one.budget.u)
 
-    def drawing(self, job: CheckContext, answers: Mapping[str, str], run: Run) -> tuple[str, ...]:
-        """Draw the face as it was read."""
-        lever = _tools(job, answers).lever
-        light = _light(str(run.outcome.readings["light"]))
-        return square_at_face(job.geometry, light, length(lever, job.unit))
+    def as_found(
+        self,
+        step: StepT,
+        job: CheckContext,
+        answers: Mapping[str, str],
+        outcome: Outcome,
+        goes: Toward | None = None,
+    ) -> StepT:
+        """Draw the face as it was found."""
+        lever = length(_tools(job, answers).lever, job.unit)
+        seen = Seen(FOUND, way_of(outcome.estimate), goes=goes)
+        return drawn(step, lambda size: square_at_face(job.geometry, seen, lever, size))
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Evaluate named values alone.
@@ -217,7 +225,7 @@ def _place(job: CheckContext, tools: Tools, prefix: str, *, is_again: bool) -> D
     before = ("As before, now that it is locked.",) if prefix else ()
     if is_again:
         before = ("Take it away first. Read it as if for the first time.",)
-    return Do(
+    place = Do(
         key=f"{prefix}place",
         title=f"{put}: {geometry.datum}.",
         lines=(
@@ -225,8 +233,8 @@ def _place(job: CheckContext, tools: Tools, prefix: str, *, is_again: bool) -> D
             f"Its blade against: {geometry.face}.",
             f"Leaves go in {lever} from where the blade touches.",
         ),
-        diagram=square_at_face(geometry, None, lever),
     )
+    return drawn(place, lambda size: square_at_face(geometry, Seen(PLACE), lever, size))
 
 
 _AGAIN = re.compile(r"(again|retake|reread)\d+\.$")

@@ -13,6 +13,8 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.leaning import two_lines
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -34,14 +36,6 @@ EDGE_WITHIN_MM = 0.01
 source."""
 
 _SIDES = {"right": 1.0, "left": -1.0, "none": 1.0}
-
-_DRAWING = (
-    "              2 │   ╱ 1         gap, far too large",
-    "                │  ╱",
-    "                │ ╱",
-    "   ═════════════╪═════════════  board edge",
-    "        stock 2 │ stock 1",
-)
 
 
 class LineFlip(MeasuredCheck):
@@ -91,9 +85,9 @@ class LineFlip(MeasuredCheck):
             key="line2",
             title="Turn it over, stock to the left: draw line 2.",
             lines=("From the same point of the board edge, along the same edge of the blade.",),
-            diagram=_DRAWING,
         ),
     )
+    tells = ("lies", {"right": 1, "left": -1})
     formula_is = "error = atan(gap / 2 / at): both lines carry it, once each way"
 
     def said_of(self, job: CheckContext) -> dict[str, str]:
@@ -121,7 +115,6 @@ class LineFlip(MeasuredCheck):
                     ("none", "on line 2"),
                 ),
                 ("Seen with the board edge toward you.",),
-                _DRAWING,
             ),
             Reading(
                 "gap",
@@ -132,6 +125,10 @@ class LineFlip(MeasuredCheck):
                 at_most=100,
             ),
         )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw both lines on the board."""
+        return two_lines(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no square draws, or one that contradicts where the lines lie."""

@@ -15,6 +15,8 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.lying import along
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Do
@@ -31,15 +33,6 @@ STATIONS = (
     ("far", "the far end"),
 )
 """Keys and names, evenly spaced."""
-
-_DRAWING = (
-    "   ███████████████████████████  straightedge",
-    "   ▲      ▲     ▲     ▲      ▲  leaf here",
-    "   ═══▄▄▄           ▄▄▄▄▄▄════",
-    "   ▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒  the face",
-    "   near                    far",
-    "   (gaps drawn far too large)",
-)
 
 
 def bands(points: Points) -> dict[str, object]:
@@ -83,7 +76,6 @@ class Straightness(SurfaceCheck):
                 "Wipe both clean. It must not rock:",
                 "if it does, hold it still, the same way for every leaf.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -113,6 +105,10 @@ class Straightness(SurfaceCheck):
         "It must be made straighter: packed, scraped or lapped where it is high.",
         "It is straighter than it need be.",
     )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw straightedge and face, with the gaps read so far."""
+        return along([key for key, _ in STATIONS], seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a straightedge that floats, or that touches at one place alone."""

@@ -14,6 +14,8 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.dials import sweep
 from shopboard.checks.indicator import (
     COUNTS_UP,
     LEVER_ANGLE,
@@ -34,15 +36,6 @@ common practice, no source."""
 SHORTEST_SPAN_MM = 20.0
 """A shorter span tells nothing."""
 
-_GUIDE_RIGHT = (
-    "   back   ○ same tooth, turned here",
-    "          │    ┌────┐",
-    "          │◄───┤dial│     ║   ║",
-    "    span  │    └────┘     ║   ║  {guide}",
-    "          │    ┌────┐     ║   ║",
-    "          │◄───┤dial│     ║   ║",
-    "   front  ●    └────┘  (seen from above, you stand here)",
-)
 _GUIDE_LEFT = (
     "                 back   ○ same tooth, turned here",
     "             ┌────┐     │",
@@ -57,13 +50,6 @@ _GUIDE_LEFT = (
 
 def _rides_in_slot(job: CheckContext) -> bool:
     return job.geometry.in_slot or not job.geometry.datum
-
-
-def _drawing(job: CheckContext) -> tuple[str, ...]:
-    """Draw it from above, slot or carriage on the side where the shop file puts it."""
-    left = job.geometry.side == "left"
-    guide = "slot: the base rides in it" if _rides_in_slot(job) else "carried along here"
-    return tuple(row.format(guide=guide) for row in (_GUIDE_LEFT if left else _GUIDE_RIGHT))
 
 
 class IndicatorSweep(IndicatorCheck):
@@ -106,7 +92,6 @@ class IndicatorSweep(IndicatorCheck):
                     f"It touches: {job.geometry.face or 'blade or fence'}; pushed in half a turn.",
                     COUNTS_UP,
                 ),
-                diagram=_drawing(job),
             ),
             Do(
                 key="tooth",
@@ -120,14 +105,18 @@ class IndicatorSweep(IndicatorCheck):
 
     def dials(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """How far apart, what it shows."""
-        drawn, grows = _drawing(job), "The reading grows as the surface comes nearer."
+        grows = "The reading grows as the surface comes nearer."
         same = "The same tooth, turned to the back."
         span = "How far apart are the two places?"
         return (
             Reading("span", span, "rule", above=20, size="span", true=200.0),
-            dial("front", "What does the indicator show in front?", grows, diagram=drawn),
-            dial("back", "What does it show at the back?", same, grows, diagram=drawn),
+            dial("front", "What does the indicator show in front?", grows),
+            dial("back", "What does it show at the back?", same, grows),
         )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw slot, surface and indicator."""
+        return sweep(job.geometry, seen, "slot" if _rides_in_slot(job) else "carriage", size)
 
     def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a span that tells nothing, and readings that no machine gives."""

@@ -16,6 +16,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.lying import taper
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
@@ -33,15 +35,6 @@ STEEPEST = 8
 
 BY_TOOL = "bed"
 """Answer that the tool was carried along the bed."""
-
-_DRAWING = (
-    "  headstock                      tailstock",
-    "   ├──────────────────────────────────┤",
-    "   │▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▄▄▄▄            │",
-    "  >│▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒│<",
-    "   │▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▀▀▀▀            │",
-    "      | head |<- length ->| tail |    (far too steep)",
-)
 
 
 class Taper(MeasuredCheck):
@@ -76,7 +69,6 @@ class Taper(MeasuredCheck):
                 "Sound wood, or scrap of the work; the last cuts light and from end to end.",
                 "The tool's setting stays as it is from the one end to the other.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -132,6 +124,10 @@ class Taper(MeasuredCheck):
         "The tail point must go away from the tool.",
         "The tail point must go toward the tool.",
     )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the piece between its centres."""
+        return taper(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse what no lathe turns, and centres closer together than what lies between them."""

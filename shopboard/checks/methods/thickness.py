@@ -12,6 +12,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.lying import thickness
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.planed import PLANED_MM, PlanedBoard
@@ -22,15 +24,6 @@ from shopboard.metrology.adjuster import Shim
 
 STEEPEST = 20
 """A difference of more than the width over this is misread."""
-
-_DRAWING = (
-    "════════════════════════ cutterhead",
-    "▄▄▄▄▄▄",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▄▄▄▄▄▄       thicker at the left: plus",
-    "▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒",
-    "════════════════════════ bed",
-    "left               right (from where you feed, far too steep)",
-)
 
 
 _MIDDLE = ("Halfway along the board, clear of snipe.",)
@@ -60,7 +53,6 @@ class ThicknessPair(PlanedBoard):
                 "Nearly as wide as the planer; two light passes, the same face up.",
                 "Mark its left edge, seen from where you feed it.",
             ),
-            diagram=_DRAWING,
         ),
     )
 
@@ -78,6 +70,10 @@ class ThicknessPair(PlanedBoard):
     formula_is = "error = atan((left - right) / width)"
     plus = "bed and head are further apart at the left"
     minus = "bed and head are further apart at the right"
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw bed, board and head."""
+        return thickness(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a board that no planer leaves."""

@@ -13,6 +13,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.leaning import two_squares
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import LIGHT_AT_BOTTOM, LIGHT_AT_TOP, blade_length, proven
@@ -52,13 +54,6 @@ class ThreeSquares(ThreePairs):
     )
     what = "squares"
     hold = "Stocks down on one flat surface, apart; blades upright, edge to edge."
-    pair_drawing = (
-        "           │▒│",
-        "         X │▒│ Y      gap at the top, far too large",
-        "           │ │",
-        "   ════════┘ └════════  stocks",
-        "   ───────────────────  one flat surface",
-    )
     open_plus = ("top", "at the top; they touch at the bottom")
     open_minus = ("bottom", "at the bottom; they touch at the top")
     first = (
@@ -72,6 +67,10 @@ class ThreeSquares(ThreePairs):
             size="length",
         ),
     )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the pair, blade to blade."""
+        return () if seen.at == "three" else two_squares(*self.way_of_pair(seen), size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no two squares show."""

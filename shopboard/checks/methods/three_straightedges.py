@@ -11,6 +11,8 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.lying import pair_of_edges
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.proving import proven
@@ -42,16 +44,12 @@ class ThreeStraightedges(ThreePairs):
     )
     what = "straightedges"
     hold = "Edge to edge, a lamp behind. Open at both ends: hold it so that both are alike."
-    pair_drawing = (
-        "   ┌──────────────────────────┐",
-        "   │             X            │",
-        "   └────▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒─────┘   gap, far too large",
-        "   ┌────▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒▒─────┐",
-        "   │             Y            │",
-        "   └──────────────────────────┘",
-    )
     open_plus = ("middle", "in the middle; they touch at both ends")
     open_minus = ("ends", "at both ends; they touch in the middle")
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the pair, edge to edge."""
+        return () if seen.at == "three" else pair_of_edges(*self.way_of_pair(seen), seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a gap that no two straightedges show."""

@@ -15,6 +15,8 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
+from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.dials import tram
 from shopboard.checks.indicator import (
     COUNTS_UP,
     LEVER_ANGLE,
@@ -51,16 +53,6 @@ _SIDES = ("near", "right", "far", "left")
 _SET_TO_0 = "Turn the dial's face to 0 here; read the other sides against it."
 _GROWS = "The reading grows where the table is high."
 
-_DRAWING = (
-    "              far",
-    "           ┌───○───┐",
-    "           │   │   │   the indicator is",
-    "     left  ○───┼───○  right   swung round by hand",
-    "           │   │   │",
-    "           └───○───┘",
-    "              near      (seen from above)",
-)
-
 
 class Tram(IndicatorCheck):
     """The guided check."""
@@ -91,7 +83,6 @@ class Tram(IndicatorCheck):
                 "Swing it by hand. Over slots and holes, lift the tip across.",
                 COUNTS_UP,
             ),
-            diagram=_DRAWING,
         ),
     )
     formula_is = "tilt = atan({cos_x}root((near - far)² + (right - left)²) / (2 radius))"
@@ -110,13 +101,17 @@ class Tram(IndicatorCheck):
                     side,
                     f"What does the indicator show on the {side} side?",
                     _SET_TO_0 if side == "near" else _GROWS,
-                    diagram=_DRAWING,
                     reach=travel,  # it is set to 0 on the first side
                     too_large=short if travel < -LOWEST_READING else "",
                 )
                 for side in _SIDES
             ),
         )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw the four places, and which are high."""
+        slopes = _slopes(seen.values, seen.words) if seen.at == FOUND else None
+        return tram(seen, slopes, size)
 
     def impossible(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse four readings that lie on no plane: opposite ones have the same middle."""

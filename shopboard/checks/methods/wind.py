@@ -16,6 +16,8 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
+from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.leaning import sticks
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -37,14 +39,6 @@ STEEPEST = 10
 """More than across over this is no wind."""
 
 _LONGER = Remedy("sticks", "longer winding sticks, truer to each other", longer="distance")
-
-_DRAWING = (
-    "                          ___  far stick, high at the right",
-    "                ___---``````",
-    "  ════════════════════════════  near stick",
-    "      │                  │",
-    "      ways, across apart       (as sighted, far too much)",
-)
 
 
 class Wind(MeasuredCheck):
@@ -77,7 +71,6 @@ class Wind(MeasuredCheck):
                 "Sticks that show no light on each other, turned end for end, too.",
                 "Step back and sight over the near one to the far one, one eye shut.",
             ),
-            diagram=_DRAWING,
         ),
     )
     reads = (
@@ -89,7 +82,6 @@ class Wind(MeasuredCheck):
                 ("left", "the left one"),
                 ("none", "neither: one line all along"),
             ),
-            diagram=_DRAWING,
         ),
         Reading(
             "sticks",
@@ -116,6 +108,7 @@ class Wind(MeasuredCheck):
             closed_if=("high", "none"),
         ),
     )
+    tells = ("high", {"right": 1, "left": -1})
     formula_is = "wind = atan(raised / across)"
     plus = "the far end is high at the right"
     minus = "the far end is high at the left"
@@ -123,6 +116,10 @@ class Wind(MeasuredCheck):
         "At the far end the right side must come down, or the left one up.",
         "At the far end the left side must come down, or the right one up.",
     )
+
+    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+        """Draw both sticks as they are sighted."""
+        return sticks(seen, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
         """Refuse a wind that is none, and bearings that no stick reaches."""
