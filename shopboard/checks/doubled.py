@@ -18,7 +18,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.inputs import off_at_most, open_at, tool_of, truest_square
 from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.measured import MeasuredCheck
@@ -75,7 +75,7 @@ class TestUse:
     lever_is: str = ""
     """What the lever is here, where its name says something else."""
     gap: str = "How wide is the gap at the open end?"
-    draw: Callable[[Geometry, Seen, int], Lines] = lambda _geometry, _seen, _size: ()
+    draw: Callable[[Geometry, AtStep, int], Lines] = lambda _geometry, _seen, _size: ()
     """Draws the pieces as they are closed."""
 
 
@@ -171,7 +171,7 @@ class DoubledGap(MeasuredCheck):
             return longer_than_straightedge(job, name, self._lever(values))
         return None
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the pieces as they are closed; nothing while they are cut."""
         return () if seen.at == "cut" else self._use(job).draw(job.geometry, seen, size)
 

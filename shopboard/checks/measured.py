@@ -26,7 +26,7 @@ from shopboard.checks.contradiction import (
 )
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.declared import DeclaredCheck
-from shopboard.checks.drawn.canvas import FOUND, Seen, drawn
+from shopboard.checks.drawn.canvas import FOUND, AtStep, drawn
 from shopboard.checks.inputs import input_of, tools_spoken_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import budget_of_mean, mean_taken
@@ -109,7 +109,7 @@ class MeasuredCheck(DeclaredCheck):
         job = self.fit(job)
         for step in self.to_do(job):
             if f"{prefix}{step.key}" not in answers:
-                shown = drawn(step, partial(self.sketch, job, Seen(step.key)))
+                shown = drawn(step, partial(self.sketch, job, AtStep(step.key)))
                 return _numbered(replace(shown, key=f"{prefix}{step.key}"), number)
         asked = self.asked(job)
         draw = partial(self._draw, job)
@@ -138,7 +138,7 @@ class MeasuredCheck(DeclaredCheck):
         """Put the drawing to what is asked, as far as the answers tell the way of the error."""
         key, ways = self.tells
         way = ways.get(taken.words.get(key, ""), 0)
-        seen = Seen(at, way, taken.values, taken.words)
+        seen = AtStep(at, way, taken.values, taken.words)
         return drawn(step, partial(self.sketch, job, seen))
 
     def as_found(
@@ -151,7 +151,7 @@ class MeasuredCheck(DeclaredCheck):
     ) -> StepT:
         """Draw what was found."""
         taken = outcome.taken or Taken({}, {})
-        seen = Seen(FOUND, way_of(outcome.estimate), taken.values, taken.words, goes)
+        seen = AtStep(FOUND, way_of(outcome.estimate), taken.values, taken.words, goes)
         return drawn(step, partial(self.sketch, self.fit(job), seen))
 
     def contradictions(self, job: CheckContext, taken: Taken) -> list[Contradiction]:

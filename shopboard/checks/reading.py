@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from shopboard.checks.drawn.canvas import Seen, drawn
+from shopboard.checks.drawn.canvas import AtStep, drawn
 from shopboard.checks.drawn.square_at_face import BOTH, LOOK, square_at_face
 from shopboard.checks.job import CheckContext
 from shopboard.checks.leaf_by_leaf import LeafPlace, ask_leaves
@@ -65,7 +65,7 @@ def ask_reading(
     side: Light = "top" if light == "top" else "bottom"
     found = ask_leaves(_place(job, tools, side), answers, prefix, tries)
     if isinstance(found, Step):
-        return _drawn(found, job, tools, Seen("leaf", 1 if side == "top" else -1))
+        return _drawn(found, job, tools, AtStep("leaf", 1 if side == "top" else -1))
     return Read(SquareReading(side, found.goes, found.refused), found.tries, found.leaves)
 
 
@@ -86,7 +86,7 @@ def _ask_light(job: CheckContext, tools: Tools, prefix: str, turned: bool) -> Ch
             Option("none", "no light"),
         ),
     )
-    return _drawn(asked, job, tools, Seen(LOOK))
+    return _drawn(asked, job, tools, AtStep(LOOK))
 
 
 def _side(job: CheckContext) -> str:
@@ -107,10 +107,10 @@ def _ask_both_ends(job: CheckContext, tools: Tools, prefix: str) -> Choice:
             Option("bottom", f"goes at the {bottom}", also=bottom),
         ),
     )
-    return _drawn(asked, job, tools, Seen(BOTH))
+    return _drawn(asked, job, tools, AtStep(BOTH))
 
 
-def _drawn(step: StepT, job: CheckContext, tools: Tools, seen: Seen) -> StepT:
+def _drawn(step: StepT, job: CheckContext, tools: Tools, seen: AtStep) -> StepT:
     """Put the drawing of square and face to a step."""
     lever = length(tools.lever, job.unit)
     return drawn(step, lambda size: square_at_face(job.geometry, seen, lever, size))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
-from shopboard.checks.drawn.canvas import Seen
+from shopboard.checks.drawn.canvas import AtStep
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -82,7 +82,7 @@ class ThreePairs(MeasuredCheck):
             ]
         return asked
 
-    def way_of_pair(self, seen: Seen) -> tuple[tuple[str, str], int]:
+    def way_of_pair(self, seen: AtStep) -> tuple[tuple[str, str], int]:
         """Give the names of the pair that is asked (at the end the first), and where it is open."""
         pair = seen.at.removesuffix("_light")
         pair = pair if pair in PAIRS else PAIRS[0]

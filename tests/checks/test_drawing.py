@@ -8,7 +8,7 @@ import pytest
 
 from shopboard.base.text import first_unfit
 from shopboard.checks import registry
-from shopboard.checks.drawn.canvas import COLUMNS, FOUND, ROWS, Lines, Seen, as_ascii
+from shopboard.checks.drawn.canvas import COLUMNS, FOUND, ROWS, AtStep, Lines, as_ascii
 from shopboard.checks.drawn.square_at_face import square_at_face
 from shopboard.checks.measured import MeasuredCheck
 from tests.builders import UPRIGHT, make_job
@@ -31,7 +31,7 @@ def drawn_by(name: str, size: int) -> Iterator[tuple[str, Lines]]:
         keys = [step.key for step in (*one.to_do(job), *one.asked(job))]
         for key in (*keys, FOUND):
             for way in (0, 1, -1):
-                drawn = one.sketch(job, Seen(key, way, values, words), size)
+                drawn = one.sketch(job, AtStep(key, way, values, words), size)
                 if drawn:
                     yield f"{name} {key} {way}", drawn
 
@@ -58,14 +58,14 @@ def test_every_method_that_measures_is_drawn() -> None:
 @pytest.mark.parametrize("way", [0, 1, -1])
 def test_an_exaggerated_gap_says_so(way: int) -> None:
     """Without a gap there is nothing to tell."""
-    drawn = square_at_face(UPRIGHT, Seen("leaf", way), "6 in")
+    drawn = square_at_face(UPRIGHT, AtStep("leaf", way), "6 in")
     assert ("exaggerated" in drawn[-1]) is bool(way)
 
 
 def test_long_words_are_cut() -> None:
     """A face described in a hundred letters does not push the drawing off the screen."""
     wordy = UPRIGHT._replace(face="f" * 120, datum="d" * 120)
-    drawn = square_at_face(wordy, Seen("leaf", 1), "6 in")
+    drawn = square_at_face(wordy, AtStep("leaf", 1), "6 in")
     assert max(map(len, drawn)) <= COLUMNS
     assert "…" in "".join(drawn)
 
@@ -73,5 +73,5 @@ def test_long_words_are_cut() -> None:
 def test_a_side_that_is_not_told_is_assumed_and_that_is_said() -> None:
     """The shop file may leave out on which side of the face the square stands."""
     for side, told in (("", True), ("left", False), ("right", False)):
-        drawn = square_at_face(make_job().geometry._replace(side=side), Seen("leaf", 1), "6 in")  # type: ignore[arg-type]
+        drawn = square_at_face(make_job().geometry._replace(side=side), AtStep("leaf", 1), "6 in")  # type: ignore[arg-type]
         assert ("drawn left" in "\n".join(drawn)) is told

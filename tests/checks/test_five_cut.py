@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 
-from shopboard.checks.drawn.canvas import Seen
+from shopboard.checks.drawn.canvas import AtStep
 from shopboard.metrology.adjuster import Slot
 from shopboard.metrology.propagate import Input, propagate
 from shopboard.metrology.uncertainty import Estimate, Source
@@ -198,7 +198,7 @@ def test_the_drawing_numbers_the_sides_as_they_come_to_the_fence() -> None:
     for cut in "12345":
         sides = ["", sides[0], sides[1], sides[2]] if cut > "1" else sides
         sides[0] = cut
-    drawn = cut_test("five-cut").sketch(JOB, Seen("fifth"), 1)
+    drawn = cut_test("five-cut").sketch(JOB, AtStep("fifth"), 1)
     assert sides[1:] == ["4", "3", "2"]
     assert "4" in next(line for line in drawn if "fence" in line and "═" in line)
     assert drawn[3][0] == "3"

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.contradiction import Recheck
-from shopboard.checks.drawn.canvas import Seen
+from shopboard.checks.drawn.canvas import AtStep
 from shopboard.checks.job import CheckContext
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Do
@@ -288,7 +288,7 @@ def test_the_slot_is_drawn_on_the_side_that_the_shop_file_names(
     side, in_slot = side_of_datum(datum, face), is_slot(datum)
     there = JOB.geometry._replace(datum=datum, face=face, side=side, in_slot=in_slot)
     job = JOB._replace(geometry=there)
-    drawn = METHOD.sketch(job, Seen("mount"), 1)
+    drawn = METHOD.sketch(job, AtStep("mount"), 1)
     slots = [row.index("║") for row in drawn if "║" in row]
     assert all((at < row.index("▒")) is left for at, row in zip(slots, drawn, strict=False))
     assert "slot" in drawn[-2].split()
@@ -299,7 +299,7 @@ def test_a_carriage_is_no_slot() -> None:
     datum = "sliding table, left of the blade"
     there = JOB.geometry._replace(datum=datum, in_slot=is_slot(datum))
     job = JOB._replace(geometry=there)
-    step, drawn = _mount(job), METHOD.sketch(job, Seen("mount"), 1)
+    step, drawn = _mount(job), METHOD.sketch(job, AtStep("mount"), 1)
     assert step.lines[0].startswith("Carried along by: sliding table, left of the blade")
     assert "slot" not in " ".join((step.title, *step.lines, *drawn))
 

@@ -11,7 +11,7 @@ from shopboard.checks import registry
 from shopboard.checks.asked import Reading
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.doubled import DoubledGap
-from shopboard.checks.drawn.canvas import Seen
+from shopboard.checks.drawn.canvas import AtStep
 from shopboard.checks.explained import explained
 from shopboard.checks.leaf_by_leaf import LeafPlace, ask_leaves
 from shopboard.checks.reckoning import ReckoningError
@@ -83,7 +83,7 @@ UNDRAWN = {
 def test_every_reading_is_drawn(name: str) -> None:
     method, job = measured(name), job_of(Case(name, {}, ""))
     keys = [one.key for one in (*method.to_do(job), *method.asked(job))]
-    assert [key for key in keys if not method.sketch(job, Seen(key), 1)] == UNDRAWN[name].split()
+    assert [key for key in keys if not method.sketch(job, AtStep(key), 1)] == UNDRAWN[name].split()
 
 
 def test_a_second_reading_is_told_by_its_number_before_all_else() -> None:

@@ -27,7 +27,7 @@ _PLAIN = str.maketrans("█▄▀║╱╲▒═◄►─│●○┌┐└┘�
 
 
 @dataclass(frozen=True)
-class Seen:
+class AtStep:
     """What a drawing follows from beside the geometry: which step it is, what was answered."""
 
     at: str = ""
@@ -53,7 +53,7 @@ def as_ascii(lines: Lines) -> Lines:
     return tuple(line.translate(_PLAIN) for line in lines)
 
 
-class Canvas:
+class Sketch:
     """A field of cells; what is put outside of it is cut."""
 
     def __init__(self, columns: int, rows: int) -> None:
@@ -78,7 +78,7 @@ class Canvas:
 
 
 def slanted(
-    on: Canvas, top: int, edge: Callable[[int], float], rows: int, thick: int, *, left: bool = False
+    on: Sketch, top: int, edge: Callable[[int], float], rows: int, thick: int, *, left: bool = False
 ) -> None:
     """Draw something whose upright edge leans: hatched, its edge in column `edge(row)`.
 
@@ -98,7 +98,7 @@ def slanted(
         on.put(at - thick if left else at + 1, top + row, HATCH * thick)
 
 
-def lying(on: Canvas, left: int, bottom: int, heights: Sequence[int], fill: str = HATCH) -> None:
+def lying(on: Sketch, left: int, bottom: int, heights: Sequence[int], fill: str = HATCH) -> None:
     """Draw something that lies on a row, so many half cells high in each column."""
     for at, height in enumerate(heights, left):
         for up in range(height // 2):

@@ -5,9 +5,9 @@ from __future__ import annotations
 from shopboard.checks.drawn.canvas import (
     COLUMNS,
     FOUND,
-    Canvas,
+    AtStep,
     Lines,
-    Seen,
+    Sketch,
     here,
     short,
     slanted,
@@ -15,7 +15,7 @@ from shopboard.checks.drawn.canvas import (
 from shopboard.checks.job import Geometry
 
 
-def sweep(geometry: Geometry, seen: Seen, guide: str, size: int = 1) -> Lines:
+def sweep(geometry: Geometry, seen: AtStep, guide: str, size: int = 1) -> Lines:
     """Draw slot or carriage, the surface, and the indicator at both ends, from above.
 
     Args:
@@ -25,7 +25,7 @@ def sweep(geometry: Geometry, seen: Seen, guide: str, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     rows, wide, lean = 7 * size, 17 * size, 3 * size
-    on = Canvas(COLUMNS * size, rows + 1)
+    on = Sketch(COLUMNS * size, rows + 1)
     near = wide - 3 * size - lean - 1
 
     def edge(row: int) -> float:
@@ -52,12 +52,12 @@ def sweep(geometry: Geometry, seen: Seen, guide: str, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def run_out(face: str, seen: Seen, size: int = 1) -> Lines:
+def run_out(face: str, seen: AtStep, size: int = 1) -> Lines:
     """Draw what turns, from the side: at its lowest reading it leans from the dial."""
     rows, wide, lean = 7 * size, 20 * size, 4 * size
     way = {"low": 1, "high": -1, FOUND: 1}.get(seen.at, 0)
     way = way if seen.at != FOUND or seen.way else 0
-    on = Canvas(COLUMNS * size, rows)
+    on = Sketch(COLUMNS * size, rows)
 
     def edge(row: int) -> float:
         up = 1 - row / (rows - 1)
@@ -76,7 +76,7 @@ def run_out(face: str, seen: Seen, size: int = 1) -> Lines:
     return on.lines("from the side", larger=bool(way))
 
 
-def tram(seen: Seen, slopes: tuple[float, float] | None, size: int = 1) -> Lines:
+def tram(seen: AtStep, slopes: tuple[float, float] | None, size: int = 1) -> Lines:
     """Draw the four places on the table, from above.
 
     Args:
@@ -85,7 +85,7 @@ def tram(seen: Seen, slopes: tuple[float, float] | None, size: int = 1) -> Lines
         size: 1, or 2 for twice as large.
     """
     rows, left, right = 7 * size, 12, 12 + 10 * size
-    on, middle, cross = Canvas(COLUMNS * size, rows), 12 + 5 * size, 7 * size // 2
+    on, middle, cross = Sketch(COLUMNS * size, rows), 12 + 5 * size, 7 * size // 2
     for row in range(rows):
         on.put(middle, row, "│")
     on.put(left, cross, "─" * (right - left))
@@ -113,10 +113,10 @@ def _height(side: str, slopes: tuple[float, float] | None) -> str:
     return " HIGH" if up > 0 else " low" if up < 0 else ""
 
 
-def stretch(seen: Seen, size: int = 1) -> Lines:
+def stretch(seen: AtStep, size: int = 1) -> Lines:
     """Draw the band with two clamps, from its back: the far one moves as it is tightened."""
     apart, longer = 14 * size, 3 * size
-    on = Canvas(COLUMNS * size, 7 if size == 1 else 13)
+    on = Sketch(COLUMNS * size, 7 if size == 1 else 13)
     first, second, gap = 3, 3 + apart, size
     tight = seen.at in ("tension", "stretch", FOUND)
     for row, at in ((0, second), (3 * gap, second + longer)):

@@ -8,9 +8,9 @@ from shopboard.checks.drawn.canvas import (
     HATCH,
     HERE,
     SOLID,
-    Canvas,
+    AtStep,
     Lines,
-    Seen,
+    Sketch,
     here,
     slanted,
 )
@@ -18,7 +18,7 @@ from shopboard.checks.job import Geometry
 
 
 def closed_cut(
-    geometry: Geometry, rest: str, view: str, ends: tuple[str, str], seen: Seen, size: int = 1
+    geometry: Geometry, rest: str, view: str, ends: tuple[str, str], seen: AtStep, size: int = 1
 ) -> Lines:
     """Draw two halves of a board, one turned over, cut to cut: `way` 1 is open at the rest.
 
@@ -31,7 +31,7 @@ def closed_cut(
         size: 1, or 2 for twice as large.
     """
     rows, half, open_by = 5 * size, 13 * size, 3 * size
-    on = Canvas(COLUMNS * size, rows + 3)
+    on = Sketch(COLUMNS * size, rows + 3)
     at_rest, away = max(0, seen.way), max(0, -seen.way)
 
     def gap(row: int) -> float:
@@ -59,10 +59,10 @@ def closed_cut(
     return on.lines(view, larger=bool(seen.way))
 
 
-def in_corner(seen: Seen, size: int = 1) -> Lines:
+def in_corner(seen: AtStep, size: int = 1) -> Lines:
     """Draw two mitred boards closed to a corner, a square inside: `way` 1 is open at its tip."""
     rows, foot, lean = 5 * size, 10 * size, 3 * size
-    on = Canvas(COLUMNS * size, rows + 3)
+    on = Sketch(COLUMNS * size, rows + 3)
     blade = 6 * size
 
     def edge(row: int) -> float:
@@ -87,10 +87,10 @@ def in_corner(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def two_edges(seen: Seen, size: int = 1) -> Lines:
+def two_edges(seen: AtStep, size: int = 1) -> Lines:
     """Draw two boards edge on edge, marked faces at the left: `way` 1 is open at the marks."""
     rows, wide, gap = 3 * size, 15 * size, 2 * size
-    on = Canvas(COLUMNS * size, 2 * rows + 2)
+    on = Sketch(COLUMNS * size, 2 * rows + 2)
     middle = rows * 2 + 1
     for column in range(wide):
         share = column / (wide - 1)
@@ -122,7 +122,7 @@ def two_edges(seen: Seen, size: int = 1) -> Lines:
 def two_squares(names: tuple[str, str], way: int, size: int = 1) -> Lines:
     """Draw two squares blade to blade on one flat surface: `way` 1 is open at the top."""
     rows, middle, lean, stock = 6 * size, 11 * size, 3 * size, 6 * size
-    on = Canvas(COLUMNS * size, rows + 2)
+    on = Sketch(COLUMNS * size, rows + 2)
 
     def off(row: int) -> int:
         up = 1 - row / (rows - 1)
@@ -146,10 +146,10 @@ def two_squares(names: tuple[str, str], way: int, size: int = 1) -> Lines:
     return on.lines("from the front", larger=bool(way))
 
 
-def two_lines(seen: Seen, size: int = 1) -> Lines:
+def two_lines(seen: AtStep, size: int = 1) -> Lines:
     """Draw both lines on the board, its edge toward you: `way` 1 has line 1 right of line 2."""
     rows, foot, lean = 6 * size, 14 * size, 4 * size
-    on = Canvas(COLUMNS * size, rows + 2)
+    on = Sketch(COLUMNS * size, rows + 2)
     drawn = {"edge": "", "line1": "1", "line2": "12"}.get(seen.at, "12")
     for name, sign in (("1", 1), ("2", -1)):
         if name not in drawn:
@@ -172,10 +172,10 @@ def two_lines(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def drift(datum: str, seen: Seen, size: int = 1) -> Lines:
+def drift(datum: str, seen: AtStep, size: int = 1) -> Lines:
     """Draw the mark of the edge beside slot or fence: `way` 1 has its far end to the right."""
     rows, lean, foot = 7 * size, 5 * size, 9 * size
-    on = Canvas(COLUMNS * size, rows + 1)
+    on = Sketch(COLUMNS * size, rows + 1)
     for row in range(rows):
         up = 1 - row / (rows - 1)
         on.put(2 * size, row, "║")
@@ -195,10 +195,10 @@ def drift(datum: str, seen: Seen, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def rod(seen: Seen, size: int = 1) -> Lines:
+def rod(seen: AtStep, size: int = 1) -> Lines:
     """Draw blade and rod in the board, from the side: `way` 1 leans away from the blade, upward."""
     rows, lean = 6 * size, 4 * size
-    on = Canvas(COLUMNS * size, rows + 2)
+    on = Sketch(COLUMNS * size, rows + 2)
     set_over = 0 if seen.words.get("against", "square") == "square" else 4 * size
 
     for row in range(rows):
@@ -220,10 +220,10 @@ def rod(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from the side", larger=bool(seen.way))
 
 
-def sticks(seen: Seen, size: int = 1) -> Lines:
+def sticks(seen: AtStep, size: int = 1) -> Lines:
     """Draw the far stick over the near one, as sighted: `way` 1 is high at the right."""
     wide, rise = 26 * size, 3 * size
-    on = Canvas(COLUMNS * size, 5 * size + 3)
+    on = Sketch(COLUMNS * size, 5 * size + 3)
     for column in range(wide):
         up = (column / (wide - 1) - 0.5) * seen.way * rise
         on.put(column + 1, round(2 * size - up), "─")

@@ -10,15 +10,15 @@ from shopboard.checks.drawn.canvas import (
     HATCH,
     HERE,
     SOLID,
-    Canvas,
+    AtStep,
     Lines,
-    Seen,
+    Sketch,
     here,
     lying,
 )
 
 
-def along(stations: Sequence[str], seen: Seen, size: int = 1) -> Lines:
+def along(stations: Sequence[str], seen: AtStep, size: int = 1) -> Lines:
     """Draw a straightedge on a face, and the leaf's places under it.
 
     Args:
@@ -27,7 +27,7 @@ def along(stations: Sequence[str], seen: Seen, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     wide, deep, left = 28 * size + 1, 4 * size, 1
-    on = Canvas(COLUMNS * size, 3 * size + 4)
+    on = Sketch(COLUMNS * size, 3 * size + 4)
     gaps = [seen.values.get(key, 0.0) for key in stations]
     most, step = max(gaps), (wide - 1) // (len(stations) - 1)
     low = [round(gap / most * deep) if most else 0 for gap in gaps]
@@ -48,10 +48,10 @@ def along(stations: Sequence[str], seen: Seen, size: int = 1) -> Lines:
     return on.lines("from the side", larger=bool(most))
 
 
-def pair_of_edges(names: tuple[str, str], way: int, seen: Seen, size: int = 1) -> Lines:
+def pair_of_edges(names: tuple[str, str], way: int, seen: AtStep, size: int = 1) -> Lines:
     """Draw two straightedges edge to edge: `way` 1 open in the middle, -1 at both ends."""
     wide, deep = 25 * size, size
-    on = Canvas(COLUMNS * size, 6 * size + 1)
+    on = Sketch(COLUMNS * size, 6 * size + 1)
     for column in range(wide):
         off = abs(2 * column / (wide - 1) - 1)
         gap = round(2 * deep * (1 - off**2 if way > 0 else off**2 if way < 0 else 0))
@@ -69,13 +69,13 @@ def pair_of_edges(names: tuple[str, str], way: int, seen: Seen, size: int = 1) -
     return on.lines("from the side", larger=bool(way))
 
 
-def across(seen: Seen, size: int = 1) -> Lines:
+def across(seen: AtStep, size: int = 1) -> Lines:
     """Draw a straightedge across two jointed boards: `way` 1 makes a hollow of the marked faces.
 
     It lies on one board, and the other falls away from it.
     """
     wide = 26 * size
-    on = Canvas(COLUMNS * size, 4 * size + 3)
+    on = Sketch(COLUMNS * size, 4 * size + 3)
     half = wide // 2
     fall = [round(2 * size * (column / half)) if seen.way else 0 for column in range(half)]
     on.put(1, 1, SOLID * wide)
@@ -90,10 +90,10 @@ def across(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from the end", larger=bool(seen.way))
 
 
-def snipe(depths: Mapping[str, float], seen: Seen, size: int = 1) -> Lines:
+def snipe(depths: Mapping[str, float], seen: AtStep, size: int = 1) -> Lines:
     """Draw a planed board from the side, fed to the right: what an end is too thin by, mm."""
     wide, high, far = 29 * size, 6 * size, 7 * size
-    on = Canvas(COLUMNS * size, 3 * size + 4)
+    on = Sketch(COLUMNS * size, 3 * size + 4)
     ends = [depths.get("tail", 0.0), depths.get("lead", 0.0)]
     most = max(map(abs, ends))
     heights = [high] * wide
@@ -113,10 +113,10 @@ def snipe(depths: Mapping[str, float], seen: Seen, size: int = 1) -> Lines:
     return on.lines("from the side", larger=bool(most))
 
 
-def thickness(seen: Seen, size: int = 1) -> Lines:
+def thickness(seen: AtStep, size: int = 1) -> Lines:
     """Draw bed, head and a board between, from where it is fed: `way` 1 is thicker at the left."""
     wide, high = 27 * size, 4 * size
-    on = Canvas(COLUMNS * size, 3 * size + 4)
+    on = Sketch(COLUMNS * size, 3 * size + 4)
     heights = []
     for column in range(wide):
         off = (0.5 - column / (wide - 1)) * seen.way
@@ -133,10 +133,10 @@ def thickness(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from where you feed", larger=bool(seen.way))
 
 
-def taper(seen: Seen, size: int = 1) -> Lines:
+def taper(seen: AtStep, size: int = 1) -> Lines:
     """Draw a turned piece between centres, from the front: `way` 1 is thicker at the headstock."""
     wide, most = 28 * size, 3 * size
-    on, axis = Canvas(COLUMNS * size, 7 * size + 1), 3 * size
+    on, axis = Sketch(COLUMNS * size, 7 * size + 1), 3 * size
     for column in range(wide):
         off = (0.5 - column / (wide - 1)) * seen.way
         half = most - 0.5 * size * abs(seen.way) + off * size * 2
@@ -151,7 +151,7 @@ def taper(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from the front", larger=bool(seen.way))
 
 
-def over_knives(way: int, seen: Seen, size: int = 1) -> Lines:
+def over_knives(way: int, seen: AtStep, size: int = 1) -> Lines:
     """Draw the head, a knife and the rule, from the front, outfeed at the left.
 
     Args:
@@ -160,7 +160,7 @@ def over_knives(way: int, seen: Seen, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     wide, table = 15 * size, 2
-    on = Canvas(COLUMNS * size, 4 * size + 4)
+    on = Sketch(COLUMNS * size, 4 * size + 4)
     level = table + size
     on.put(0, level, "═" * wide)
     on.put(wide + 7 * size, level + 1, "═" * (on.columns - wide - 7 * size))

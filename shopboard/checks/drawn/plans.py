@@ -11,20 +11,22 @@ from shopboard.checks.drawn.canvas import (
     HERE,
     SOLID,
     THERE,
-    Canvas,
+    AtStep,
     Lines,
-    Seen,
+    Sketch,
     here,
     lying,
     short,
 )
-
-Spot = tuple[int, int]
-"""(0 left, 1 middle, 2 right; 0 front, 1 middle, 2 back)."""
+from shopboard.checks.table_lines import TableSpot
 
 
 def table(
-    line: tuple[Spot, Spot] | None, light: str, seen: Seen, told: Mapping[Spot, str], size: int = 1
+    line: tuple[TableSpot, TableSpot] | None,
+    light: str,
+    seen: AtStep,
+    told: Mapping[TableSpot, str],
+    size: int = 1,
 ) -> Lines:
     """Draw a table from above, the straightedge on one of its lines, the leaf's place.
 
@@ -36,7 +38,7 @@ def table(
         size: 1, or 2 for twice as large.
     """
     wide, rows = 23 * size, 7 * size
-    on = Canvas(COLUMNS * size, rows + 1)
+    on = Sketch(COLUMNS * size, rows + 1)
 
     def place(spot: tuple[float, float]) -> tuple[int, int]:
         return 1 + round(spot[0] / 2 * (wide - 1)), round((1 - spot[1] / 2) * (rows - 1))
@@ -62,7 +64,7 @@ def table(
     return on.lines("from above")
 
 
-def two_tables(side: str, leaf: str, seen: Seen, size: int = 1) -> Lines:
+def two_tables(side: str, leaf: str, seen: AtStep, size: int = 1) -> Lines:
     """Draw a jointer's tables from above, the straightedge on one line, the leaf's place.
 
     The fence is at the back, and the infeed table at the right: common practice, no source.
@@ -74,7 +76,7 @@ def two_tables(side: str, leaf: str, seen: Seen, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     wide, rows = 12 * size, 5 * size
-    on = Canvas(COLUMNS * size, rows + 2)
+    on = Sketch(COLUMNS * size, rows + 2)
     right = wide + 5
     for row in range(rows):
         on.put(0, row, f"│{' ' * wide}│{HATCH * 2}│{' ' * wide}│")
@@ -104,7 +106,7 @@ def tables_tilted(along: float, across: float, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     wide, rise = 13 * size, 2 * size
-    on = Canvas(COLUMNS * size, 4 * size + 3)
+    on = Sketch(COLUMNS * size, 4 * size + 3)
     bottom, level = 4 * size, 4 * size
     if abs(along) >= abs(across):
         way = (along > 0) - (along < 0)
@@ -128,7 +130,7 @@ def tables_tilted(along: float, across: float, size: int = 1) -> Lines:
     return on.lines(view, larger=bool(way))
 
 
-def dents(across: int, up: int, seen: Seen, size: int = 1) -> Lines:
+def dents(across: int, up: int, seen: AtStep, size: int = 1) -> Lines:
     """Draw both dents in the board, from the tailstock, the person at the left.
 
     Args:
@@ -138,7 +140,7 @@ def dents(across: int, up: int, seen: Seen, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     rows, left, wide = 7 * size, 5, 17 * size
-    on = Canvas(COLUMNS * size, rows + 1)
+    on = Sketch(COLUMNS * size, rows + 1)
     middle, cross = left + wide // 2, rows // 2
     on.put(left, 0, "┌" + "─" * (wide - 2) + "┐")
     on.put(left, rows - 1, "└" + "─" * (wide - 2) + "┘")
@@ -178,10 +180,10 @@ _CORNERS = {
 }
 
 
-def panel(seen: Seen, size: int = 1) -> Lines:
+def panel(seen: AtStep, size: int = 1) -> Lines:
     """Draw the panel and what is measured: `way` 1 has its marked corner over 90 degrees."""
     rows, wide, lean = 6 * size, 20 * size, 2 * size
-    on = Canvas(COLUMNS * size, rows + 1)
+    on = Sketch(COLUMNS * size, rows + 1)
     left = 1 + lean
     top = left - seen.way * lean
     corners = {
@@ -213,7 +215,7 @@ def panel(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def strip(right: bool, seen: Seen, size: int = 1) -> Lines:
+def strip(right: bool, seen: AtStep, size: int = 1) -> Lines:
     """Draw board and last strip on the fence: `way` 1 has the strip wider at the fence.
 
     Args:
@@ -222,7 +224,7 @@ def strip(right: bool, seen: Seen, size: int = 1) -> Lines:
         size: 1, or 2 for twice as large.
     """
     rows, board, thin = 5 * size, 13 * size, 4 * size
-    on = Canvas(COLUMNS * size, rows + 3)
+    on = Sketch(COLUMNS * size, rows + 3)
     wide = board + 3 + thin + 2 * size
     for row in range(rows):
         strip_wide = round(thin + seen.way * (row / (rows - 1) - 0.5) * 4 * size)
@@ -244,10 +246,10 @@ def strip(right: bool, seen: Seen, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def last_corner(seen: Seen, size: int = 1) -> Lines:
+def last_corner(seen: AtStep, size: int = 1) -> Lines:
     """Draw the last corner of a frame: `way` 1 is open at its toe, outside; -1 at its heel."""
     rows, gap, heel = 5 * size, 3 * size, 8 * size
-    on = Canvas(COLUMNS * size, rows + 3)
+    on = Sketch(COLUMNS * size, rows + 3)
     wide = heel + 2 * rows + (round(gap / 2) if seen.way > 0 else 0)
     for row in range(rows):
         up = 1 - row / (rows - 1)
@@ -271,10 +273,10 @@ def last_corner(seen: Seen, size: int = 1) -> Lines:
     return on.lines("from above", larger=bool(seen.way))
 
 
-def gap(parts: tuple[str, str], seen: Seen, size: int = 1) -> Lines:
+def gap(parts: tuple[str, str], seen: AtStep, size: int = 1) -> Lines:
     """Draw a gap, its part and its place in words, and the leaf: `way` 1 is too wide, -1 tight."""
     rows, block = 5 * size, 9 * size
-    on = Canvas(COLUMNS * size, rows + 2)
+    on = Sketch(COLUMNS * size, rows + 2)
     open_by = (3 + 2 * seen.way) * size
     for row in range(rows):
         on.put(0, row, SOLID * block)

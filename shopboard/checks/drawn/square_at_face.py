@@ -7,9 +7,9 @@ from shopboard.checks.drawn.canvas import (
     HATCH,
     HERE,
     SOLID,
-    Canvas,
+    AtStep,
     Lines,
-    Seen,
+    Sketch,
     short,
     slanted,
 )
@@ -23,7 +23,7 @@ PLACE, LOOK, BOTH = "place", "light", "both"
 """Steps before the light is known: stand it there; look; try the thinnest leaf at both ends."""
 
 
-def square_at_face(geometry: Geometry, seen: Seen, lever: str, size: int = 1) -> Lines:
+def square_at_face(geometry: Geometry, seen: AtStep, lever: str, size: int = 1) -> Lines:
     """Draw square, face and where the leaf is tried.
 
     Args:
@@ -33,7 +33,7 @@ def square_at_face(geometry: Geometry, seen: Seen, lever: str, size: int = 1) ->
         size: 1, or 2 for twice as large.
     """
     rows, gap = 6 * size, 4 * size
-    on = Canvas(COLUMNS * size, rows + 2)
+    on = Sketch(COLUMNS * size, rows + 2)
     blade, wide = _BLADE * size, _WIDE * size
 
     def edge(row: int) -> float:
@@ -59,7 +59,7 @@ def square_at_face(geometry: Geometry, seen: Seen, lever: str, size: int = 1) ->
     return on.lines(view, larger=bool(seen.way))
 
 
-def _label(on: Canvas, geometry: Geometry, seen: Seen, lever: str, at: int) -> None:
+def _label(on: Sketch, geometry: Geometry, seen: AtStep, lever: str, at: int) -> None:
     top, bottom = geometry.ends
     rows, most = on.rows - 2, on.columns - at
     ends = {top: top, bottom: bottom}

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.dials import stretch
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -120,7 +120,7 @@ class BladeTension(MeasuredCheck):
             return over, stretch
         return over, replace(stretch, tool="calliper")
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw band and clamps."""
         return stretch(seen, size)
 

@@ -16,7 +16,7 @@ from statistics import fmean
 from shopboard.checks.advice import is_met
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines
 from shopboard.checks.drawn.lying import over_knives
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
@@ -196,7 +196,7 @@ class KnifeCarry(MeasuredCheck):
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw head, knife and rule: a knife that carries it stands above the table."""
         way = -1 if seen.words.get("knives") == LOW else 1
         return over_knives(seen.way if seen.at == FOUND else way, seen, size)

@@ -17,7 +17,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines
 from shopboard.checks.drawn.plans import dents
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -126,7 +126,7 @@ class Centres(MeasuredCheck):
             replace(one, tool="rule") if isinstance(one, Reading) else one for one in asked
         )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw both dents, and the axis midway between."""
         sides = {"nearer": ("toward", "away"), "higher": ("high", "low")}
         across, up = (

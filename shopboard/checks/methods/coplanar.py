@@ -19,7 +19,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, far_above, unlikely
-from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines
 from shopboard.checks.drawn.plans import tables_tilted, two_tables
 from shopboard.checks.inputs import tool_of
 from shopboard.checks.job import CheckContext
@@ -143,7 +143,7 @@ class Coplanar(MeasuredCheck):
             *(one for side in SIDES for one in ask_side(side)),
         )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw both tables from above, the straightedge on its line; then how they lie."""
         if seen.at == FOUND:
             found = tables(seen.values, seen.words)

@@ -15,7 +15,7 @@ from dataclasses import replace
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.plans import panel
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -113,7 +113,7 @@ class Diagonals(MeasuredCheck):
         note = "opposite sides are taken as equal: equal diagonals alone do not prove square"
         return replace(found, note=note)
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the panel and what is measured of it."""
         return panel(seen, size)
 

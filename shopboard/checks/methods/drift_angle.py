@@ -12,7 +12,7 @@ import math
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.leaning import drift
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -92,7 +92,7 @@ class DriftAngle(MeasuredCheck):
         "The far end of the fence must go left, to follow the drift.",
     )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the mark of the edge beside slot or fence."""
         return () if seen.at == "cut" else drift("slot or fence", seen, size)
 

@@ -17,7 +17,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.leaning import rod
 from shopboard.checks.inputs import off_at_most, truest_square
 from shopboard.checks.job import CheckContext
@@ -158,7 +158,7 @@ class DrilledAngle(MeasuredCheck):
             against = replace(against, options=against.options[1:])
         return (against, *others)
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the rod and the blade beside it."""
         return () if seen.at == "drill" else rod(seen, size)
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.plans import strip
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
@@ -92,7 +92,7 @@ class FiveCutTest(MeasuredCheck):
         """Say how large the board must be, too."""
         return {**super().said_of(job), "start": _start(job)}
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the board and its last strip."""
         return () if seen.at == "cut" else strip(job.geometry.side == "right", seen, size)
 

@@ -15,7 +15,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines
 from shopboard.checks.drawn.plans import table
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -156,7 +156,7 @@ class Flatness(SurfaceCheck):
         "It is flatter than it need be.",
     )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the table, the straightedge on its line; then its high and its low place."""
         line = next((one for one in LINES if one.key == seen.at.removesuffix("_light")), None)
         light = seen.words.get(line.key + "_light", "") if line else ""

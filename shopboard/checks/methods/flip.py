@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from shopboard.checks.asked import Reading
 from shopboard.checks.doubled import DoubledGap, TestUse, closed_or, gap_fields
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.leaning import closed_cut, in_corner
 from shopboard.checks.job import CheckContext, Geometry
 from shopboard.checks.steps import Do
@@ -28,12 +28,12 @@ _TAPERED = Source.within(
 )
 
 
-def _lying_flat(geometry: Geometry, seen: Seen, size: int) -> Lines:
+def _lying_flat(geometry: Geometry, seen: AtStep, size: int) -> Lines:
     ends = ("away from it", "at the straightedge")
     return closed_cut(geometry, "straightedge", "from above", ends, seen, size)
 
 
-def _standing(geometry: Geometry, seen: Seen, size: int) -> Lines:
+def _standing(geometry: Geometry, seen: AtStep, size: int) -> Lines:
     ends = ("at the top", "at the table")
     return closed_cut(geometry, "table", "from where you feed", ends, seen, size)
 

@@ -16,7 +16,7 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.cutting import SEATING_MM
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.plans import last_corner
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
@@ -165,7 +165,7 @@ class FourCornerFrame(MeasuredCheck):
             "alike": alike,
         }
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the last corner."""
         return () if seen.at == "cut" else last_corner(seen, size)
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from statistics import fmean
 
 from shopboard.checks.asked import Taken
-from shopboard.checks.drawn.canvas import FOUND, Seen, drawn
+from shopboard.checks.drawn.canvas import FOUND, AtStep, drawn
 from shopboard.checks.drawn.plans import gap
 from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import CheckContext, NotPossibleError
@@ -90,7 +90,7 @@ class LeafGap(LeafByLeaf[_Read]):
             title="Take the feeler leaves; wipe leaves and gap clean.",
             lines=(f"The gap: {where}.", *datum, f"With: {feelers.name}."),
         )
-        return _drawn(place, job, Seen("place"))
+        return _drawn(place, job, AtStep("place"))
 
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | _Read:
         """Ask leaf by leaf for one reading, or give it."""
@@ -98,7 +98,7 @@ class LeafGap(LeafByLeaf[_Read]):
         if isinstance(found, LeafBracket):
             return _read(found)
         anew = () if number == 1 else (f"Reading {number}: as if for the first time.",)
-        return _drawn(replace(found, lines=(*anew, *found.lines)), job, Seen("leaf"))
+        return _drawn(replace(found, lines=(*anew, *found.lines)), job, AtStep("leaf"))
 
     def as_found(
         self,
@@ -111,7 +111,7 @@ class LeafGap(LeafByLeaf[_Read]):
         """Draw the gap as it was found, to its limits."""
         width, limits = outcome.estimate.error, job.tolerance
         way = (width > limits.high) - (width < limits.low)
-        return _drawn(step, job, Seen(FOUND, way))
+        return _drawn(step, job, AtStep(FOUND, way))
 
     def estimate_of(self, job: CheckContext, sets: Sequence[_Read]) -> Estimate:
         """Give the gap, or the mean of several readings."""
@@ -203,7 +203,7 @@ class LeafGap(LeafByLeaf[_Read]):
         )
 
 
-def _drawn(step: StepT, job: CheckContext, seen: Seen) -> StepT:
+def _drawn(step: StepT, job: CheckContext, seen: AtStep) -> StepT:
     parts = job.geometry.datum, job.geometry.face or job.point
     return drawn(step, lambda size: gap(parts, seen, size))
 

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.dials import run_out
 from shopboard.checks.indicator import (
     LEVER_ANGLE,
@@ -80,7 +80,7 @@ class RunOut(IndicatorCheck):
     )
     formula_is = "run-out = (high - low){x_cos} over one whole turn"
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw what turns, leaning as it is read."""
         return run_out(job.geometry.face or self.usual_face, seen, size)
 

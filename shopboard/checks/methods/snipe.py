@@ -15,7 +15,7 @@ from typing import Literal
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.lying import snipe
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -93,7 +93,7 @@ class Snipe(PlanedBoard):
     )
     formula_is = "error = middle - end, at the deeper end"
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the board, its ends as deep as they were read."""
         read = seen.values
         depths: dict[str, float] = {

@@ -16,7 +16,7 @@ from dataclasses import replace
 
 from shopboard.checks.advice import is_enough, is_open, wanted_of, way_of
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
-from shopboard.checks.drawn.canvas import FOUND, Seen, drawn
+from shopboard.checks.drawn.canvas import FOUND, AtStep, drawn
 from shopboard.checks.drawn.square_at_face import PLACE, square_at_face
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.leaf_by_leaf import LeafByLeaf
@@ -165,7 +165,7 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
     ) -> StepT:
         """Draw the face as it was found."""
         lever = length(_tools(job, answers).lever, job.unit)
-        seen = Seen(FOUND, way_of(outcome.estimate), goes=goes)
+        seen = AtStep(FOUND, way_of(outcome.estimate), goes=goes)
         return drawn(step, lambda size: square_at_face(job.geometry, seen, lever, size))
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
@@ -234,7 +234,7 @@ def _place(job: CheckContext, tools: Tools, prefix: str, *, is_again: bool) -> D
             f"Leaves go in {lever} from where the blade touches.",
         ),
     )
-    return drawn(place, lambda size: square_at_face(geometry, Seen(PLACE), lever, size))
+    return drawn(place, lambda size: square_at_face(geometry, AtStep(PLACE), lever, size))
 
 
 _AGAIN = re.compile(r"(again|retake|reread)\d+\.$")

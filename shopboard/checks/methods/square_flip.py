@@ -13,7 +13,7 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.leaning import two_lines
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.measured import MeasuredCheck
@@ -126,7 +126,7 @@ class LineFlip(MeasuredCheck):
             ),
         )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw both lines on the board."""
         return two_lines(seen, size)
 

@@ -15,7 +15,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict, far_above, unlikely
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.lying import along
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -106,7 +106,7 @@ class Straightness(SurfaceCheck):
         "It is straighter than it need be.",
     )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw straightedge and face, with the gaps read so far."""
         return along([key for key, _ in STATIONS], seen, size)
 

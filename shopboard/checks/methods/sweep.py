@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.dials import sweep
 from shopboard.checks.indicator import (
     COUNTS_UP,
@@ -114,7 +114,7 @@ class IndicatorSweep(IndicatorCheck):
             dial("back", "What does it show at the back?", same, grows),
         )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw slot, surface and indicator."""
         return sweep(job.geometry, seen, "slot" if _rides_in_slot(job) else "carriage", size)
 

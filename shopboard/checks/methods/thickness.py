@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.lying import thickness
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -71,7 +71,7 @@ class ThicknessPair(PlanedBoard):
     plus = "bed and head are further apart at the left"
     minus = "bed and head are further apart at the right"
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw bed, board and head."""
         return thickness(seen, size)
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Reading, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.leaning import two_squares
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
@@ -68,7 +68,7 @@ class ThreeSquares(ThreePairs):
         ),
     )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the pair, blade to blade."""
         return () if seen.at == "three" else two_squares(*self.way_of_pair(seen), size)
 

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Taken, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.lying import pair_of_edges
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.outcome import Outcome
@@ -47,7 +47,7 @@ class ThreeStraightedges(ThreePairs):
     open_plus = ("middle", "in the middle; they touch at both ends")
     open_minus = ("ends", "at both ends; they touch in the middle")
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the pair, edge to edge."""
         return () if seen.at == "three" else pair_of_edges(*self.way_of_pair(seen), seen, size)
 

@@ -15,7 +15,7 @@ from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict, unlikely
-from shopboard.checks.drawn.canvas import FOUND, Lines, Seen
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines
 from shopboard.checks.drawn.dials import tram
 from shopboard.checks.indicator import (
     COUNTS_UP,
@@ -108,7 +108,7 @@ class Tram(IndicatorCheck):
             ),
         )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw the four places, and which are high."""
         slopes = _slopes(seen.values, seen.words) if seen.at == FOUND else None
         return tram(seen, slopes, size)

@@ -16,7 +16,7 @@ from collections.abc import Sequence
 
 from shopboard.checks.asked import Chosen, Pick, Reading, TruePoint, Values
 from shopboard.checks.contradiction import Contradiction, contradict
-from shopboard.checks.drawn.canvas import Lines, Seen
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.leaning import sticks
 from shopboard.checks.inputs import open_at
 from shopboard.checks.job import CheckContext
@@ -117,7 +117,7 @@ class Wind(MeasuredCheck):
         "At the far end the left side must come down, or the right one up.",
     )
 
-    def sketch(self, job: CheckContext, seen: Seen, size: int) -> Lines:
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
         """Draw both sticks as they are sighted."""
         return sticks(seen, size)
 
