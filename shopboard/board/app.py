@@ -28,7 +28,6 @@ from shopboard.journal import JournalError, JournalMissing
 from shopboard.journal.shop_clock import Clock
 from shopboard.open_shop import OpenShop, utc_now
 from shopboard.shop.problems import Problem, ShopFileError
-from shopboard.standing.waits import Wait
 
 if TYPE_CHECKING:
     from shopboard.board.copying import Copying
@@ -335,14 +334,15 @@ class BoardApp(EndingApp, inherit_css=False):
             self._over[wait.mark] = over
             if over and known is False:
                 self.bell()
-                self._say_over(wait)
+                screen = self.top  # the screen of the task itself shows it large
+                if screen is not None and not screen.shows_wait(wait.mark[0]):
+                    machine = self.open_shop.shop.machines_by_id[wait.machine].name
+                    screen.say(f"{wait.words} ({machine}: {wait.standing.task.name}).", "due")
 
-    def _say_over(self, wait: Wait) -> None:
-        """Say what is over, but on the screen of the task itself, which shows it large."""
-        screen = self.top
-        if screen is not None and not screen.shows_wait(wait.mark[0]):
-            machine = self.open_shop.shop.machines_by_id[wait.machine].name
-            screen.say(f"{wait.words} ({machine}: {wait.standing.task.name}).", "due")
+    def bell(self) -> None:
+        """Ring, unless the shop file says that it stays quiet."""
+        if self._open_shop is None or self._open_shop.shop.bell:
+            super().bell()
 
     def look_for_a_shop(self) -> None:
         """Open the shop as soon as its file can be used."""

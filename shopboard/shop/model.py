@@ -14,7 +14,7 @@ from shopboard.shop.machine import Cutter, Machine, Point, SafetyQuestion
 from shopboard.shop.one_body import Reached, reached, served, serving
 
 if TYPE_CHECKING:
-    from shopboard.shop.kinds import FILE_NAMES, FOLDER, MONEY, NAME
+    from shopboard.shop.kinds import FILE_NAMES, FLAG, FOLDER, MONEY, NAME
     from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
     from shopboard.shop.project import Project
 
@@ -45,6 +45,8 @@ class Shop:
     """What has an id made of its name, as what it is and in full: ``point saw.blade-90``."""
     copies: Annotated[str, FOLDER] = ""
     """Folder for copies of the journal, from that of the shop file; empty: beside the journal."""
+    bell: Annotated[bool, FLAG] = True
+    """Whether the board rings: at a key that does nothing, and when a wait is over."""
 
     @property
     def accepted_risk(self) -> float:

@@ -440,3 +440,11 @@ def test_a_file_with_anything_anywhere_is_no_crash(
         assert ran.code in (0, 2, 3), ran.err
         assert ran.code == 0 or program.shop.read_bytes() == before
         program.shop.write_bytes(before)
+
+
+def test_the_bell_is_switched_off_by_one_command(program: Program) -> None:
+    """And read back, explained, refused where it is no yes or no."""
+    assert program("edit", "shop", "bell", "false").code == 0
+    assert "bell = false" in (program.folder / "shop.toml").read_text(encoding="utf-8")
+    assert "quiet" in program.bare("explain", "bell").out
+    assert "true or false" in program("edit", "shop", "bell", "loud").err

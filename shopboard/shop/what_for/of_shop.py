@@ -45,6 +45,12 @@ OF_SHOP: Mapping[str, Page] = {
             " be there. Left out: a folder beside the journal.",
             '"/media/stick/shopboard"',
         ),
+        "bell": WhatFor(
+            "Whether the board rings: at a key that does nothing, when something could not be"
+            " recorded, and when a wait is over. false keeps it quiet; all of it is shown, too.",
+            "false",
+            left_out="true",
+        ),
     },
     "safety": {
         "": WhatFor(
