@@ -11,7 +11,6 @@ import os
 import sys
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from importlib import import_module
 from typing import NoReturn
 
 from shopboard.base import exit_codes
@@ -64,12 +63,11 @@ def _run(argv: Sequence[str]) -> int:
         from shopboard.commands.board import open_board
 
         return open_board(files.get("--shop"), files.get("--journal"))
-    from shopboard.commands.arguments import parse
+    from shopboard.commands.arguments import command_module, parse
 
     options = parse(argv)
     _say_what_is_not_heeded(vars(options))
-    command = import_module(f"shopboard.commands.{options.command or 'board'}")
-    code: int = command.run(options)
+    code: int = command_module(options.command or "board").run(options)
     return code
 
 

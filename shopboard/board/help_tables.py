@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.keys import BACK, GO_ON, HELP, MORE, QUIT, RESUME, Key
+from shopboard.handbook.glossary import GLOSSARY
 from shopboard.handbook.tables import STATES, method_tables
 from shopboard.handbook.topics import HelpRow, Tables
 
@@ -21,6 +22,7 @@ def help_tables() -> Tables:
     keys = [HelpRow("1 - 9", "Answer, or choose the line with that number.")]
     return {
         "states": [*states, HelpRow(f"{TAG_MARK} DO NOT USE", tagged, "danger")],
+        "words": [HelpRow(word, meaning) for word, meaning in GLOSSARY.items()],
         "keys": [*keys, *(HelpRow(key.label, key.help) for key in _EVERYWHERE)],
         **method_tables(),
     }

@@ -6,6 +6,7 @@ import argparse
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from types import ModuleType
 from typing import NoReturn
 
 from shopboard import __version__
@@ -27,7 +28,7 @@ examples:
   shopboard check saw.blade --answers answers.toml --json
   shopboard hand saw.blade                   ten readings: what your own hand repeats to
   shopboard tag saw "guard is off"           not to be used, until it is cleared
-  shopboard round                            the safety round, shop and machines
+  shopboard walk                             the daily safety walk: shop, then machines
   shopboard cutters saw                      its blades: how sharp, what it costs, what to do
   shopboard cutter saw.rip-24 back --cost 18.50
   shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
@@ -35,8 +36,8 @@ examples:
   shopboard project chart-cabinet            what it needs of each point, what costs it most
   shopboard glueup chart-cabinet doors       go, or hold and why; exit 1 for hold
   shopboard prep chart-cabinet               the shortest prep day for it; --sheet: on one page
-  shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
-  shopboard reckon angle 5thou/ft            one angle in every unit
+  shopboard work-out square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
+  shopboard work-out angle 5thou/ft          one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
   shopboard sheet saw --to saw.html          a sheet to print and sign
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
@@ -74,7 +75,7 @@ COMMANDS = {
     "sheet": "the inspection sheet of a machine, to print and sign (HTML)",
     "export": "results of a point, a machine or the whole shop as CSV",
     "history": "results of one point, newest first, and how it wanders",
-    "void": "take back a result, with a reason; it stays on record",
+    "withdraw": "withdraw a result, with a reason; it stays on record",
     "cutters": "where blades, knives and bits are, how sharp, what to see to",
     "cutter": "record what was done with a cutter, such as sent out or changed",
     "happened": "record what happened to a machine: a changed blade, hours run, a note",
@@ -82,12 +83,12 @@ COMMANDS = {
     "done": "record that a task was done, or take that back",
     "prep": "the prep day: what is to be done when, before the next project",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
-    "round": "walk the safety round: what is seen at shop and machines, as plain lines",
+    "walk": "the daily safety walk: what is seen in the shop and at the machines, as plain lines",
     "project": "what will be made: the misfit of each joint, how true each point must be",
     "glueup": "before a glue-up: go, or hold and why; exit 1 for hold",
     "changes": "what changed between two days",
     "clock": "hold the computer's clock against the journal",
-    "reckon": "work out one reading; needs neither shop nor journal",
+    "work-out": "work out one reading; needs neither shop nor journal",
     "edit": "change the shop file without an editor: a setting, an id, something new or gone",
     "proofread": "look through a shop file for problems",
     "explain": "what the settings of the shop file and the checks are; --schema for editors",
@@ -97,6 +98,14 @@ COMMANDS = {
     "restore": "put a copy in the place of the journal, which is kept aside",
     "salvage": "make a new journal of what can be read of a broken one",
 }
+
+OLD_COMMANDS = {"void": "withdraw", "reckon": "work-out", "round": "walk"}
+"""Commands by the names that they had before, which go on working."""
+
+
+def command_module(name: str) -> ModuleType:
+    """Import the file of a command."""
+    return import_module(f"shopboard.commands.{name.replace('-', '_')}")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -140,12 +149,13 @@ def build_parser() -> argparse.ArgumentParser:
 def command_parser(name: str) -> argparse.ArgumentParser:
     """Put together the parser of one command."""
     words = COMMANDS[name]  # the first letter alone: capitalize() would write "html" for HTML
+    old = [f" Also: shopboard {one}." for one, new in OLD_COMMANDS.items() if new == name]
     parser = _Parser(
         prog=f"shopboard {name}",
-        description=f"{words[0].upper()}{words[1:]}.",
+        description=f"{words[0].upper()}{words[1:]}.{''.join(old)}",
         parents=[_files()],
     )
-    import_module(f"shopboard.commands.{name}").arguments(parser)
+    command_module(name).arguments(parser)
     return parser
 
 
@@ -157,11 +167,11 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal")}
     places = (at for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
     at = next(places, None)
-    if at is not None and argv[at] not in COMMANDS:
+    if at is not None and argv[at] not in COMMANDS and argv[at] not in OLD_COMMANDS:
         _refuse_command(argv[at])
     if {"-h", "--help", "--version"} & set(argv[:at]):
         return build_parser().parse_args(argv)
-    word = "board" if at is None else argv[at]
+    word = "board" if at is None else OLD_COMMANDS.get(argv[at], argv[at])
     others = [_no_option(one) for place, one in enumerate(argv) if place != at]
     others, then = _with_command(others) if word == "demo" else (others, [])
     parser = command_parser(word)
@@ -176,7 +186,8 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
 def _with_command(words: list[str]) -> tuple[list[str], list[str]]:
     """Part the words of a command from those of another one that is named behind them."""
     values = {at + 1 for at, one in enumerate(words) if one in ("--to", "--seed")}
-    named = (at for at, one in enumerate(words) if one in COMMANDS and at not in values)
+    commands = {*COMMANDS, *OLD_COMMANDS}
+    named = (at for at, one in enumerate(words) if one in commands and at not in values)
     end = next(named, len(words))
     return words[:end], words[end:]
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 from datetime import UTC, datetime
-from importlib import import_module
 
 from shopboard.base import exit_codes
 from shopboard.base.locations import demo_folder, file_named
@@ -56,10 +55,10 @@ def run(options: argparse.Namespace) -> int:
     except OSError as error:
         say(f"shopboard: the demo cannot be made in {folder}: {error.strerror or error}.")
         return exit_codes.CANNOT_WRITE
-    from shopboard.commands.arguments import parse
+    from shopboard.commands.arguments import command_module, parse
 
     then = parse([*options.then, "--shop", str(files.shop), "--journal", str(files.journal)])
     if then.command == "demo":
         raise UsageError("demo demo: once is enough")
-    code: int = import_module(f"shopboard.commands.{then.command}").run(then)
+    code: int = command_module(then.command).run(then)
     return code

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from importlib import import_module
 
-from shopboard.commands.arguments import COMMANDS
+from shopboard.commands.arguments import COMMANDS, OLD_COMMANDS, command_module
 from shopboard.commands.json_fields import FIELDS
 from shopboard.commands.json_parts import FieldWords
 from shopboard.commands.output import SCHEMA, out
@@ -29,7 +28,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def all_fields() -> dict[str, FieldWords]:
     """Give every field by command: those of `json_fields`, then what a command's own file says."""
-    modules = (import_module(f"shopboard.commands.{name}") for name in COMMANDS)
+    modules = map(command_module, COMMANDS)
     own = {name: each for one in modules for name, each in getattr(one, "FIELDS", {}).items()}
     return {**FIELDS, **own}
 
@@ -38,11 +37,12 @@ def run(options: argparse.Namespace) -> int:
     """Print the page, or the part of it that is about one command."""
     every = all_fields()
     commands = dict.fromkeys(name.split()[0] for name in every)
-    if options.about not in (None, *commands):
-        raise no_such("command with --json", options.about, commands)
+    about = OLD_COMMANDS.get(options.about, options.about)
+    if about not in (None, *commands):
+        raise no_such("command with --json", about, commands)
     out(*_HEAD.split("\n"))
     for name, fields in every.items():
-        if options.about in (None, name.split()[0]):
+        if about in (None, name.split()[0]):
             width = max(map(len, fields))
             out("", name, *(f"  {path:<{width}}  {words}" for path, words in fields.items()))
     return 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import shutil
 
-from shopboard.commands.arguments import COMMANDS, command_parser
+from shopboard.commands.arguments import COMMANDS, OLD_COMMANDS, command_parser
 from shopboard.commands.output import out
 from shopboard.commands.shared import no_such
 from shopboard.handbook.topics import TOPICS, title_of, topic_lines
@@ -28,8 +28,8 @@ def run(options: argparse.Namespace) -> int:
         out(title_of(topic), "")
         for line in topic_lines(topic, help_tables(), width):
             out("".join(text for text, _ in line).rstrip())
-    elif topic in COMMANDS:
-        out(command_parser(topic).format_help().rstrip())
+    elif (command := OLD_COMMANDS.get(topic, topic)) in COMMANDS:
+        out(command_parser(command).format_help().rstrip())
     elif topic is not None:
         raise no_such("topic or command", topic, [*TOPICS, *COMMANDS])
     else:

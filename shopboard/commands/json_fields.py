@@ -66,7 +66,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "recorded": "whether it is on record",
         "(findings[])": "the fields of the last of them once more",
         **under("findings[]", FINDING),
-        "findings[].(reckon)": "what a method gives beside them, as in reckon",
+        "findings[].(work-out)": "what a method gives beside them, as in work-out",
     },
     "points": {
         "points[].id": "machine.point",
@@ -223,7 +223,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "left_out[]": "what is not in the plan and why, in words",
     },
     **OF_THE_JOURNAL,
-    "reckon": {**OUTCOME, **ADDED},
-    "reckon angle": {"method": "angle", "UNIT": "the angle"},
+    "work-out": {**OUTCOME, **ADDED},
+    "work-out angle": {"method": "angle", "UNIT": "the angle"},
 }
 """By the command, or the command with the option that gives the JSON another form."""

@@ -11,7 +11,17 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.painted import Line
 
 TOPICS = (
-    *("first-check", "states", "keys", "checks", "work", "prep-day", "glue-up", "projects"),
+    *(
+        "first-check",
+        "states",
+        "words",
+        "keys",
+        "checks",
+        "work",
+        "prep-day",
+        "glue-up",
+        "projects",
+    ),
     *("safety", "shop", "journal", "paper", "scripts"),
 )
 """In the order in which they are listed."""

@@ -6,14 +6,13 @@ import re
 import sqlite3
 from argparse import ArgumentParser
 from contextlib import closing
-from importlib import import_module
 from pathlib import Path
 
 import pytest
 
 from shopboard import open_shop
 from shopboard.base import exit_codes
-from shopboard.commands.arguments import COMMANDS, build_parser
+from shopboard.commands.arguments import COMMANDS, OLD_COMMANDS, build_parser, command_module
 from shopboard.journal import open_journal
 from tests.cli.program import FENCE_TRUE, SHOP, Program
 
@@ -45,7 +44,7 @@ def test_the_readme_shows_commands_that_exist() -> None:
     readme = Path(__file__).parents[2] / "README.md"
     if not readme.exists():
         pytest.skip("there is no README.md yet")
-    used = re.findall(r"(?:^|`)shopboard ([a-z]+)", readme.read_text(encoding="utf-8"), re.M)
+    used = re.findall(r"(?:^|`)shopboard ([a-z][a-z-]*)", readme.read_text(encoding="utf-8"), re.M)
     assert len(used) > 10
     assert {*used} - {"speaks", "tells"} <= {*COMMANDS}  # it tells, and speaks of, in sentences
 
@@ -56,7 +55,7 @@ def test_a_command_is_its_file_and_one_line() -> None:
     texts = {file.stem: file.read_text(encoding="utf-8") for file in files}
     marks = ("\ndef arguments(parser", "\ndef run(options")
     assert {name for name, text in texts.items() if all(one in text for one in marks)} == {
-        *COMMANDS
+        one.replace("-", "_") for one in COMMANDS
     }
 
 
@@ -64,14 +63,35 @@ def test_a_command_is_its_file_and_one_line() -> None:
 def test_no_command_takes_a_name_that_the_parser_gives(name: str) -> None:
     """Seen: what was typed for `words` was lost under all the words of the command line."""
     parser = ArgumentParser()
-    import_module(f"shopboard.commands.{name}").arguments(parser)
+    command_module(name).arguments(parser)
     assert not {"command", "argv"} & {one.dest for one in parser._actions}
 
 
 def test_the_examples_of_the_help_are_commands_that_exist() -> None:
-    named = re.findall(r"^  shopboard ([a-z]+) ", build_parser().format_help(), re.M)
+    named = re.findall(r"^  shopboard ([a-z][a-z-]*) ", build_parser().format_help(), re.M)
     assert len(named) > 15
     assert {*named} <= {*COMMANDS}
+
+
+@pytest.mark.parametrize("old", OLD_COMMANDS)
+def test_a_command_answers_to_the_name_that_it_had(program: Program, old: str) -> None:
+    """Its own help tells both names, the list of commands that of today alone."""
+    new = OLD_COMMANDS[old]
+    assert program.bare(old, "--help").out == program.bare(new, "--help").out
+    assert f"shopboard {old}." in " ".join(program.bare(new, "--help").out.split())
+    assert program.bare("help", old).out == program.bare("help", new).out
+    assert not re.search(rf"^    {old}\b|shopboard {old}\b", program.bare("--help").out, re.M)
+    assert old not in COMMANDS
+
+
+def test_by_its_old_name_it_does_the_same(program: Program) -> None:
+    reading = ("square", "goes=0.012in", "refused=0.015in", "lever=6in", "light=top", "--json")
+    assert program.bare("reckon", *reading).json == program.bare("work-out", *reading).json
+    assert program.bare("fields", "reckon").out == program.bare("fields", "work-out").out
+    program.check("jointer.fence", FENCE_TRUE)
+    (one,) = program("history", "jointer.fence", "--json").json["results"]
+    assert program("void", "jointer.fence", one["uid"], "--reason", "wrong leaf").code == 0
+    assert program("round", "--list").out == program("walk", "--list").out
 
 
 def test_the_version_is_told(program: Program) -> None:

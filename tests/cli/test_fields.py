@@ -7,13 +7,12 @@ from argparse import ArgumentParser
 from collections.abc import Iterator, Mapping
 from contextlib import closing
 from datetime import timedelta
-from importlib import import_module
 from typing import Any
 
 import pytest
 
 from shopboard.checks.registry import names
-from shopboard.commands.arguments import COMMANDS
+from shopboard.commands.arguments import COMMANDS, command_module
 from shopboard.commands.fields import all_fields
 from shopboard.commands.output import SCHEMA
 from shopboard.journal import open_journal
@@ -146,7 +145,7 @@ def test_every_command_with_json_is_on_the_page() -> None:
     with_json = set()
     for name in COMMANDS:
         parser = ArgumentParser()
-        import_module(f"shopboard.commands.{name}").arguments(parser)
+        command_module(name).arguments(parser)
         if "--json" in parser.format_help():
             with_json.add(name)
     assert with_json == {name.split()[0] for name in FIELDS}
@@ -215,7 +214,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("glueup", "box", "lid")
     keep("prep", "--begin")
     for name, values in EXAMPLES.items():
-        keep("reckon", name, *values, as_name="reckon angle" if name == "angle" else "reckon")
+        keep("work-out", name, *values, as_name="work-out angle" if name == "angle" else "work-out")
     text = program.shop.read_text(encoding="utf-8")
     keep("edit", "saw.blade")
     keep("edit", "saw.blade", "lever", "30 in")
@@ -308,7 +307,7 @@ def test_page_and_output_go_together(outputs: dict[str, list[Any]]) -> None:
                 meant = matches(path, known)
                 seen[name] |= meant if not path.endswith("?") else meant & {path[:-1]}
                 unknown |= set() if meant else {f"{name}: {path}"}
-    seen["reckon"] |= seen["check --answers"]  # which tells more of some methods
+    seen["work-out"] |= seen["check --answers"]  # which tells more of some methods
     unseen = {
         f"{name}: {path}"
         for name, fields in FIELDS.items()

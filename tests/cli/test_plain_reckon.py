@@ -93,7 +93,7 @@ def test_what_is_wrong_is_said_in_one_line(
 
 
 def test_help_of_the_program_and_of_a_command(program: Program) -> None:
-    assert "usage: shopboard reckon" in program.bare("reckon", "--help").out
+    assert "usage: shopboard work-out" in program.bare("work-out", "--help").out
     assert "COMMAND" in program.bare("--help").out
     assert program.bare("--version").out.startswith("shopboard ")
 

@@ -103,7 +103,7 @@ class DrilledAngle(MeasuredCheck):
             ),
             lines=(
                 "Set it to a line drawn by rise and run, not to a scale of degrees.",
-                "Rake and splay make one lean: `shopboard reckon leg` tells it.",
+                "Rake and splay make one lean: `shopboard work-out leg` tells it.",
             ),
             true=BEVEL,
         ),

@@ -32,14 +32,14 @@ def _epilog() -> str:
         f"methods: {known}\n"
         "(a method without its values says which it takes)\n\n"
         "examples:\n"
-        "  shopboard reckon angle 5thou/ft\n"
-        "  shopboard reckon square goes=0.012in refused=0.015in lever=6in light=top\n"
+        "  shopboard work-out angle 5thou/ft\n"
+        "  shopboard work-out square goes=0.012in refused=0.015in lever=6in light=top\n"
         "      [square_error=1thou/ft] [tolerance=0.1deg] [turned_goes=... turned_refused=...]"
     )
 
 
 def run(options: argparse.Namespace) -> int:
-    """Reckon and print."""
+    """Work out and print."""
     if options.method == "angle":
         return _angle(options.values, as_json=options.json)
     known = ("angle", *registry.names(), *registry.sum_names())

@@ -47,7 +47,7 @@ def run(options: argparse.Namespace) -> int:
             if chosen is None and before is not None and before.lately(open_shop.now()):
                 continue
             if not _walk(round_of(open_shop.shop, machine, open_shop.now(), open_shop.journal)):
-                say("", "Left. `shopboard round` goes on with it.")
+                say("", "Left. `shopboard walk` goes on with it.")
                 return 0
     return 0
 
