@@ -105,14 +105,14 @@ def tables_tilted(along: float, across: float, size: int = 1) -> Lines:
         across: above 0 with its front low; seen from the infeed end, its front at the right.
         size: 1, or 2 for twice as large.
     """
-    wide, rise = 13 * size, 2 * size
+    wide, rise = 13 * size, 3 * size
     on = Sketch(COLUMNS * size, 4 * size + 3)
     bottom, level = 4 * size, 4 * size
     if abs(along) >= abs(across):
         way = (along > 0) - (along < 0)
         on.put(1, 0, f"{'outfeed':<{wide + 3}}infeed")
         lying(on, 1, bottom, [level] * wide, SOLID)
-        heights = [level - round(way * 2 * rise * at / wide) for at in range(wide)]
+        heights = [level - round(way * rise * at / wide) for at in range(wide)]
         lying(on, wide + 4, bottom, heights)
         on.put(1, bottom + 1, f"{'lips':>{wide}}   {'outer end':>{wide}}")
         told = {1: "outer end LOW", -1: "outer end HIGH", 0: "level"}[way]
@@ -121,7 +121,7 @@ def tables_tilted(along: float, across: float, size: int = 1) -> Lines:
         way = (across > 0) - (across < 0)
         wide = 26 * size
         on.put(1, 0, "infeed table")
-        heights = [level - round(way * 2 * rise * (at / wide - 0.5)) for at in range(wide)]
+        heights = [level - round(way * rise * (at / wide - 0.5)) for at in range(wide)]
         lying(on, 1, bottom, heights)
         on.put(1, bottom + 1, f"{'back':<{wide - 5}}front")
         told = {1: "LOW at the front", -1: "LOW at the back"}[way]
