@@ -32,6 +32,7 @@ from shopboard.open_shop import OpenShop
 from shopboard.prep.day import Planner
 from shopboard.prep.due_checks import comes_back
 from shopboard.prep.known import known_points
+from shopboard.reports.paper import PAPERS
 from shopboard.reports.sheet import Sheet, gather_rows
 from shopboard.reports.sheet_html import sheet_html
 from shopboard.upkeep.cutter_words import sharp_words, state_words
@@ -119,7 +120,8 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
             assert int(counted.group(1) if counted else 0) == len(to_check)
             screen = [plain(row) for row in machine_lines(one, 0, now, "inch", SIZE)]
             sheet = sheet_html(
-                Sheet("s", ident, "inch", now, gather_rows(one, open_shop.journal), 0.95)
+                Sheet("s", ident, "inch", now, gather_rows(one, open_shop.journal), 0.95),
+                PAPERS["letter"],
             )
             known = known_points(open_shop, [point.point.full_name for point in one.points])
             on_paper = re.findall(r"<b>(out|unproven|borderline|due|waits|true)</b>", sheet)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from shopboard.checks.contradiction import KEEP, Recheck
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.job import CheckContext
+from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.walk import Method, walk
 from shopboard.metrology.conformity import Tolerance
@@ -53,12 +54,23 @@ def questions(method: Method, job: CheckContext) -> list[AskedStep]:
     Raises:
         NotPossibleError: when the shop lacks what the check needs.
     """
+    return questions_and_outcome(method, job)[0]
+
+
+def questions_and_outcome(
+    method: Method, job: CheckContext
+) -> tuple[list[AskedStep], Outcome | None]:
+    """Give the questions, and what the check finds at a point without error.
+
+    Raises:
+        NotPossibleError: when the shop lacks what the check needs.
+    """
     found = _Ways(method, job)
     found.try_all()
     usual = [way for way in found.ways if not any(key.endswith(MEASURED_BY) for key in way)]
     ways, steps, left = usual or found.ways, found.steps, found.left
     corrected = [way for way in ways if way & left]
-    return [
+    asked = [
         AskedStep(
             steps[key],
             always=all(key in way for way in (corrected if key in left else ways)),
@@ -67,6 +79,8 @@ def questions(method: Method, job: CheckContext) -> list[AskedStep]:
         for key in sorted(found.order, key=left.__contains__)
         if not _LED.search(key) and not isinstance(steps[key], Finding | Recheck)
     ]
+    outcomes = (one.outcome for one in steps.values() if isinstance(one, Finding))
+    return asked, next(outcomes, None)
 
 
 class _Ways:

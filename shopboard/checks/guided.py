@@ -46,6 +46,8 @@ class GuidedCheck:
     """What it proves, one clause: ``a face is square to what the square stands on``."""
     signs = ""
     """What an error above 0 and below it is; empty where `plus` and `minus`, or its kind, tell."""
+    by_hand = ""
+    """How its error is worked out on paper, beside the formula that it declares, if any."""
     kind: Kind = "angle"
     """What sort of value it measures."""
     tools = "-"

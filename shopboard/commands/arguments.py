@@ -40,6 +40,7 @@ examples:
   shopboard work-out angle 5thou/ft          one angle in every unit
   shopboard history saw.blade --plot         a point through the years, drawn
   shopboard sheet saw --to saw.html          a sheet to print and sign
+  shopboard sheet saw.blade --blank --text   a check to fill in by pencil
   shopboard export all --csv --to all.csv    every result, for a spreadsheet
   shopboard edit saw.blade tolerance "0.15 deg"
   shopboard explain machine.point            what the settings of the shop file are for
@@ -72,7 +73,7 @@ COMMANDS = {
     "check": "run one check as plain lines, or from a file of answers",
     "hand": "what your own hand repeats to; with a point: ten readings that tell it",
     "points": "list the points that can be checked",
-    "sheet": "the inspection sheet of a machine, to print and sign (HTML)",
+    "sheet": "the inspection sheet of a machine, to print and sign; or a blank one to fill in",
     "export": "results of a point, a machine or the whole shop as CSV",
     "history": "results of one point, newest first, and how it wanders",
     "withdraw": "withdraw a result, with a reason; it stays on record",

@@ -10,6 +10,7 @@ from shopboard.commands import saving
 from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
+from shopboard.commands.paper_argument import paper_argument
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import shop_called, shop_opened
 from shopboard.journal import kinds
@@ -29,6 +30,7 @@ from shopboard.prep.plan_words import (
     started,
     too_long,
 )
+from shopboard.reports.paper import paper_for
 from shopboard.shop.problems import shorten
 
 
@@ -47,6 +49,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
     parser.add_argument("--replace", action="store_true", help="write over FILE.html")
+    paper_argument(parser)
     uid_argument(parser)
     parser.epilog = (
         "The plan is the shortest that can be found which leaves few waits too long (wax cannot"
@@ -98,7 +101,9 @@ def run(options: argparse.Namespace) -> int:
         if options.to is not None:
             from shopboard.reports.prep_sheet import prep_sheet
 
-            return saving.give(options, [prep_sheet(plan, open_shop.shop, shop_called(open_shop))])
+            shop = open_shop.shop
+            paper = paper_for(shop.unit, options.paper)
+            return saving.give(options, [prep_sheet(plan, shop, paper, shop_called(open_shop))])
         if options.json:
             out_json(_plan_json(plan, open_shop, options.allow_two_open))
         else:

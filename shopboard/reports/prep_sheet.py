@@ -1,14 +1,14 @@
 """The plan of a prep day as one HTML page that prints black on white, on A4 or Letter, standing.
 
-Nothing is loaded from elsewhere and nothing runs. Every text is escaped and cut to its line, so
-that sixty pieces of work fit one page: the more there are, the smaller the letters.
+Nothing is loaded from elsewhere and nothing runs. Every text is escaped. Letters are as large as
+there is room; what does not fit in the smallest is cut, so that sixty pieces of work fit one page.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 
-from shopboard.metrology.units import MM_PER_INCH
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -20,13 +20,9 @@ from shopboard.prep.plan_words import (
     started,
     too_long,
 )
-from shopboard.reports.paper import cut
+from shopboard.reports.fitting import MM_PER_PT, PageTable, fitted
+from shopboard.reports.paper import Paper, cut
 from shopboard.shop.model import Shop
-
-PAGE_MM = (190.0, 259.0)
-"""Width and height that both papers leave inside the margins: A4 is narrower, Letter shorter."""
-
-MARGIN_MM = 10.0
 
 COLUMNS = (("", 4), ("When", 10), ("Where", 20), ("What", 50), ("Min", 5), ("Alone until", 11))
 """Heading and width, percent."""
@@ -34,11 +30,11 @@ COLUMNS = (("", 4), ("When", 10), ("Where", 20), ("What", 50), ("Min", 5), ("Alo
 MOST = 60
 """Pieces of work on the page; of more, a last line says how many."""
 
-_LARGEST, _SMALLEST = 10.0, 7.0
-"""Size of the letters, pt."""
+SIZES = (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5)
+"""Of the table's letters, pt."""
 
-_ABOVE_MM, _BELOW_MM = 24.0, 24.0
-"""What stands above and below the table."""
+_WORDS = 8.5
+"""Size of the words about the table, pt."""
 
 _NOTES = 3
 """Notes that are printed; of a long day one."""
@@ -46,49 +42,45 @@ _NOTES = 3
 _LONG = 45
 """Pieces from which a day is long."""
 
-_MM_PER_PT = MM_PER_INCH / 72
+_LONGEST = 300
+"""Letters of a note."""
+
 _LINE = 1.2
-_PADDING_MM = 0.6
-"""Above and below the words of a row together, its rule among it."""
 
 
-def letters(rows: int) -> float:
-    """Give the size of the table's letters, pt, so that so many rows fit the page."""
-    room = (PAGE_MM[1] - _ABOVE_MM - _BELOW_MM) / (max(rows, 1) + 1) - _PADDING_MM
-    return max(_SMALLEST, min(_LARGEST, room / (_LINE * _MM_PER_PT)))
-
-
-def row_mm(size: float) -> float:
-    """Give the height of a row of letters of a size, mm."""
-    return size * _LINE * _MM_PER_PT + _PADDING_MM
-
-
-def prep_sheet(plan: DayPlan, shop: Shop, called: str = "") -> str:
+def prep_sheet(plan: DayPlan, shop: Shop, paper: Paper, called: str = "") -> str:
     """Write the page, valid HTML, UTF-8; `called`: the shop's name, where it says more."""
+    width, height = paper.room()
     names = {one.id: one.name for one in shop.machines}
     shown = plan.lines[:MOST]
-    size = letters(len(shown) + (len(plan.lines) > MOST))
-    rows = [_row(line, plan, names, size) for line in shown]
     more = len(plan.lines) - len(shown)
-    if more:
-        rows.append(f'<tr><td colspan="{len(COLUMNS)}">and {more} more</td></tr>')
-    if not rows:
-        rows.append(f'<tr><td colspan="{len(COLUMNS)}">nothing is left to do</td></tr>')
-    heads = "".join(f'<th scope="col">{escape(name)}</th>' for name, _ in COLUMNS)
-    widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
     many = _NOTES if len(shown) < _LONG else 1
     title = cut(f"Prep day {about(plan)}", 60)
-    notes = "".join(f"<li>{escape(cut(note, 110))}</li>" for note in plan.left_out[:many])
+    lead = f"{cut(called or shop.name, 52)}, {_moment(plan)}. {_summary(plan, shop)}"
+    notes = [cut(note, _LONGEST) for note in plan.left_out[:many]]
+    last = f"and {more} more" if more else "" if shown else "nothing is left to do"
+    room = height - _around(width, lead, notes, last)
+    texts = [[[name] for name, _ in COLUMNS], *(_cells(line, plan, names) for line in shown)]
+    size, (_, *fit) = fitted(texts, _grid(width), room, SIZES, 1)
+    rows = [_row([one[0] for one in cells]) for cells in fit]
+    if last:
+        rows.append(f'<tr><td colspan="{len(COLUMNS)}">{last}</td></tr>')
+    heads = "".join(f'<th scope="col">{escape(name)}</th>' for name, _ in COLUMNS)
+    widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
+    listed = "".join(f"<li>{escape(note)}</li>" for note in notes)
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <title>{escape(title)}</title>
-<style>{_style(size)}</style>
+<style>
+{paper.page_css()}{_STYLE}body {{ max-width: {width:g}mm; }}
+th, td {{ font-size: {size:g}pt; }}
+</style>
 </head>
 <body>
 <h1>{escape(title)}</h1>
-<p>{escape(cut(called or shop.name, 52))}, {_moment(plan)}. {escape(_summary(plan, shop))}</p>
+<p>{escape(lead)}</p>
 <table>
 <colgroup>{widths}</colgroup>
 <thead>
@@ -98,12 +90,35 @@ def prep_sheet(plan: DayPlan, shop: Shop, called: str = "") -> str:
 {chr(10).join(rows)}
 </tbody>
 </table>
-{f"<ul>{notes}</ul>" if notes else ""}
-<p>Times are those of the moment of printing; the board plans anew as the day goes.
-{escape(NOT_ABOUT_SAFETY)} The maker's manual, local rules and licensed practice come first.</p>
+{f"<ul>{listed}</ul>" if listed else ""}
+<p>{escape(_LAST)}</p>
 </body>
 </html>
 """
+
+
+_LAST = (
+    "Times are those of the moment of printing; the board plans anew as the day goes."
+    f" {NOT_ABOUT_SAFETY} The maker's manual, local codes and licensed practice come first."
+)
+
+
+def _grid(width: float) -> PageTable:
+    return PageTable(width, [share for _, share in COLUMNS], beside=1.6, above=0.6, line=_LINE)
+
+
+def _around(width: float, lead: str, notes: Sequence[str], last: str) -> float:
+    """Give the height of what stands above and below the rows, mm."""
+    words = PageTable(width, [100], beside=0.0, above=2.0, line=1.25)
+    listed = PageTable(width, [100], beside=5.0, above=0.0, line=1.25)
+    return (
+        15 * 1.2 * MM_PER_PT
+        + words.height([[[lead]], [[_LAST]]], _WORDS)
+        + (2.0 + listed.height([[[one]] for one in notes], _WORDS) if notes else 0.0)
+        + (_grid(width).height([[[last]]], SIZES[0]) if last else 0.0)
+        + 4.0  # above and below the table
+        + 1.0  # the rule below its heading
+    )
 
 
 def _summary(plan: DayPlan, shop: Shop) -> str:
@@ -118,9 +133,8 @@ def _moment(plan: DayPlan) -> str:
     return f"printed {local.day} {local:%b} {local.year} {local:%H:%M}"
 
 
-def _row(line: PlanLine, plan: DayPlan, names: dict[str, str], size: float) -> str:
+def _cells(line: PlanLine, plan: DayPlan, names: dict[str, str]) -> list[list[str]]:
     piece = line.piece
-    wide = _LARGEST / size
     what = piece.words
     if piece.of and piece.words != piece.name:
         first, last = piece.steps
@@ -129,27 +143,25 @@ def _row(line: PlanLine, plan: DayPlan, names: dict[str, str], size: float) -> s
     if line.change:
         what = f"{span(line.change)} change-over, then {what}"
     over = clock(line.over, plan.now) if line.over is not None else ""
-    texts = (
-        clock(line.begins, plan.now),
-        cut(names[piece.machine], int(19 * wide)),
-        cut(what, int(49 * wide)),
-        f"{max(1, round(piece.minutes))}",
-        over,
-    )
-    return f"<tr><td>&#9633;</td>{''.join(f'<td>{escape(text)}</td>' for text in texts)}</tr>"
+    minutes = f"{max(1, round(piece.minutes))}"
+    texts = ("□", clock(line.begins, plan.now), names[piece.machine], what, minutes, over)
+    return [[text] for text in texts]
 
 
-def _style(size: float) -> str:
-    return f"""
-@page {{ size: portrait; margin: {MARGIN_MM:g}mm; }}
+def _row(texts: Sequence[str]) -> str:
+    return f"<tr>{''.join(f'<td>{escape(text)}</td>' for text in texts)}</tr>"
+
+
+_STYLE = f"""
 * {{ box-sizing: border-box; }}
-body {{ margin: 0 auto; max-width: {PAGE_MM[0]:g}mm; color: #000; background: #fff;
-  font: 8.5pt/1.25 Helvetica, Arial, sans-serif; }}
+body {{ margin: 0 auto; color: #000; background: #fff;
+  font: {_WORDS}pt/1.25 Helvetica, Arial, sans-serif; }}
 h1 {{ font-size: 15pt; line-height: 1.2; margin: 0; }}
-p {{ margin: 1mm 0; }}
-ul {{ margin: 1mm 0; padding-left: 5mm; }}
+p {{ margin: 1mm 0; overflow-wrap: anywhere; }}
+ul {{ margin: 1mm 0; padding-left: 5mm; overflow-wrap: anywhere; }}
 table {{ width: 100%; border-collapse: collapse; table-layout: fixed; margin: 2mm 0; }}
+tr {{ break-inside: avoid; }}
 th, td {{ border-bottom: 0.2mm solid #000; padding: 0.2mm 0.8mm; text-align: left;
-  white-space: nowrap; overflow: hidden; font-size: {size:.2f}pt; line-height: {_LINE}; }}
+  vertical-align: top; overflow-wrap: anywhere; line-height: {_LINE}; }}
 thead th {{ border-bottom-width: 0.6mm; }}
 """

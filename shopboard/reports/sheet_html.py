@@ -1,32 +1,20 @@
 """The inspection sheet as one HTML page that prints black on white, on A4 or Letter, lying.
 
-Nothing is loaded from elsewhere and nothing runs. Every text is escaped. Long
-texts are cut with an ellipsis, so that twelve points fit one page.
+Nothing is loaded from elsewhere and nothing runs. Every text is escaped. Letters are as large as
+there is room; only where the smallest do not fit are long texts cut, with an ellipsis.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 from html import escape
 
-from shopboard.base.state_words import state_word
 from shopboard.base.text import harmless
-from shopboard.metrology.kind import YES_NO_WORDS, measure
-from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import percent
-from shopboard.reports.paper import cut
-from shopboard.reports.sheet import Sheet, SheetRow
-from shopboard.reports.shop_units import bare
-from shopboard.reports.tools_used import tools_used
-from shopboard.results.record import CheckRecord
+from shopboard.reports.fitting import MM_PER_PT, PageTable, fitted
+from shopboard.reports.paper import Paper, cut
+from shopboard.reports.sheet import Sheet
+from shopboard.reports.sheet_words import decided_words, legend, row_cells, short_day
 
-PAGE_MM = (259.0, 190.0)
-"""Width and height that both papers leave inside the margins: Letter is shorter, A4 narrower."""
-
-MARGIN_MM = 10.0
-POINTS = 7.5
-"""Size of the table's letters, pt."""
 LINE = 1.25
 """Height of a line, in letters."""
 
@@ -42,177 +30,127 @@ COLUMNS = (
 )
 """Heading and width, percent."""
 
-_NEVER = "never checked"
+_BOLD = (0, 5, 7)
+"""Columns whose first line is bold."""
+
+SIZES = (10.0, 9.5, 9.0, 8.5, 8.0, 7.5)
+"""Of the table's letters, pt; of the words about it the last."""
 
 LINES = 3
-"""Lines that a point takes at the most, where the sheet is full."""
+"""Lines of a cell that are never cut."""
 
-ROOMY = 6
-"""Lines that a point takes at the most, where there are few."""
+_NAME, _WHO = 42, 60
+"""Letters of names that are printed at the most."""
 
-_FULL = 36
-"""Lines of all points together at the most."""
-
-_NAME, _WORD, _TOOLS, _TOLERANCE, _WHY, _WHO = 42, 20, 54, 36, 80, 60
-"""Letters that are printed of each text at the most: what fits the lines of its column."""
-
-_DECIDED = 120
-
-_LEAN, _TODAY = 18, 22
-"""Letters of one line, of the texts that go on for as many lines as their point has."""
+_ROOMY, _FULL = (400, 700), (80, 120)
+"""Letters of the tag's reason and of a decision, where all has room and where it has not."""
 
 _STYLE = f"""
-@page {{ size: landscape; margin: {MARGIN_MM:g}mm; }}
 * {{ box-sizing: border-box; }}
-body {{ margin: 0 auto; max-width: {PAGE_MM[0]:g}mm; color: #000; background: #fff;
-  font: {POINTS}pt/{LINE} Helvetica, Arial, sans-serif; }}
+body {{ margin: 0 auto; color: #000; background: #fff;
+  font: {SIZES[-1]}pt/{LINE} Helvetica, Arial, sans-serif; }}
 h1 {{ font-size: 15pt; line-height: 1.2; margin: 0; }}
-p {{ margin: 1mm 0; }}
+p {{ margin: 1mm 0; overflow-wrap: anywhere; }}
 .tag {{ border: 0.7mm solid #000; padding: 1mm 2mm; font-size: 12pt; font-weight: bold; }}
 table {{ width: 100%; border-collapse: collapse; table-layout: fixed; margin: 2mm 0; }}
 thead {{ display: table-header-group; }}
 tr {{ page-break-inside: avoid; break-inside: avoid; }}
 th, td {{ border: 0.2mm solid #000; padding: 0.5mm 1mm; text-align: left; vertical-align: top;
-  overflow-wrap: anywhere; font-size: {POINTS}pt; }}
+  overflow-wrap: anywhere; }}
 tbody th {{ font-weight: normal; }}
 thead th {{ border-bottom-width: 0.6mm; }}
 .line {{ display: inline-block; border-bottom: 0.2mm solid #000; width: 70mm; height: 6mm; }}
 """
 
 
-def sheet_html(sheet: Sheet) -> str:
+def sheet_html(sheet: Sheet, paper: Paper) -> str:
     """Write the page; valid HTML, UTF-8."""
+    width, height = paper.room(lying=True)
     title = f"Inspection sheet: {cut(sheet.machine, _NAME)}"
+    texts: list[list[tuple[str, ...]]] = [
+        [(name,) for name, _ in COLUMNS],
+        *(row_cells(row, sheet.unit) for row in sheet.rows),
+    ]
+    for most in (_ROOMY, _FULL):
+        why = f"DO NOT USE: {cut(sheet.out_of_use, most[0])}" if sheet.out_of_use else ""
+        decided, words = cut(decided_words(sheet.on_hold), most[1]), legend(sheet.level)
+        room = height - _around(width, why, decided, words)
+        if _grid(width).height(texts, SIZES[-1]) <= room:
+            break
+    points, (_, *rows) = fitted(texts, _grid(width), room, SIZES, LINES)
     heads = "".join(f'<th scope="col">{_escaped(name)}</th>' for name, _ in COLUMNS)
     widths = "".join(f'<col style="width: {share}%">' for _, share in COLUMNS)
-    lines = lines_of_each(len(sheet.rows))
-    rows = "\n".join(_row(row, sheet.unit, lines) for row in sheet.rows)
     empty = f'<tr><td colspan="{len(COLUMNS)}">no points in the shop file</td></tr>'
+    tag = f'<p class="tag">{_escaped(why)}</p>\n' if why else ""
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <title>{_escaped(title)}</title>
-<style>{_STYLE}</style>
+<style>
+{paper.page_css(lying=True)}{_STYLE}body {{ max-width: {width:g}mm; }}
+th, td {{ font-size: {points:g}pt; }}
+</style>
 </head>
 <body>
 <h1>{_escaped(title)}</h1>
-<p>{_escaped(cut(sheet.shop, _NAME))}. Printed {_moment(sheet.printed)}.
+<p>{_escaped(cut(sheet.shop, _NAME))}. Printed {_moment(sheet)}.
 Checked by: {_who(sheet.who)}</p>
-{_tag(sheet.out_of_use)}<table>
+{tag}<table>
 <colgroup>{widths}</colgroup>
 <thead>
 <tr>{heads}</tr>
 </thead>
 <tbody>
-{rows or empty}
+{chr(10).join(map(_row, rows)) or empty}
 </tbody>
 </table>
-{_on_hold(sheet.on_hold)}
-<p>&plusmn; U is the expanded uncertainty at 95 %, k its coverage factor. True is proven within the
-tolerance at {_escaped(percent(sheet.level))}, out is proven outside it, borderline is too close to
-call; the verdict is that of the day; a time with ? is of a wrong clock. This sheet speaks of
-accuracy, never of safety: the maker's manual, local rules and licensed practice come first.</p>
+{f"<p>{_escaped(decided)}</p>" if decided else ""}
+<p>{_escaped(words)}</p>
 <p>Signature: <span class="line"></span> &nbsp; Date: <span class="line"></span></p>
 </body>
 </html>
 """
 
 
-def lines_of_each(points: int) -> int:
-    """Give how many lines each of so many points may take: the fewer, the more."""
-    return min(ROOMY, max(LINES, _FULL // max(points, 1)))
+def _grid(width: float) -> PageTable:
+    return PageTable(width, [share for _, share in COLUMNS], beside=2.2, above=1.2, line=LINE)
 
 
-def _row(row: SheetRow, unit: Unit, lines_each: int) -> str:
-    standing, newest = row.standing, row.newest
-    point = standing.point
-    is_said = point.tolerance.kind in YES_NO_WORDS
-    tolerance = YES_NO_WORDS["yes or no"][0] if is_said else point.tolerance.words(unit)
-    method = newest.method if newest else ", ".join(point.checks)
-    cells = (
-        (f"<b>{_text(point.name, _NAME)}</b>", _text(method, _WORD)),
-        (_text(", ".join(tools_used(newest)), _TOOLS) if newest else "",),
-        (_text(tolerance, _TOLERANCE),),
-        _value(row.found, unit),
-        _value(row.left, unit),
-        _verdict(newest, lines_each - 1),
-        _when(newest) if newest else ("",),
-        _today(row, lines_each - 1),
-    )
-    first, *others = ("<br>".join(one for one in lines if one) for lines in cells)
+def _around(width: float, why: str, decided: str, words: str) -> float:
+    """Give the height of what stands above and below the rows, mm."""
+    small = PageTable(width, [100], beside=0.0, above=2.0, line=LINE)
+    large = PageTable(width, [100], beside=5.4, above=5.4, line=LINE)
+    to_write_on = 6 + 3.0  # a line drawn by hand stands on the line of print
     return (
-        f'<tr><th scope="row">{first}</th>'
-        f"{''.join(f'<td>{text or chr(0x2013)}</td>' for text in others)}</tr>"
+        15 * 1.2 * MM_PER_PT
+        + to_write_on
+        + (large.height([[[why]]], 12.0) if why else 0.0)
+        + 4.0  # above and below the table
+        + (small.height([[[decided]]], SIZES[-1]) if decided else 0.0)
+        + small.height([[[words]]], SIZES[-1])
+        + to_write_on
     )
 
 
-def _value(record: CheckRecord | None, unit: Unit) -> tuple[str, ...]:
-    """Write a result with its uncertainty and k."""
-    if record is None:
-        return ("",)
-    error = _escaped(bare(record.error, record.kind, unit, signed=True))
-    if record.kind in YES_NO_WORDS:
-        return (error,)
-    expanded = _escaped(measure(record.expanded, record.kind, unit))
-    verdict = _text(state_word(record.verdict), _WORD)
-    return f"{error} &plusmn; {expanded}", f"k = {record.k:.2f}, {verdict}"
-
-
-def _when(record: CheckRecord) -> tuple[str, ...]:
-    return _day(record.when), f"{record.when.astimezone():%H:%M}{'' if record.clock_ok else ' ?'}"
-
-
-def _verdict(record: CheckRecord | None, lines: int) -> tuple[str, ...]:
-    if record is None:
-        return (_NEVER,)
-    words = f"note: {record.remark}; {record.lean}" if record.remark else record.lean
-    return (f"<b>{_text(state_word(record.verdict), _WORD)}</b>", _text(words, _LEAN * lines))
-
-
-def _today(row: SheetRow, lines: int) -> tuple[str, str]:
-    """Say how the point stands today, and what happened since its newest result."""
-    words = []
-    if row.since:
-        newest = row.since[0]
-        more = f" and {len(row.since) - 1} more" if len(row.since) > 1 else ""
-        said = f", recorded {_day(newest.when)}" if newest.on is not None else ""
-        words.append(f"{newest.what} {_day(newest.on or newest.when)}{said}{more}")
-    if not any(one.undoes for one in row.since) and row.standing.reason not in ("", _NEVER):
-        words.append(row.standing.reason)
-    return f"<b>{state_word(row.standing.state)}</b>", _text("; ".join(words), _TODAY * lines)
-
-
-def _tag(why: str) -> str:
-    if not why:
-        return ""
-    return f'<p class="tag">DO NOT USE: {_text(why, _WHY)}</p>\n'
-
-
-def _on_hold(decided: Sequence[str]) -> str:
-    """Write the newest decision to glue up on hold on one line, and how many there are more."""
-    if not decided:
-        return ""
-    more = f" And {len(decided) - 1} more." if len(decided) > 1 else ""
-    return f"<p>The owner's decision: {_text(decided[0], _DECIDED)}.{more}</p>"
+def _row(cells: Sequence[Sequence[str]]) -> str:
+    texts = []
+    for column, cell in enumerate(cells):
+        lines = [_escaped(line) for line in cell]
+        if column in _BOLD:
+            lines[0] = f"<b>{lines[0]}</b>"
+        texts.append("<br>".join(lines))
+    first, *others = texts
+    return f'<tr><th scope="row">{first}</th>{"".join(f"<td>{one}</td>" for one in others)}</tr>'
 
 
 def _who(name: str) -> str:
-    return f"<b>{_text(name, _WHO)}</b>" if name else '<span class="line"></span>'
-
-
-def _text(text: str, most: int) -> str:
-    return _escaped(cut(text, most))
+    return f"<b>{_escaped(cut(name, _WHO))}</b>" if name else '<span class="line"></span>'
 
 
 def _escaped(text: str) -> str:
     return escape(harmless(text))
 
 
-def _day(when: datetime) -> str:
-    local = when.astimezone()
-    return f"{local.day} {local:%b} {local.year}"
-
-
-def _moment(when: datetime) -> str:
-    return f"{_day(when)} {when.astimezone():%H:%M}"
+def _moment(sheet: Sheet) -> str:
+    return f"{short_day(sheet.printed)} {sheet.printed.astimezone():%H:%M}"

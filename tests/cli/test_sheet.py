@@ -57,3 +57,28 @@ def test_what_is_wrong_is_said(program: Program, words: list[str], says: str) ->
     ran = program("sheet", *words)
     assert (ran.code, ran.out) == (2, "")
     assert says in ran.err
+
+
+def test_a_sheet_to_fill_in(program: Program) -> None:
+    """A machine, one point, another method, a paper; what does not go together is said."""
+    ran = program("sheet", "saw", "--blank")
+    assert ran.out.count("<h2>") == 2
+    assert "size: letter portrait" in ran.out
+    one = program("sheet", "saw.blade", "--blank", "--paper", "a4").out
+    assert one.count("<h2>") == 1
+    assert "size: A4 portrait" in one
+    lines = program("sheet", "saw.blade", "--blank", "--text").out.split("\n")
+    assert max(map(len, lines)) <= 78
+    for words, says in (
+        (("saw.blde", "--blank"), "did you mean saw.blade"),
+        (("saw.blade",), "machine"),
+        (("saw.blade", "--blank", "--method", "runout"), "--method runout: square"),
+        (("saw", "--blank", "--method", "square"), "name one MACHINE.POINT"),
+        (("saw", "--method", "square"), "goes with --blank"),
+        (("saw", "--paper", "a5"), "a4"),
+    ):
+        ran = program("sheet", *words)
+        assert (ran.code, ran.out) == (2, "")
+        assert says in ran.err
+    program("tag", "saw", "guard is off")
+    assert "DO NOT USE: guard is off" in program("sheet", "saw.blade", "--blank").out

@@ -19,17 +19,20 @@ from shopboard.base.text import first_unfit
 from shopboard.journal import Entry
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
+from shopboard.reports.paper import PAPERS, PaperName
 from shopboard.reports.sheet import Sheet, gather_rows, why_out_of_use
-from shopboard.reports.sheet_html import COLUMNS, LINES, PAGE_MM, lines_of_each, sheet_html
+from shopboard.reports.sheet_html import sheet_html
+from shopboard.reports.sheet_text import sheet_text
 from shopboard.shop.model import Shop
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from tests.builders import make_point, make_shop
 from tests.in_turn import part
 from tests.journal.helpers import Clock, voided
-from tests.reports.sheets import Page, printed_height, printed_lines
+from tests.reports.sheets import Page, printed_height, room_on
 from tests.reports.story import Story, body
 
+A4 = PAPERS["a4"]
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
 
 CONVERT: dict[tuple[str, str], tuple[str, Callable[[int], float]]] = {
@@ -142,7 +145,7 @@ def test_every_number_is_that_of_the_journal(
             if knocked:
                 story.happened("saw", "knocked")
                 since = {name: count + 1 for name, count in since.items()}
-        page = Page(sheet_html(made(shop, story)))
+        page = Page(sheet_html(made(shop, story), A4))
     assert [row[0][0] for row in page.rows] == ["Point 0", "Point 1", "Point 2"]
     for number, row in enumerate(page.rows):
         found, left = newest.get(f"p{number}", (None, None))
@@ -168,19 +171,21 @@ def test_every_number_is_that_of_the_journal(
 def test_it_says_what_it_is_of(told: Story) -> None:
     """Shop, machine, date, who, how sure; a line to sign on."""
     shop = make_shop(make_point("saw.blade"), proof_level=0.99)
-    text = sheet_html(made(shop, told, who="A person & co"))
+    text = sheet_html(made(shop, told, who="A person & co"), A4)
     page = Page(text)
     assert page.words["title"] == page.words["h1"] == ["Inspection sheet: Saw"]
     words = " ".join(page.words["p"] + page.words["b"])
     for said in ("The old boathouse", "Printed 1 Jun 2026", "A person & co", "99.0 %", "Signature"):
         assert said in words
     assert page.tags.count("span") == 2
-    assert Page(sheet_html(made(shop, told))).tags.count("span") == 3  # a line for the name, too
+    assert (
+        Page(sheet_html(made(shop, told), A4)).tags.count("span") == 3
+    )  # a line for the name, too
 
 
 def test_it_needs_nothing_and_runs_nothing(told: Story) -> None:
     """No script, no picture, no address; the right page; black on white."""
-    text = sheet_html(made(make_shop(make_point("saw.blade")), told))
+    text = sheet_html(made(make_shop(make_point("saw.blade")), told), A4)
     page = Page(text)
     assert text.startswith('<!DOCTYPE html>\n<html lang="en">')
     assert not {"script", "link", "img", "iframe", "object", "embed"} & set(page.tags)
@@ -188,7 +193,7 @@ def test_it_needs_nothing_and_runs_nothing(told: Story) -> None:
     assert "url(" not in text
     assert "@import" not in text
     assert "://" not in text
-    assert "@page { size: landscape" in text
+    assert "@page { size: A4 landscape; margin: 10mm; }" in text
     colours = set(re.findall(r"#[0-9a-f]{3,6}", text))
     assert colours == {"#000", "#fff"}
 
@@ -196,18 +201,32 @@ def test_it_needs_nothing_and_runs_nothing(told: Story) -> None:
 EVIL = "</td><script>alert(1)</script>&amp;\"'\x1b[2J\u202e"
 
 
-def test_what_was_found_is_cut_only_where_the_page_is_full(told: Story) -> None:
-    """A number cut in half tells nothing, and half of the page was empty."""
+@pytest.mark.parametrize("count", [1, 9])
+def test_what_was_found_is_not_cut_while_there_is_room(told: Story, count: int) -> None:
+    """A number cut in half tells nothing; the fewer the points, the larger the letters."""
     lean = "no error found; it is within 7.0 thou/ft either way"
-    points = [make_point(f"saw.p{n}") for n in range(12)]
+    points = [make_point(f"saw.p{n}") for n in range(count)]
     for one in points:
         told.sitting(one.full_name, body(0, 400_000, lean=lean))
-    for count in (1, 9):
-        page = Page(sheet_html(made(make_shop(*points[:count]), told)))
-        assert all(row[5] == ["true", lean] for row in page.rows)
-    page = Page(sheet_html(made(make_shop(*points), told)))
-    assert all(row[5][1].endswith("…") for row in page.rows)
-    assert lines_of_each(12) == LINES
+    text = sheet_html(made(make_shop(*points), told), A4)
+    assert all(row[5] == ["true", lean] for row in Page(text).rows)
+    assert "…" not in text
+    if count == 1:
+        assert "th, td { font-size: 10pt; }" in text
+
+
+def test_plain_lines_say_the_same(told: Story) -> None:
+    """For a printer without a browser: every text of every cell, in 78 columns, nothing cut."""
+    points = [make_point(f"saw.p{n}") for n in range(3)]
+    told.sitting("saw.p0", body(-25_123_456, 712_345, lean="leans left " * 11))
+    sheet = made(make_shop(*points), told, out_of_use="guard is off " * 9)
+    lines = list(sheet_text(sheet))
+    assert max(map(len, lines)) <= 78
+    told_ = " ".join(" ".join(lines).split())
+    page = Page(sheet_html(sheet, A4))
+    for text in [cell for row in page.rows for lines_ in row for cell in lines_ if cell != "–"]:
+        assert " ".join(text.split()) in told_
+    assert f"DO NOT USE: {' '.join(('guard is off ' * 9).split())}" in told_
 
 
 @pytest.mark.parametrize(
@@ -229,7 +248,8 @@ def test_text_stays_text(told: Story, where: str) -> None:
             told,
             who=EVIL if where == "who" else "",
             out_of_use=EVIL if where == "why" else "",
-        )
+        ),
+        A4,
     )
     page = Page(text)
     assert "script" not in page.tags
@@ -254,7 +274,7 @@ def test_a_machine_out_of_use_says_so(told: Story) -> None:
     assert why_out_of_use("saw", told.journal) == ""
     voided(told.journal, cleared, "by mistake")
     why = why_out_of_use("saw", told.journal)
-    page = Page(sheet_html(made(make_shop(make_point("saw.blade")), told, out_of_use=why)))
+    page = Page(sheet_html(made(make_shop(make_point("saw.blade")), told, out_of_use=why), A4))
     assert "DO NOT USE: switch burnt" in page.words["p"]
 
 
@@ -262,7 +282,7 @@ def test_a_point_set_and_not_measured_since_is_not_true_today(told: Story) -> No
     """The verdict is that of the day; how it stands today is beside it."""
     (entry,) = told.sitting("saw.blade", body(1, 1))
     told.moved(entry)
-    (row,) = Page(sheet_html(made(make_shop(make_point("saw.blade")), told))).rows
+    (row,) = Page(sheet_html(made(make_shop(make_point("saw.blade")), told), A4)).rows
     assert row[5][0] == "true"
     assert row[7][0] == "unproven"
     assert row[7][1].startswith("moved on ")
@@ -274,11 +294,13 @@ def words(count: int, wide: bool = False) -> str:
 
 @pytest.mark.parametrize("count", [4, 6, 7, 8, 9, 12])
 @pytest.mark.parametrize("wide", [False, True])
-def test_up_to_twelve_points_print_on_one_page(told: Story, wide: bool, count: int) -> None:
-    """With the longest texts that the shop file allows, on A4 and Letter alike.
+@pytest.mark.parametrize("paper", PAPERS)
+def test_up_to_twelve_points_print_on_one_page(
+    told: Story, paper: PaperName, wide: bool, count: int
+) -> None:
+    """With the longest texts that the shop file allows, on A4 and on Letter.
 
-    Counted line by line with letters wider than usual ones. (Laid out by a page engine in that
-    typeface, such a sheet ended 9 mm above the margin of A4 and 15 mm above that of Letter.)
+    Counted line by line with letters wider than usual ones.
     """
     typed = "-12.345 to 123.456 thou over 123 in, give"
     limits = Tolerance(-0.1, 0.1, typed)
@@ -299,11 +321,7 @@ def test_up_to_twelve_points_print_on_one_page(told: Story, wide: bool, count: i
         told.happened("saw", "knocked")
     decided = (words(300, wide), words(300, wide))
     sheet = made(make_shop(*points), told, out_of_use=words(400, wide), on_hold=decided)
-    page = Page(sheet_html(sheet))
-    assert len(page.rows) == count
-    weight = 2 if wide else 1  # a letter as wide as high
-    for row in page.rows:
-        for number, (cell, (_, share)) in enumerate(zip(row, COLUMNS, strict=True)):
-            doubled = ["".join(c * (weight if c > "\u2fff" else 1) for c in line) for line in cell]
-            assert printed_lines(doubled, share, bold=number == 0) <= lines_of_each(count)
-    assert printed_height(page, tag=True) <= PAGE_MM[1]
+    text = sheet_html(sheet, PAPERS[paper])
+    assert len(Page(text).rows) == count
+    width, height = room_on(paper, lying=True)
+    assert printed_height(text, width) <= height

@@ -65,6 +65,7 @@ class Coplanar(MeasuredCheck):
         "plus: the infeed table's outer end hangs low, or it is low at the front; minus: its"
         " outer end stands high, or it is low at the back"
     )
+    by_hand = "that is a long sum: the board does it when the readings are typed in"
     tools = "straightedge, leaves"
     minutes = 12.0
     fields = (

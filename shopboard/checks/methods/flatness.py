@@ -135,6 +135,7 @@ class Flatness(SurfaceCheck):
     title = "Flatness by straightedge"
     finds = "a table is flat: its edges, both diagonals and its middle under a straightedge"
     tools = "straightedge, leaves"
+    by_hand = "that is a long sum: the board does it when the readings are typed in"
     minutes = 12.0
     columns = ("x", "y", "z")
     what = "the table from corner to corner"

@@ -68,6 +68,7 @@ class LeafGap(LeafByLeaf[_Read]):
     title = "Gap by feeler leaves"
     finds = "a gap lies within its limits, such as that of a guide, leaf by leaf"
     signs = "it is how wide the gap is, never below 0"
+    by_hand = "the gap itself is held against the tolerance"
     tools = "leaves"
     minutes = 5.0
     kind: Kind = "length"

@@ -55,6 +55,7 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
     title = "Square and feeler"
     finds = "a face is square to what the square stands on"
     signs = "plus: light shows at the top, or at the tip where the square lies flat"
+    by_hand = "error = atan(gap / reach), the reach from where the blade touches to the leaf"
     tools = "square, leaves"
     minutes = 6.0
     begins = ("light",)

@@ -64,6 +64,7 @@ class Straightness(SurfaceCheck):
     title = "Straightness by straightedge"
     finds = "a face is straight: leaves at five places under a straightedge, as long as the face"
     tools = "straightedge, leaves"
+    by_hand = "by hand: the largest gap less the smallest, which is never too little"
     minutes = 8.0
     columns = ("x", "y")
     what = "the face"
