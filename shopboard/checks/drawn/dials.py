@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopboard.checks.drawn.canvas import (
     COLUMNS,
     FOUND,
+    HERE,
     AtStep,
     Lines,
     Sketch,
@@ -13,6 +14,8 @@ from shopboard.checks.drawn.canvas import (
     slanted,
 )
 from shopboard.checks.job import Geometry
+
+_ENDS = ("front", "back")
 
 
 def sweep(geometry: Geometry, seen: AtStep, guide: str, size: int = 1) -> Lines:
@@ -27,6 +30,7 @@ def sweep(geometry: Geometry, seen: AtStep, guide: str, size: int = 1) -> Lines:
     rows, wide, lean = 7 * size, 17 * size, 3 * size
     on = Sketch(COLUMNS * size, rows + 1)
     near = wide - 3 * size - lean - 1
+    now = {"comes_back": ("front",), "span": _ENDS, FOUND: _ENDS}.get(seen.at, (seen.at,))
 
     def edge(row: int) -> float:
         up = 1 - row / (rows - 1)
@@ -42,7 +46,7 @@ def sweep(geometry: Geometry, seen: AtStep, guide: str, size: int = 1) -> Lines:
     if geometry.side != "left":
         on.mirror(wide)
     for row, end in ((size, "back"), (rows - 1 - size, "front")):
-        on.put(wide + 1, row, f"{here(seen.at in (end, FOUND))} {end}")
+        on.put(wide + 1, row, f"{here(end in now)} {end}")
     if seen.goes:
         left = (seen.goes == "toward") is (geometry.side == "left")
         on.put(wide + 1, 0, "◄── back goes" if left else "──► back goes")
@@ -55,8 +59,7 @@ def sweep(geometry: Geometry, seen: AtStep, guide: str, size: int = 1) -> Lines:
 def run_out(face: str, seen: AtStep, size: int = 1) -> Lines:
     """Draw what turns, from the side: at its lowest reading it leans from the dial."""
     rows, wide, lean = 7 * size, 20 * size, 4 * size
-    way = {"low": 1, "high": -1, FOUND: 1}.get(seen.at, 0)
-    way = way if seen.at != FOUND or seen.way else 0
+    way = {"low": 1, "comes_back": 1, "high": -1, FOUND: abs(seen.way)}.get(seen.at, 0)
     on = Sketch(COLUMNS * size, rows)
 
     def edge(row: int) -> float:
@@ -96,8 +99,11 @@ def tram(seen: AtStep, slopes: tuple[float, float] | None, size: int = 1) -> Lin
         "far": (middle, 0),
         "left": (left, cross),
     }
+    now = {"comes_back": "near", "radius": "right"}.get(seen.at, "")
+    if seen.at == "radius":
+        on.put(middle, cross, HERE)
     for side, (column, row) in places.items():
-        on.put(column, row, here(seen.at in (side, FOUND)))
+        on.put(column, row, here(seen.at in (side, FOUND) or side == now))
         name = f"{side}{_height(side, slopes)}"
         on.put(column - len(name) - 1 if side == "left" else column + 2, row, name)
     on.put(middle + 2, cross + 1, "spindle")

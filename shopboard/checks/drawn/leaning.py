@@ -160,6 +160,8 @@ def two_lines(seen: AtStep, size: int = 1) -> Lines:
             on.put(foot + round(sign * seen.way * lean * up), row, stroke)
         if seen.way:
             on.put(foot + round(sign * seen.way * (lean + 2)), 0, name)
+    if not seen.way and seen.at == FOUND:
+        on.put(foot + 2, 0, "1 on 2")
     on.put(1, rows, "═" * (28 * size))
     on.put(0, rows + 1, "board edge, toward you")
     if seen.at == "line1":
@@ -182,7 +184,7 @@ def drift(datum: str, seen: AtStep, size: int = 1) -> Lines:
         stroke = {0: "│", 1: "╱", -1: "╲"}[seen.way]
         on.put(foot + round(seen.way * lean * (up - 0.5)), row, stroke)
     at = foot + 5 * size
-    both = seen.at in ("offset", FOUND)
+    both = seen.at in ("offset", "length", FOUND)
     on.put(at, 0, f"{here(both)} far end")
     on.put(at, rows // 2, "edge, as marked")
     on.put(at, rows - 1, f"{here(both)} near end")
@@ -190,7 +192,8 @@ def drift(datum: str, seen: AtStep, size: int = 1) -> Lines:
         for row in (0, rows - 1):
             up = 1 - row / (rows - 1)
             edge = foot + round(seen.way * lean * (up - 0.5))
-            on.put(2 * size + 1, row, "├" + "─" * (edge - 2 * size - 3) + "┤")
+            if seen.at != "length":
+                on.put(2 * size + 1, row, "├" + "─" * (edge - 2 * size - 3) + "┤")
     on.put(0, rows, datum)
     return on.lines("from above", larger=bool(seen.way))
 
@@ -212,8 +215,8 @@ def rod(seen: AtStep, size: int = 1) -> Lines:
             if row == here_row and seen.at in (name, FOUND):
                 on.put(blade + size, row, "├" + "─" * (at - blade - size - 2) + "┤")
     label = 20 * size
-    on.put(label, size - 1, f"{here(seen.at in ('high', FOUND))} high")
-    on.put(label, rows - 1 - size, f"{here(seen.at in ('low', FOUND))} low")
+    on.put(label, size - 1, f"{here(seen.at in ('high', 'rise', FOUND))} high")
+    on.put(label, rows - 1 - size, f"{here(seen.at in ('low', 'rise', FOUND))} low")
     on.put(label, rows // 2 - 1, "rod")
     on.put(0, rows, HATCH * (18 * size))
     on.put(0, rows + 1, "blade of square or gauge, at left")
@@ -234,7 +237,7 @@ def sticks(seen: AtStep, size: int = 1) -> Lines:
         on.put(column, near + 2, "║")
     on.put(4 * size + 2, near + 2, "bearings"[: wide - 8 * size - 3])
     low = {1: 1, -1: wide}.get(seen.way)
-    if low is not None:
+    if low is not None and seen.at in ("raised", FOUND):
         leaf = round(2 * size + 0.5 * rise)
         on.put(low, leaf, HERE)
         right = seen.way > 0

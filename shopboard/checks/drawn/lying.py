@@ -128,7 +128,7 @@ def thickness(seen: AtStep, size: int = 1) -> Lines:
     on.put(wide + 2, 3 * size + 2, "bed")
     on.put(wide + 2, 3 * size + 1 - (heights[-1] + 1) // 2, "head")
     for side, column in (("left", 1), ("right", wide)):
-        on.put(column, 0, here(seen.at in (side, FOUND)))
+        on.put(column, 0, here(seen.at in (side, "width", FOUND)))
     on.put(1, 3 * size + 3, f"{'left':<{wide - 5}}right")
     return on.lines("from where you feed", larger=bool(seen.way))
 
@@ -139,14 +139,14 @@ def taper(seen: AtStep, size: int = 1) -> Lines:
     on, axis = Sketch(COLUMNS * size, 7 * size + 1), 3 * size
     for column in range(wide):
         off = (0.5 - column / (wide - 1)) * seen.way
-        half = most - 0.5 * size * abs(seen.way) + off * size * 2
+        half = min(most, most - 0.5 * size * abs(seen.way) + off * size * 2)
         for row in range(axis - int(half), axis + int(half) + 1):
             on.put(column + 2, row, HATCH)
     on.put(1, axis, ">")
     on.put(wide + 2, axis, "<")
     for end, column in (("head", 5 * size), ("tail", wide - 3 * size)):
         for row in range(axis - most, axis + most + 1):
-            on.put(column, row, here(seen.at in (end, FOUND)) if row == axis else "│")
+            on.put(column, row, here(seen.at in (end, "length", FOUND)) if row == axis else "│")
     on.put(0, on.rows - 1, f"{'headstock':<{wide - 5}}tailstock")
     return on.lines("from the front", larger=bool(seen.way))
 

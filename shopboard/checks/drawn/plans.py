@@ -91,7 +91,7 @@ def two_tables(side: str, leaf: str, seen: AtStep, size: int = 1) -> Lines:
         places = {"lip": [right], "end": [right + wide - 1], "out": [1, wide]}
         for column in places.get(leaf, []):
             on.put(column, row, HERE)
-    on.put(0, rows, "outer end  lips  outer end"[: right + wide])
+    on.put(0, rows, f"outer end{'lips':^{2 * wide + 6 - 18}}outer end")
     told = f"{side} line  {HERE} " if side else "from back to front: two lines"
     on.put(0, rows + 1, told + ("light?" if seen.at.endswith("_light") else "leaf") * bool(side))
     return on.lines("from above, fence at the back")
@@ -115,7 +115,7 @@ def tables_tilted(along: float, across: float, size: int = 1) -> Lines:
         heights = [level - round(way * rise * at / wide) for at in range(wide)]
         lying(on, wide + 4, bottom, heights)
         on.put(1, bottom + 1, f"{'lips':>{wide}}   {'outer end':>{wide}}")
-        told = {1: "outer end LOW", -1: "outer end HIGH", 0: "level"}[way]
+        told = {1: "outer end LOW", -1: "outer end HIGH", 0: "no tilt found"}[way]
         view = "from the front"
     else:
         way = (across > 0) - (across < 0)

@@ -77,5 +77,5 @@ def _label(on: Sketch, geometry: Geometry, seen: AtStep, lever: str, at: int) ->
         on.put(at, leaf if seen.way > 0 else rows - 1 - leaf, f"{HERE} leaf: light here")
     middle = rows // 2
     on.put(at, middle - 1, short(geometry.face, most))
-    on.put(at, middle, f"{lever} to the leaf")
+    on.put(at, middle, f"{lever} to leaf")
     on.put(at, rows, "square" if geometry.side else "square, drawn left")

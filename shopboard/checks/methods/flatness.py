@@ -165,6 +165,8 @@ class Flatness(SurfaceCheck):
         if seen.at == FOUND and seen.way:
             low, high = extremes(heights(seen.values, seen.words))
             told = {low: "low", high: "HIGH"}
+        if seen.at == FOUND and not told:
+            return ()
         return table(line.ends if line else None, light, seen, told, size)
 
     def refuse(self, values: Values, words: Chosen) -> Contradiction | None:
