@@ -18,7 +18,7 @@ from shopboard.shop.model import Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
 from tests.in_turn import part
 from tests.journal.helpers import Clock
-from tests.own_folders import SET_BY_USERS, own_folders
+from tests.own_folders import MANY_COLOURS, SET_BY_USERS, own_folders
 
 settings.register_profile(
     "whatever the clock says",  # how long an example takes hangs on how busy the computer is
@@ -44,6 +44,8 @@ def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.M
         monkeypatch.setenv(name, folder)
     for name in SET_BY_USERS:
         monkeypatch.delenv(name, raising=False)
+    for name, value in MANY_COLOURS.items():
+        monkeypatch.setenv(name, value)
 
 
 @pytest.fixture

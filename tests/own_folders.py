@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-SET_BY_USERS = ("SHOPBOARD_SHOP", "SHOPBOARD_JOURNAL", "NO_COLOR")
+SET_BY_USERS = ("SHOPBOARD_SHOP", "SHOPBOARD_JOURNAL", "NO_COLOR", "COLORFGBG")
 """What a user may have set, and nothing here may hear of."""
+
+
+MANY_COLOURS = {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+"""What a terminal says that has every colour: no test hangs on where it is run."""
 
 
 def own_folders(home: Path) -> dict[str, str]:

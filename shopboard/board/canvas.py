@@ -3,34 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, cast
 
 from rich.segment import Segment
-from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
 from shopboard.board.paint import Line, Painted, fit
 
-# Okabe and Ito's hues on black. IEC 60073: green normal, yellow abnormal, blue to be done; red is
-# kept for danger to a person. Each style differs from the others without colour too.
-STYLES = {
-    "": Style(),
-    "dim": Style(dim=True),
-    "bold": Style(bold=True),
-    "bar": Style(reverse=True, bold=True),
-    "key": Style(bold=True, reverse=True),
-    "true": Style(color="#009e73", bold=True),
-    "near": Style(color="#f0e442"),
-    "out": Style(color="#f0e442", bold=True),
-    "due": Style(color="#56b4e9", bold=True),
-    "waits": Style(color="#009e73"),
-    "unproven": Style(color="#56b4e9"),
-    "noted": Style(bold=True),
-    "kept": Style(color="#009e73"),
-    "danger": Style(color="#ff5555", bold=True),
-    "danger bar": Style(color="#ff5555", bold=True, reverse=True),
-    "struck": Style(dim=True, strike=True),
-}
+if TYPE_CHECKING:
+    from shopboard.board.coloured import ColouredApp
 
 Painter = Callable[[int, int], list[Line]]
 
@@ -45,6 +27,8 @@ class Canvas(Widget, inherit_css=False):
         self._painter = painter
         self._lines: list[Line] = []
         self._drawn_for: tuple[int, int] | None = None
+        self._drawn_in = ""
+        """The theme of what stands there."""
 
     def repaint(self) -> None:
         """Draw anew, only the rows that changed."""
@@ -52,8 +36,10 @@ class Canvas(Widget, inherit_css=False):
         if not width or not height:
             return
         before, self._lines = self._lines, self._painter(width, height)
-        if self._drawn_for != (width, height) or len(before) != len(self._lines):
-            self._drawn_for = (width, height)
+        theme = cast("ColouredApp", self.app).theme_now
+        all_is_new = self._drawn_for != (width, height) or theme != self._drawn_in
+        if all_is_new or len(before) != len(self._lines):
+            self._drawn_for, self._drawn_in = (width, height), theme
             self.refresh()
             return
         from textual.geometry import Region
@@ -73,8 +59,9 @@ class Canvas(Widget, inherit_css=False):
             self._lines = self._painter(width, height)
             self._drawn_for = (width, height)
         line = self._lines[y] if y < len(self._lines) else ()
+        styles = cast("ColouredApp", self.app).styles_now
         return Strip(
-            [Segment(text, STYLES[style]) for text, style in _joined(fit(line, width))], width
+            [Segment(text, styles[style]) for text, style in _joined(fit(line, width))], width
         )
 
     @property

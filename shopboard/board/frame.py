@@ -19,8 +19,8 @@ DEMO: Line = (("▒DEMO▒", "due"),)
 def bar(left: str, right: str, width: int) -> Line:
     """Write the top bar."""
     room = width - len(right) - 3
-    words = fit(((f" {clip(left, room)} ", "bar"),), width - len(right) - 1, "bar")
-    return (*words, (f"{right} ", "bar"))
+    words = fit(((f" {clip(left, room)} ", "top"),), width - len(right) - 1, "top")
+    return (*words, (f"{right} ", "top"))
 
 
 def footer(keys: tuple[Key, ...], width: int) -> Line:

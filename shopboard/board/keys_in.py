@@ -20,6 +20,8 @@ from textual._xterm_parser import XTermParser
 from textual.constants import ESCAPE_DELAY
 from textual.message import Message
 
+from shopboard.board import paper_told
+
 PASTE_LULL = 1.0
 """Seconds without a byte after which a paste is over, though no end was sent."""
 
@@ -35,7 +37,7 @@ REPLACED = "\ufffd"
 _ESC = "\x1b"
 _PASTE, _PASTE_END = "\x1b[200~", "\x1b[201~"
 _STRINGS = "]PX^_"
-"""What begins an answer in words (ECMA-48: OSC, DCS, SOS, PM, APC); the board asks for none."""
+"""What begins an answer in words (ECMA-48: OSC, DCS, SOS, PM, APC); one is asked for."""
 
 _LONGEST = 32
 """Characters of the longest sequence that can be a key."""
@@ -57,6 +59,8 @@ class KeysIn:
         self._decoder = getincrementaldecoder("utf-8")("replace")
         self._held = ""
         """A sequence that has begun; of one that is too long, or of words, no more than counts."""
+        self._is_late = False
+        """Whether the rest of an answer is waited for that stopped half-way."""
         self._paste: list[str] | None = None
         self._tail = ""
         """The newest characters of the paste, in which its end is looked for."""
@@ -76,7 +80,11 @@ class KeysIn:
         for char in self._decoder.decode(b"", final=True):  # the rest of no character
             yield from self._take(char)
         self._decoder.reset()
-        yield from self._end()
+        is_answer = paper_told.goes_on(self._held)
+        if is_answer and now - self._last < paper_told.LATE:
+            self._is_late = True
+        else:
+            yield from self._end()
         over = now - self._last >= PASTE_LULL or now - self._begun >= LONGEST_PASTE
         if self._paste is not None and over:
             yield self._pasted("".join(self._paste))
@@ -105,15 +113,20 @@ class KeysIn:
                 yield from self._whole(whole)
 
     def _take_words(self, char: str) -> Iterator[Message]:
-        """Take one more character of an answer in words, of which nothing is kept."""
+        """Take one more character of an answer in words; of the one asked for all is kept."""
         after_esc = self._held.endswith(_ESC)
+        longer = f"{self._held}{char}"
         if char == "\x07" or (after_esc and char == "\\"):
-            self._held = ""
+            self._is_late, whole, self._held = False, self._held, ""
+            yield from paper_told.told(whole)
+        elif self._is_late and not paper_told.goes_on(longer):  # a key: the rest never came
+            self._is_late, self._held = False, ""
+            yield from self._take(char)
         elif after_esc:
             self._held = _ESC
             yield from self._take(char)
         else:
-            self._held = f"{self._held[:2]}{char}"
+            self._held = longer if paper_told.may_be(longer) else f"{self._held[:2]}{char}"
 
     def _take_pasted(self, char: str, paste: list[str]) -> Iterator[Message]:
         if len(paste) < MOST_PASTED:
@@ -135,7 +148,7 @@ class KeysIn:
 
     def _end(self) -> Iterator[Message]:
         """Give what was begun and goes on no more: Escape, Alt and a key, or nothing."""
-        held, self._held = self._held, ""
+        held, self._held, self._is_late = self._held, "", False
         if held and len(held) <= 2:
             yield from _meaning(held)
 

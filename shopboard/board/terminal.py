@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, cast
 from textual.drivers.linux_driver import LinuxDriver
 
 from shopboard.board.keys_in import KeysIn
+from shopboard.board.paper_told import ASK
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
@@ -93,6 +94,11 @@ class ShopTerminal(LinuxDriver):
                 os.write(file, GIVE_BACK)
             if self.attrs_before is not None:
                 termios.tcsetattr(self.fileno, termios.TCSANOW, self.attrs_before)
+
+    def ask_for_paper(self) -> None:
+        """Ask for the colour behind everything; whoever reads the keys hears the answer."""
+        self.write(ASK)
+        self.flush()
 
     def _run_input_thread(self) -> None:
         try:

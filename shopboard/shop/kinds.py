@@ -114,6 +114,10 @@ def choice(*allowed: str) -> Parser[str]:
     return Parser(read, allowed[0], lambda: one_word(allowed))
 
 
+COLOURS = choice("dark", "light", "16", "none")
+"""A theme of the board."""
+
+
 ONE_OF = Parser(as_text, "", lambda: one_word([""]))
 """One of the words of the type that it stands beside (`settings.py`)."""
 

@@ -14,7 +14,7 @@ from shopboard.shop.machine import Cutter, Machine, Point, SafetyQuestion
 from shopboard.shop.one_body import Reached, reached, served, serving
 
 if TYPE_CHECKING:
-    from shopboard.shop.kinds import FILE_NAMES, FLAG, FOLDER, MONEY, NAME
+    from shopboard.shop.kinds import COLOURS, FILE_NAMES, FLAG, FOLDER, MONEY, NAME
     from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
     from shopboard.shop.project import Project
 
@@ -47,6 +47,8 @@ class Shop:
     """Folder for copies of the journal, from that of the shop file; empty: beside the journal."""
     bell: Annotated[bool, FLAG] = True
     """Whether the board rings: at a key that does nothing, and when a wait is over."""
+    colours: Annotated[str, COLOURS] = ""
+    """Theme of the board; empty: by what the terminal tells."""
 
     @property
     def accepted_risk(self) -> float:

@@ -8,7 +8,10 @@ _TOOL = ("id", "name")
 
 ORDER: dict[str, tuple[str, ...]] = {
     "": ("shop", "drawer", "safety", "machine", "project"),
-    "shop": ("name", "unit", "money", "proof", "risk", "not_asked", "projects", "copies", "bell"),
+    "shop": (
+        *("name", "unit", "money", "proof", "risk"),
+        *("not_asked", "projects", "copies", "bell", "colours"),
+    ),
     "drawer": ("square", "feeler", "shims", "straightedge", "indicator", "calliper", "tape"),
     "drawer.square": (*_TOOL, "length", "grade", "within", "certified", "certified_to", "was"),
     "drawer.feeler": (*_TOOL, "leaves", "leaf_tolerance", "most_leaves", "was"),

@@ -42,7 +42,7 @@ def test_every_screen_has_a_picture() -> None:
 
 @pytest.mark.parametrize("name", ["board", "check-leaf", "broken-file"])
 async def test_a_picture_is_taken_of_a_metric_shop(name: str, tmp_path: Path) -> None:
-    (path,) = await take(name, "metric", [(80, 24)], tmp_path)
+    (path,) = await take(name, "metric", [(80, 24)], ["16"], tmp_path)
     root = ET.fromstring(path.read_text(encoding="utf-8"))
     assert root.get("width") == str(80 * CELL[0])
     assert root.get("height") == str(24 * CELL[1])

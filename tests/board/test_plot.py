@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.board.canvas import STYLES
+from shopboard.board.colours import styles_of
 from shopboard.board.numbers_view import numbers_lines, numbers_rows
 from shopboard.board.paint import plain, width_of
 from shopboard.board.screens.plot import PlotScreen
@@ -191,7 +191,7 @@ def test_the_numbers_fill_their_room_and_show_the_cursor(
         lines = numbers_lines(rows, cursor, unit, (width, room))
         assert len(lines) <= room
         assert {width_of(line) for line in lines} == {width}
-        assert {style for line in lines for _, style in line} <= set(STYLES)
+        assert {style for line in lines for _, style in line} <= set(styles_of("dark"))
         assert sum(plain(line).startswith("►") for line in lines) == 1
 
 
@@ -206,7 +206,7 @@ def test_the_board_knows_every_style_of_the_picture(
     ]
     trace = story(*records, events=[event(900, 1), event(901, 1, "knocked", undoes=False)])
     lines = plot_lines(trace, "inch", NOW, (80, 21), plain=as_left)
-    assert {style for line in lines for _, style in line} <= set(STYLES)
+    assert {style for line in lines for _, style in line} <= set(styles_of("dark"))
 
 
 def test_a_row_of_numbers_is_what_was_recorded() -> None:

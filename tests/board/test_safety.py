@@ -6,7 +6,7 @@ from contextlib import closing
 
 import pytest
 
-from shopboard.board.canvas import STYLES
+from shopboard.board.colours import styles_of
 from shopboard.board.tag_view import large_tag
 from shopboard.journal import NewEntry, kinds, new_uid, open_journal
 from shopboard.journal.kinds import ROUND
@@ -27,7 +27,7 @@ TAGGED = (*TO_GUARD, GUARD_OFF, "1")
 """The guard is off, and the machine is tagged for it."""
 
 
-COLOURED_FIRST = sorted(filter(None, STYLES), key=lambda one: STYLES[one].color is None)
+STYLES = styles_of("dark")
 
 
 def styles(board: Board) -> dict[str, str]:
@@ -35,17 +35,9 @@ def styles(board: Board) -> dict[str, str]:
     found: dict[str, str] = {}
     for strip in board.app.screen._compositor.render_strips():
         for segment in strip:
-            name = next((n for n in COLOURED_FIRST if _same(segment.style, STYLES[n])), "")
-            found[name] = found.get(name, "") + segment.text
+            for name in (one for one in STYLES if STYLES[one] == segment.style):
+                found[name] = found.get(name, "") + segment.text
     return found
-
-
-def _same(drawn: object, style: object) -> bool:
-    keys = ("bold", "dim", "reverse", "strike")
-    colour = getattr(style, "color", None)
-    seen = getattr(drawn, "color", None)
-    same_colour = colour is None or (seen is not None and seen.triplet == colour.triplet)
-    return same_colour and all(bool(getattr(drawn, k)) == bool(getattr(style, k)) for k in keys)
 
 
 def large(board: Board) -> bool:

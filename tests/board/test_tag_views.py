@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from colorsys import rgb_to_hsv
 from datetime import timedelta
 
 import pytest
@@ -16,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopboard.board.board_view import panes
-from shopboard.board.canvas import STYLES
+from shopboard.board.colours import THEMES, styles_of
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_MARK, TAG_PICTURE, big
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of
@@ -36,6 +37,7 @@ from tests.board.test_views import (
     same_as_golden,
 )
 from tests.in_turn import part
+from tests.palettes import XTERM
 
 WHY = "the guard is off"
 ANSWERED = RoundStanding(
@@ -53,7 +55,15 @@ TAGGED = ShopStanding(
     )
 )
 
-LETTERS = {"danger": "D", "danger bar": "d", "true": "t", "out": "o", "due": "u", "bar": "B"}
+LETTERS = {
+    "danger": "D",
+    "danger bar": "d",
+    "true": "t",
+    "out": "o",
+    "due": "u",
+    "bar": "B",
+    "top": "T",
+}
 """Of the styles that matter here; whatever else is drawn is a dot."""
 
 
@@ -98,15 +108,16 @@ def test_the_tag_is_told_from_every_state_without_colour(tall: bool) -> None:
     assert all(row.startswith(part) for row, part in zip(large_tag(), TAG_PICTURE, strict=True))
 
 
-def test_red_is_for_danger_alone() -> None:
-    """The only style that is redder than it is green and blue."""
+@pytest.mark.parametrize("theme", THEMES)
+def test_red_is_for_danger_alone(theme: str) -> None:
+    """By the hue of ink and paper, within 20 degrees of pure red."""
     red = set()
-    for name, style in STYLES.items():
-        if style.color is not None and style.color.triplet is not None:
-            r, g, b = style.color.triplet
-            if r > 1.5 * g and r > 1.5 * b:
+    for name, style in styles_of(theme).items():
+        for colour in filter(None, (style.color, style.bgcolor)):
+            hue, full, _ = rgb_to_hsv(*(part / 255 for part in colour.get_truecolor(XTERM)))
+            if full > 0.4 and not 20 <= 360 * hue <= 340:
                 red.add(name)
-    assert red == {"danger", "danger bar"}
+    assert red == ({"danger", "danger bar"} if theme != "none" else set())
 
 
 def test_only_the_tagged_machine_is_in_danger_style() -> None:

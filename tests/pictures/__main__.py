@@ -9,7 +9,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.own_folders import SET_BY_USERS, own_folders
+from tests.own_folders import MANY_COLOURS, SET_BY_USERS, own_folders
 
 
 def say(words: str) -> None:
@@ -22,13 +22,14 @@ def main() -> int:
     """Take those that are asked for; give the exit code."""
     options = _options()
     with tempfile.TemporaryDirectory(prefix="shopboard-pictures-home-") as home:
-        os.environ.update(own_folders(Path(home)))
+        os.environ.update({**own_folders(Path(home)), **MANY_COLOURS})
         for name in SET_BY_USERS:
             os.environ.pop(name, None)
         return asyncio.run(_take_all(options))
 
 
 def _options() -> argparse.Namespace:
+    from shopboard.board.colours import THEMES
     from tests.pictures.camera import SIZES, Size
     from tests.pictures.shops import NAMES
     from tests.pictures.ways import WAYS
@@ -38,11 +39,13 @@ def _options() -> argparse.Namespace:
     parser.add_argument("--screen", action="append", choices=WAYS, metavar="NAME",
                         help=f"only this one, of: {', '.join(WAYS)}")  # fmt: skip
     parser.add_argument("--size", action="append", choices=[str(Size(*one)) for one in SIZES])
+    parser.add_argument("--theme", action="append", choices=THEMES)
     parser.add_argument("--shop", action="append", choices=NAMES)
     return parser.parse_args()
 
 
 async def _take_all(options: argparse.Namespace) -> int:
+    from shopboard.board.colours import THEMES
     from tests.pictures.camera import CONVERTER, SIZES, Size, as_png, at_greenwich, take
     from tests.pictures.hand import NotThereError
     from tests.pictures.shops import NAMES
@@ -55,7 +58,7 @@ async def _take_all(options: argparse.Namespace) -> int:
     for shop in options.shop or NAMES:
         for name in options.screen or WAYS:
             try:
-                made = await take(name, shop, sizes, options.folder)
+                made = await take(name, shop, sizes, options.theme or THEMES, options.folder)
             except NotThereError as error:
                 say(f"{shop}: no {name}: {error}")
                 continue

@@ -75,16 +75,35 @@ def _is_there(way: Way, board: Board) -> None:
         raise LookupError(f"the way to {way.screen} led to {top}:\n{board.text}")
 
 
-async def take(name: str, shop: str, sizes: Sequence[tuple[int, int]], folder: Path) -> list[Path]:
+async def take(
+    name: str,
+    shop: str,
+    sizes: Sequence[tuple[int, int]],
+    themes: Sequence[str],
+    folder: Path,
+) -> list[Path]:
     """Take the pictures of one screen; give their files."""
     made = []
     async with standing_at(name, shop, sizes[0]) as board:
         for size in sizes:
             await board.resize(*size)
-            path = folder / f"{shop}-{name}-{Size(*size)}.svg"
-            path.write_text(picture(board), encoding="utf-8")
-            made.append(path)
+            for theme in themes:
+                await _in_colours(board, theme)
+                path = folder / f"{shop}-{name}-{Size(*size)}-{theme}.svg"
+                path.write_text(picture(board), encoding="utf-8")
+                made.append(path)
     return made
+
+
+async def _in_colours(board: Board, theme: str) -> None:
+    """Let the terminal be one that this theme suits."""
+    board.app.told_theme = theme
+    if board.app.has_open_shop:
+        shop = board.app.open_shop.shop
+        object.__setattr__(shop, "colours", "")  # it is frozen, and the whole one sets it
+    assert board.app.top is not None
+    board.app.top.repaint()
+    await board.settle()
 
 
 def picture(board: Board) -> str:

@@ -15,6 +15,8 @@ from rich.segment import Segment
 from rich.style import Style
 from rich.terminal_theme import TerminalTheme
 
+from tests.palettes import XTERM
+
 CELL = (10, 20)
 """Width and height of a character's place, in pixels."""
 
@@ -32,16 +34,6 @@ BLOCKS = {
     "▐": (0.5, 0.0, 0.5, 1.0),
 }
 """Left, top, width and height of each, in shares of a character's place."""
-
-XTERM = TerminalTheme(
-    (0, 0, 0),
-    (229, 229, 229),
-    [(0, 0, 0), (205, 0, 0), (0, 205, 0), (205, 205, 0), (0, 0, 238), (205, 0, 205),
-     (0, 205, 205), (229, 229, 229)],
-    [(127, 127, 127), (255, 0, 0), (0, 255, 0), (255, 255, 0), (92, 92, 255), (255, 0, 255),
-     (0, 255, 255), (255, 255, 255)],
-)  # fmt: skip
-"""The sixteen colours as xterm has them; from memory."""
 
 
 class Look(NamedTuple):

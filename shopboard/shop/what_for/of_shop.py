@@ -51,6 +51,12 @@ OF_SHOP: Mapping[str, Page] = {
             "false",
             left_out="true",
         ),
+        "colours": WhatFor(
+            "Colours of the board, where those that it chooses by itself do not suit the terminal:"
+            " dark or light paper, the terminal's own 16, or none, by weights and marks alone.",
+            '"light"',
+            left_out="what the terminal tells",
+        ),
     },
     "safety": {
         "": WhatFor(
