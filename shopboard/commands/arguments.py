@@ -66,7 +66,7 @@ exit codes:
 
 COMMANDS = {
     "board": "open the board (this is what happens without a command)",
-    "help": "the help by topic: first check, states, keys, your own shop, paper ...",
+    "help": "the help by topic: first check, states, keys, your own shop, paper",
     "describe": "answer questions about your shop: its file is made of them",
     "demo": "open a shop with two years of made-up records, to look round in",
     "status": "how every machine stands",
@@ -98,6 +98,8 @@ COMMANDS = {
     "backup": "copy the journal, verified; never with cp, which can catch half an entry",
     "restore": "put a copy in the place of the journal, which is kept aside",
     "salvage": "make a new journal of what can be read of a broken one",
+    "completion": "print what completes these commands in bash, zsh or fish",
+    "man": "print the manual page, for man -l",
 }
 
 OLD_COMMANDS = {"void": "withdraw", "reckon": "work-out", "round": "walk"}
@@ -130,8 +132,12 @@ def _files() -> _Parser:
     return shared
 
 
-def build_parser() -> argparse.ArgumentParser:
-    """Put together the parser of the program, which names every command."""
+def build_parser(*, whole: bool = False) -> argparse.ArgumentParser:
+    """Put together the parser of the program, which names every command.
+
+    Args:
+        whole: with what each command takes, too, which imports them all.
+    """
     shared = _files()
     parser = _Parser(
         prog="shopboard",
@@ -143,7 +149,9 @@ def build_parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     for name, help_text in COMMANDS.items():
-        commands.add_parser(name, help=help_text, parents=[shared])
+        one = commands.add_parser(name, help=help_text, parents=[shared])
+        if whole:
+            command_module(name).arguments(one)
     return parser
 
 
