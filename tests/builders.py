@@ -17,7 +17,6 @@ from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet, ShimSet, Square, grade_limit
-from shopboard.metrology.quantity import parse_length
 from shopboard.results.record import kept_result
 from shopboard.shop.machine import Machine, Point
 from shopboard.shop.model import Shop
@@ -120,8 +119,7 @@ class Person:
             return side if abs(gap) >= job.drawer.feelers[0].leaves[0] - 1e-6 else "neither"
         if name.startswith("leaf"):
             assert isinstance(step, Choice)
-            thick = parse_length(step.big).mm
-            return "typed" if self.types else "goes" if thick <= abs(gap) + 1e-6 else "refused"
+            return "typed" if self.types else felt(step, abs(gap))
         if isinstance(step, Number) and not step.is_turns:
             return self._typed(name, abs(gap), job)
         return "1" if isinstance(step, Caution) else ""
@@ -133,6 +131,19 @@ class Person:
             return f"{goes:.6f} mm"
         refused = min((one for one in thicknesses if one > goes + 1e-3), default=goes * 1.2)
         return f"{max(refused, 0.0 if refused > gap else gap * 1.01):.6f} mm"
+
+
+def held_mm(step: Step) -> float:
+    """Add up the leaves that a step asks to hold: ``9 + 25 thou at the TOP``, in mm."""
+    leaves, _, where = step.big.partition(" thou" if " thou" in step.big else " mm")
+    assert where, step.big
+    thick = math.fsum(float(one) for one in leaves.split(" + "))
+    return thick * (INCH / 1000 if " thou" in step.big else 1.0)
+
+
+def felt(step: Step, gap: float) -> str:
+    """Say whether the leaves that a step asks to hold go into a gap, mm."""
+    return "goes" if held_mm(step) <= gap + 1e-6 else "refused"
 
 
 def _run(key: str) -> int:

@@ -4,24 +4,22 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import zip_longest
 
-from shopboard.base.state_words import state_word
 from shopboard.board.field import echo, field_lines
-from shopboard.board.glyphs import STATE_PICTURES, big, in_large
-from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.checks.advice import can_be_set, correction_lines, correction_of, to_do
+from shopboard.board.glyphs import big, in_large
+from shopboard.board.paint import Line, beside, clip, fit, said, wrap
+from shopboard.board.result_view import result_lines
 from shopboard.checks.job import CheckContext
-from shopboard.checks.outcome import Outcome
-from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
-from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure, measure_to, value_words
-from shopboard.metrology.wording import percent, share
 
-_ROOMY = (110, 34)
+_ROOMY = (110, 31)
 """Columns and rows from which letters may take more of the screen: a row is small there."""
 _READABLE = 96
 """Columns of a sentence at the most: the eye finds the next line of no longer one."""
+ANSWER_ROWS = 5
+"""Rows at the bottom that are kept for the answers: a finger finds them where they were before."""
+_LEAST_BESIDE = 38
+"""Columns that words have beside a drawing at the least."""
 
 
 def is_roomy(size: tuple[int, int]) -> bool:
@@ -36,7 +34,7 @@ def step_lines(
     entry: str,
     size: tuple[int, int],
 ) -> list[Line]:
-    """Draw a step; below it, where there is room, the two answers before it.
+    """Draw a step: above what is asked or was found, in the same rows of each step its answers.
 
     Args:
         step: what is asked.
@@ -46,46 +44,82 @@ def step_lines(
         size: columns and rows.
     """
     width, room = size
+    answers = _answers(step, entry, width)
+    above = max(room - max(ANSWER_ROWS, len(answers)), 0)
     tall = is_roomy(size)
-    lines = _step(step, len(before) + 1, job, entry, width, tall=tall)
-    if tall and len(lines) > room:
-        lines = _step(step, len(before) + 1, job, entry, width, tall=False)
-    drawing = [((f"  {clip(said(one), width - 3)}", "dim"),) for one in step.diagram]
-    if len(lines) + len(drawing) + 1 <= room:
-        lines += [(), *drawing]
-    elif len(lines) + len(drawing) <= room:
-        lines += drawing
-    cues = _cues(before[-2:], width)
-    if len(lines) + len(cues) < room:
-        lines += [()] * (room - len(lines) - len(cues))
-        lines += cues
-    return [fit(line, width) for line in lines[:room]]
-
-
-def _step(
-    step: Step, number: int, job: CheckContext | None, entry: str, width: int, *, tall: bool
-) -> list[Line]:
-    """Draw what is asked or was found, and the answers; tall: as large as it can be read."""
-    reads = min(width - 4, _READABLE)
-    lines = _head(step, number, width, tall=tall)
-    if tall:  # free of the bar above, and of the words below
-        lines = [(), *lines, ()]
-    if isinstance(step, Finding) and job is not None and tall:
-        lines += _large(step.outcome, job, width)
-    lines += [((f"  {one}", "bold"),) for one in wrap(said(step.title), reads)]
-    for words in step.lines:
-        lines += [((f"  {one}", ""),) for one in wrap(said(words), reads)]
     if isinstance(step, Finding) and job is not None:
-        lines += _finding(step.outcome, job, reads + 4)
-    return [*lines, (), *_answers(step, entry, width)]
+        lines = result_lines(step, job, (width, above), tall=tall)
+    else:
+        lines = _asked(step, len(before) + 1, (width, above), tall=tall)
+    known = _known(step, before, width, above - len(lines) - 1)
+    lines = lines[: above - len(known)]
+    lines += [()] * (above - len(known) - len(lines))
+    return [fit(line, width) for line in (*lines, *known, *answers)[:room]]
 
 
-def _cues(before: Sequence[tuple[Step, str]], width: int) -> list[Line]:
-    """Say what was answered last: who comes back to a check finds the thread again."""
-    return [
-        ((f"  {clip(said(f'before: {_cue(step, answer)}'), width - 3)}", "dim"),)
-        for step, answer in before
+def _known(step: Step, before: Sequence[tuple[Step, str]], width: int, room: int) -> list[Line]:
+    """Say right above the answers what is known so far, and what was answered last.
+
+    Who comes back to a check finds the thread again.
+    """
+    if step.known:
+        return [((f"  {clip(said(step.known), width - 3)}", ""),), ()]
+    if isinstance(step, Finding):
+        return []
+    cues = [
+        ((f"  {clip(said(f'before: {_cue(one, answer)}'), width - 3)}", "dim"),)
+        for one, answer in before[-2:]
     ]
+    return [*cues, ()] if cues and len(cues) < room else []
+
+
+def _asked(step: Step, number: int, size: tuple[int, int], *, tall: bool) -> list[Line]:
+    """Draw what is asked with its drawing: of several ways the first that has room for all."""
+    width, room = size
+    large = [tall, False] if tall else [False]
+    lines: list[Line] = []
+    for by in large:
+        head = _head(step, number, width, tall=by)
+        for apart in (True, False):
+            for lines in (
+                _with_drawing_beside(step, head, width, apart=apart) if not by else [],
+                _with_drawing_below(step, head, width, apart=apart),
+            ):
+                if lines and len(lines) <= room:
+                    return lines
+    return lines
+
+
+def _words(step: Step, cells: int) -> list[Line]:
+    return [((f"  {one}", ""),) for words in step.lines for one in wrap(said(words), cells)]
+
+
+def _with_drawing_below(step: Step, head: Sequence[Line], width: int, *, apart: bool) -> list[Line]:
+    """Put the drawing under the words; apart: with free lines between."""
+    words = _words(step, min(width - 4, _READABLE))
+    drawing: list[Line] = [((f"  {clip(said(one), width - 3)}", ""),) for one in step.diagram]
+    gap: list[Line] = [()] if apart else []
+    return [*gap, *head, *words, *(gap if drawing else []), *drawing, *gap]
+
+
+def _with_drawing_beside(
+    step: Step, head: Sequence[Line], width: int, *, apart: bool
+) -> list[Line]:
+    """Put the drawing to the right of the words; empty: it is too wide, or there is none."""
+    wide = max(map(len, step.diagram), default=0)
+    left = width - wide - 4
+    if not wide or left < _LEAST_BESIDE:
+        return []
+    words = _words(step, left - 2)
+    gap: list[Line] = [()] if apart else []
+    rows = max(len(words), len(step.diagram))
+    filled = [*words, *([()] * (rows - len(words)))]
+    drawing = [*step.diagram, *([""] * (rows - len(step.diagram)))]
+    both = [
+        beside((one, ((said(drawn), ""),)), (left, width - left))
+        for one, drawn in zip(filled, drawing, strict=True)
+    ]
+    return [*gap, *head, *gap, *both, *gap]
 
 
 def _cue(step: Step, answer: str) -> str:
@@ -99,36 +133,30 @@ def _cue(step: Step, answer: str) -> str:
 
 def _label(step: Step, answer: str) -> str:
     if isinstance(step, Finding):
-        return "kept on record"
+        return "saved"
     if isinstance(step, Choice):
         return next((one.label for one in step.options if one.value == answer), answer)
     return step.with_unit(answer) if isinstance(step, Number) else answer
 
 
 def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
-    """Three rows: what must be read from two metres on the left, the step's number on the right.
-
-    Five where they are to be tall.
-    """
-    count = big(str(number), tall)
-    left: tuple[str, ...] = ("",) * len(count)
-    style = "bold"
-    if isinstance(step, Finding) and step.outcome.verdict:
-        style = step.outcome.verdict
-        pairs = zip_longest(STATE_PICTURES[style], big(state_word(style), tall), fillvalue="    ")
-        left = tuple(f"{picture} {letters}" for picture, letters in pairs)
-    elif isinstance(step, Caution):
-        style, left = "danger", big("STOP", tall)
-    elif step.big:
-        left = big(step.big, tall)
+    """What to do, to be read from two metres, on the left; which step it is on the right."""
+    count = step.count or f"step {number}"
+    room = width - len(count) - 6
+    title = wrap(said(step.title), min(room, _READABLE))
+    lines: list[Line] = [((f"  {one}", "bold"),) for one in title]
+    if isinstance(step, Caution):
+        large = big("STOP", tall)
+        lines = [*(((f"  {row}", "danger"),) for row in large), *([()] if tall else []), *lines]
     elif tall:
-        left = large_title(step.title, width - len(count[0]) - 12)
-    room = width - len(count[0]) - 8
-    labels = ("", "step", *([""] * (len(count) - 2)))
-    return [
-        (*fit(((f"  {clip(word, room - 2)}", style),), room), (f"{label:>5}  {digits}", "dim"))
-        for word, label, digits in zip_longest(left, labels, count, fillvalue="")
-    ]
+        words = step.big or step.title
+        large = large_title(words, room)
+        shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
+        lines = [*shown, (), *(lines if step.big or not large else ())]
+    elif step.big and step.big not in step.title:
+        lines += [((f"  {said(step.big).upper()}", "bold"),)]
+    first = fit(lines[0] if lines else (), width - len(count) - 2)
+    return [(*first, (count, "dim")), *lines[1:]]
 
 
 def large_title(title: str, width: int) -> tuple[str, ...]:
@@ -140,69 +168,8 @@ def large_title(title: str, width: int) -> tuple[str, ...]:
     return tuple(row for at, line in enumerate(lines) for row in (*([""] * at), *big(line)))
 
 
-_SPEAKABLE = re.compile(r"[\w\s.,:?/+-]*")
+_SPEAKABLE = re.compile(r"[\w\s.,:?/+'-]*")
 """What loses nothing in large letters: they have no other signs, and a comma is not missed."""
-
-
-def _large(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
-    """Write what was found, and what to turn first, to be read from two metres."""
-    estimate, kind = outcome.estimate, outcome.kind
-    lines: list[Line] = []
-    if kind not in YES_NO_WORDS:
-        value = measure_to(estimate.error, estimate.budget.expanded, kind, job.unit, signed=True)
-        style = outcome.verdict or "bold"
-        lines += [((f"  {row}", style),) for row in big(value, tall=True)]
-        lines.append(())
-    for words in in_large(_first_move(outcome, job), width, 3):
-        lines += [*(((f"  {row}", "due"),) for row in big(words)), ()]
-    return lines
-
-
-_DETAIL = re.compile(r" \(|: |, (?:against|measured) |\.$")
-"""Where the detail of a move begins, which smaller letters tell."""
-
-
-def _first_move(outcome: Outcome, job: CheckContext) -> str:
-    """Say what to turn or tap first of what is out, without the detail; empty: nothing."""
-    if outcome.verdict != "out" or outcome.moves or not can_be_set(job, outcome):
-        return ""
-    correction = correction_of(job, outcome)
-    if correction.leave:
-        return ""
-    words = _DETAIL.split(to_do(job, outcome, correction)[0])[0]
-    return said(words).replace("°", " deg")
-
-
-_NAMED: dict[Kind, str] = {"stress": "Stress", "time": "Time", "speed": "Speed"}
-"""What is no error, but the value itself."""
-
-
-def _finding(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
-    estimate, unit = outcome.estimate, job.unit
-    if outcome.kind in YES_NO_WORDS:
-        answer = f"  {measure(estimate.error, outcome.kind, unit).capitalize()}."
-        todo = correction_lines(job, outcome)
-        return [((answer, "bold"),), *(((f"  {one}", "due"),) for one in todo)]
-    most = estimate.budget.expanded
-    expanded = measure_to(most, most, outcome.kind, unit)
-    called = outcome.called or _NAMED.get(outcome.kind, "Error")
-    lines = [
-        f"{called} {value_words(estimate.error, outcome.kind, unit, most)}",
-        f"± {expanded} at 95 % (k = {estimate.budget.k:.2f})",
-    ]
-    if outcome.tolerance is not None and outcome.probability is not None:
-        used, sure = outcome.used or 0.0, percent(outcome.probability)
-        lines.append(
-            f"Tolerance {outcome.tolerance.words(unit)}: uses {share(used)}, within it {sure} sure"
-        )
-    found: list[Line] = [
-        ((f"  {one}", ""),) for words in lines for one in wrap(said(words), width - 4)
-    ]
-    for words in (outcome.note, what_would_settle(outcome)):
-        found += [((f"  {one}", "near"),) for one in wrap(said(words), width - 4) if one]
-    for words in correction_lines(job, outcome):
-        found += [((f"  {one}", "due"),) for one in wrap(said(words), width - 4) if one]
-    return found
 
 
 def _answers(step: Step, entry: str, width: int) -> list[Line]:
@@ -224,5 +191,5 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
         return field_lines(entry, understood, width)
     if isinstance(step, Words):  # of a long note, its end is seen
         return field_lines(entry, "", width)
-    words = "keep it on record" if isinstance(step, Finding) else "done, go on"
+    words = "save the result" if isinstance(step, Finding) else "done, go on"
     return [(("  Enter ", "key"), (f" {words}", "bold"))]

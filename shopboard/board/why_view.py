@@ -9,6 +9,7 @@ from shopboard.board.paint import wrap
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.told import moves_of, sentences
 from shopboard.checks.working import budget_rows, budget_working
 from shopboard.metrology.kind import YES_NO_WORDS, measure_to
 from shopboard.metrology.limits import in_own_unit
@@ -25,8 +26,10 @@ def wrap_kept(text: str, cells: int) -> list[str]:
 def outcome_why(outcome: Outcome, job: CheckContext) -> tuple[str, ...]:
     """Write out an outcome: formula, correction, budget, probability."""
     todo = correction_working(job, outcome)
+    told = [words for words, _ in sentences(outcome, job)]
     budget = budget_working(outcome.estimate.budget, outcome.kind, job.unit)
     lines = [*outcome.working, "", *((*todo, "") if todo else ()), *budget]
+    lines += ["", *moves_of(outcome, job), *told] if told or moves_of(outcome, job) else []
     if outcome.kind not in YES_NO_WORDS and outcome.probability is not None and outcome.tolerance:
         lines += [
             "",

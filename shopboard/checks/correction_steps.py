@@ -11,7 +11,7 @@ from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Option
 from shopboard.metrology.adjuster import Correction, Screw
 from shopboard.metrology.kind import KINDS, Kind
-from shopboard.metrology.wording import eighth, percent, small_move
+from shopboard.metrology.wording import eighth, held, percent, small_move
 
 MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
 
@@ -99,16 +99,19 @@ def adjust(job: CheckContext, outcome: Outcome, correction: Correction, key: str
         key=key,
         title="Do it now." if _is_put_right(outcome.kind) else slacken,
         lines=to_do(job, outcome, correction),
-        big="" if outcome.moves else _how_far(job, correction),
+        big="" if outcome.moves else how_far(job, correction),
         moves=True,
     )
 
 
-def _how_far(job: CheckContext, correction: Correction) -> str:
-    """Write the move for two metres: turns of a screw, or the length of a move."""
+def how_far(job: CheckContext, correction: Correction) -> str:
+    """Write the move for two metres: which way and how far a screw is turned, or the move."""
     if isinstance(job.adjuster, Screw):
         turned = eighth(correction.turns)
-        return f"{turned} turn" if turned else f"{correction.turns * 360:.0f} deg"
+        far = f"{turned} turn" if turned else f"{correction.turns * 360:.0f} deg"
+        return f"{far} {'clockwise' if correction.clockwise else 'anticlockwise'}"
+    if correction.shims:
+        return held(correction.shims, job.unit)
     return small_move(correction.move, job.unit)
 
 

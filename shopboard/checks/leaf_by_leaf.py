@@ -14,7 +14,7 @@ from shopboard.metrology.feeler import Bracket, Stack, Try, bracket_of, fills
 from shopboard.metrology.instruments import FeelerSet
 from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.uncertainty import Estimate
-from shopboard.metrology.wording import as_typed, leaf
+from shopboard.metrology.wording import as_typed, held, leaf
 
 _WIDER = "Wider than all your leaves: the {} that it is by calliper or rule."
 """What to type for a gap that the leaves at hand do not fill."""
@@ -62,7 +62,7 @@ class LeafPlace:
 
     feelers: FeelerSet
     where: str
-    """Where the leaf is tried: ``the top``."""
+    """Where the leaf is tried: ``at the TOP``."""
     next: Callable[[Bracket, int], Stack | None]
     """Chooses a leaf from what is known and how many were tried; None: another decides nothing."""
     widest: float
@@ -70,8 +70,6 @@ class LeafPlace:
     too_wide: str
     """Why it cannot be."""
     how: str = "Slide it in without force."
-    counts: bool = False
-    """Each leaf is told with its number."""
     below_none: str = "a leaf cannot be thinner than 0"
     too_thick: str = "did not go, so what goes must be thinner"
     """Why a leaf cannot go that is thicker than one that did not."""
@@ -99,25 +97,28 @@ def ask_leaves(
         if stack is None or said == "typed":
             return _ask_typed(place, answers, prefix, len(tries), bracket)
         if said is None:
-            return _ask_leaf(place, prefix, len(tries) + 1, stack, bracket)
+            return _ask_leaf(place, prefix, tries, stack, bracket)
         tries.append(Try(stack.thickness, said == "goes"))
         leaves = max(leaves, len(stack.leaves))
 
 
-def _ask_leaf(place: LeafPlace, prefix: str, number: int, stack: Stack, bracket: Bracket) -> Choice:
-    unit = place.feelers.unit
-    known = [f"{leaf(bracket.goes, unit)} goes"] if bracket.goes else []
+def _ask_leaf(
+    place: LeafPlace, prefix: str, tries: Sequence[Try], stack: Stack, bracket: Bracket
+) -> Choice:
+    unit, number = place.feelers.unit, len(tries) + 1
+    known = [f"{held((bracket.goes,), unit)} goes"] if bracket.goes else []
     if bracket.refused is not None:
-        known.append(f"{leaf(bracket.refused, unit)} won't go")
-    held = " + ".join(leaf(one, unit) for one in stack.leaves)
-    together = f"Hold together {held}. " if len(stack.leaves) > 1 else ""
-    count = [f"Leaf {number}."] if place.counts else []
-    told = " ".join([*count, *([f"So far: {', '.join(known)}"] if known else [])])
+        known.append(f"{held((bracket.refused,), unit)} won't go")
+    leaves = held(stack.leaves, unit)
+    together = "Hold them together. " if len(stack.leaves) > 1 else ""
+    more = most_more(place.next, tries, stack)
     return Choice(
         key=f"{prefix}leaf{number}",
-        title=f"Try {leaf(stack.thickness, unit)} at {place.where}.",
-        lines=(f"{together}{place.how}", *((told,) if told else ())),
-        big=leaf(stack.thickness, unit),
+        title=f"Try {leaves} {place.where}.",
+        lines=(f"{together}{place.how}",),
+        big=f"{leaves} {place.where}",
+        count=f"leaf {number}, {f'at most {more} more' if more else 'the last one'}",
+        known=f"So far: {', '.join(known)}" if known else "",
         options=(
             Option("goes", "goes in"),
             Option("refused", "won't go"),
@@ -125,6 +126,23 @@ def _ask_leaf(place: LeafPlace, prefix: str, number: int, stack: Stack, bracket:
         ),
         implied_by=((f"{prefix}goes", "typed"), (f"{prefix}refused", "typed")),
     )
+
+
+def most_more(
+    choose: Callable[[Bracket, int], Stack | None], tries: Sequence[Try], stack: Stack
+) -> int:
+    """Give how many leaves are tried after this one at the most, whichever goes or won't.
+
+    Each leaf lies within what the ones before it left open, so that it is met on one way only:
+    there are no more ways to follow than stacks.
+    """
+    most = 0
+    for goes in (True, False):
+        after = [*tries, Try(stack.thickness, goes)]
+        following = choose(bracket_of(after), len(after))
+        if following is not None:
+            most = max(most, 1 + most_more(choose, after, following))
+    return most
 
 
 def _ask_typed(

@@ -25,6 +25,7 @@ from shopboard.checks.contradiction import (
     with_remark,
 )
 from shopboard.checks.correction_steps import MANUAL
+from shopboard.checks.counting import counted
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.drawn.canvas import FOUND, AtStep, drawn
 from shopboard.checks.inputs import input_of, tools_spoken_of
@@ -114,6 +115,8 @@ class MeasuredCheck(DeclaredCheck):
         asked = self.asked(job)
         draw = partial(self._draw, job)
         taken = ask_readings(job, asked, answers, prefix, draw=draw)
+        if isinstance(taken, Step):
+            return _numbered(counted(taken, asked, answers, prefix), number)
         turn, kept = 1, set[str]()
         while isinstance(taken, Taken):
             found = self.contradictions(job, taken)

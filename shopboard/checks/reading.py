@@ -16,7 +16,7 @@ from shopboard.metrology.conformity import probability_within, verdict
 from shopboard.metrology.feeler import Bracket, Stack, Try, next_stack, stacks
 from shopboard.metrology.reach import FINE_ENOUGH, set_up
 from shopboard.metrology.square import Light, SquareReading, estimate
-from shopboard.metrology.wording import leaf, length
+from shopboard.metrology.wording import held, length
 
 STEEPEST = 5
 """A gap over a fifth of the lever is a slip of the unit, not an error of a machine."""
@@ -94,13 +94,13 @@ def _side(job: CheckContext) -> str:
 
 
 def _ask_both_ends(job: CheckContext, tools: Tools, prefix: str) -> Choice:
-    thinnest = leaf(stacks(tools.feelers)[0].thickness, tools.feelers.unit)
+    thinnest = held(stacks(tools.feelers)[0].leaves, tools.feelers.unit)
     top, bottom = job.geometry.ends
     asked = Choice(
         key=f"{prefix}both",
         title=f"Try the {thinnest} leaf at both ends.",
         lines=("Slide it in without force; a leaf that must be pushed won't go.",),
-        big=thinnest,
+        big=f"{thinnest} at both ends",
         options=(
             Option("neither", "goes at neither end"),
             Option("top", f"goes at the {top}", also=top),
@@ -122,12 +122,11 @@ def _place(job: CheckContext, tools: Tools, side: Light) -> LeafPlace:
     lever = length(tools.lever, job.unit)
     return LeafPlace(
         tools.feelers,
-        f"the {job.geometry.ends[0 if side == 'top' else 1]}",
+        f"at the {job.geometry.ends[0 if side == 'top' else 1].upper()}",
         lambda bracket, tried: _next(job, tools, side, bracket, tried, candidates),
         widest=tools.lever / STEEPEST,
         too_wide=f"the gap cannot be larger than a fifth of the lever, {lever}:"
         " that would be 11 degrees",
-        counts=True,
     )
 
 

@@ -61,7 +61,11 @@ class Step:
     large: tuple[str, ...] = ()
     """The same drawing twice as large, for where there is room."""
     big: str = ""
-    """What must be read from two metres: the leaf to try, how far to turn."""
+    """What must be read from two metres: the leaves to try and where, how far to turn."""
+    count: str = ""
+    """Where it stands among its like: ``leaf 4, at most 2 more``; empty: that is not known."""
+    known: str = ""
+    """What is known so far, on one line."""
     unasked: str | None = None
     """Answer that a file of answers need not give; None: it must be given."""
     assumed: str | None = None

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import correction_lines
+from shopboard.base.state_words import state_word
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.drawn.canvas import as_ascii
 from shopboard.checks.need import Need
-from shopboard.checks.report import outcome_lines
-from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
+from shopboard.checks.told import moves_of, number_words, scale_of, sentences, share_words
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.metrology.units import by_unit
@@ -120,18 +119,32 @@ def _why(sitting: CheckSitting) -> None:
     out(*shown.outcome.working, "", *((*todo, "") if todo else ()), *budget)
 
 
+_SCALE_COLUMNS = 70
+
+
+def _found(step: Finding, sitting: CheckSitting) -> list[str]:
+    """Say what the board says of a result, in its order."""
+    outcome, job = step.outcome, sitting.job
+    share = share_words(outcome, job.unit)
+    lines = [" · ".join(one for one in (state_word(outcome.verdict or ""), share) if one)]
+    lines += [*moves_of(outcome, job), *number_words(outcome, job.unit)]
+    drawn = scale_of(outcome, job.unit, _SCALE_COLUMNS)
+    if drawn is not None:
+        lines += drawn if is_utf8() else as_ascii(tuple(drawn))
+    return [*lines, *(words for words, _ in sentences(outcome, job))]
+
+
 def _show(step: Step, sitting: CheckSitting) -> None:
-    out("", f"{sitting.number}. {step.title}", *(f"   {line}" for line in step.lines))
+    count = f"   ({step.count})" if step.count else ""
+    out("", f"{sitting.number}. {step.title}{count}", *(f"   {line}" for line in step.lines))
+    out(*((f"   {step.known}",) if step.known else ()))
     out(*(step.diagram if is_utf8() else as_ascii(step.diagram)))
     if isinstance(step, Choice):
         for number, option in enumerate(step.options, 1):
             default = "  (Enter)" if option.value == step.default else ""
             out(f"   {number}  {option.label}{default}")
     elif isinstance(step, Finding):
-        out(*(f"   {line}" for line in outcome_lines(step.outcome, sitting.job.unit)))
-        out(*(f"   {line}" for line in correction_lines(sitting.job, step.outcome)))
-        settle = what_would_settle(step.outcome)
-        out(*((f"   {settle}",) if settle else ()), "   Enter keeps it on record.")
+        out(*(f"   {line}" for line in _found(step, sitting)), "   Enter saves the result.")
     elif isinstance(step, Number):
         if not (step.is_turns or step.plain):
             out(f"   A bare number means {by_unit(step.unit, 'inches', 'mm')}.")

@@ -135,6 +135,8 @@ def next_stack(
         wanted = _middle(open_ones)
     tries_after = math.ceil(math.log2(max(len(candidates), 2))) - tried
     may_be_left = (1 << max(tries_after, 0)) - 1
+    if last > 2 * may_be_left:  # more is left than so few tries tell apart: halve it
+        return open_ones[_middle(open_ones)]
     return open_ones[min(max(wanted, last - may_be_left), may_be_left, last)]
 
 

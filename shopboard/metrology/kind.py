@@ -166,6 +166,11 @@ def limit_in_degrees(rad: float) -> str:
     return f"{_floored(math.degrees(rad), 'deg')}°"
 
 
+def limit_in(size: float, kind: Kind, name: str) -> str:
+    """Write the largest size that will do in a unit, without it, never rounded up: ``20.9``."""
+    return _floored(in_units(size, kind)[name], name)
+
+
 def _floored(value: float, name: str, below: float | None = None) -> str:
     decimals = UNITS[name].limit
     while True:

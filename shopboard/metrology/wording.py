@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 
 from shopboard.metrology.units import MM_PER_INCH, Unit, by_unit, in_unit
 
@@ -68,6 +69,13 @@ def leaf(mm: float, unit: Unit) -> str:
     """Write a leaf's thickness, mm, always in decimals: ``0.012 in``, ``0.05 mm``."""
     inches = f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
     return by_unit(unit, inches, f"{_trim(f'{mm:.4f}', 2)} mm")
+
+
+def held(leaves: Sequence[float], unit: Unit) -> str:
+    """Write leaves that are held together, mm, as they are marked: ``9 + 25 thou``."""
+    if by_unit(unit, inch=True, mm=False):
+        return f"{' + '.join(f'{round(mm / MM_PER_INCH * 1000, 2):g}' for mm in leaves)} thou"
+    return f"{' + '.join(leaf(mm, unit).removesuffix(' mm') for mm in leaves)} mm"
 
 
 def as_typed(text: str, mm: float, unit: Unit) -> str:

@@ -121,7 +121,7 @@ def test_typed_leaves_must_agree_with_those_tried() -> None:
     job = make_job()
     first = step_at(job, LED)
     assert isinstance(first, Choice)
-    assert first.big == "0.010 in"  # what a tenth of a degree lets in over 6 in
+    assert first.big == "10 thou at the TOP"  # what a tenth of a degree lets in over 6 in
     went = {**LED, "leaf1": "goes", "leaf2": "typed"}
     stuck = {**LED, "leaf1": "refused", "leaf2": "typed"}
     assert "went already" in refusal(step_at(job, went), ".009")

@@ -259,13 +259,16 @@ def test_an_angle_is_written_in_minutes_only_where_no_shop_has_a_unit() -> None:
 def test_a_leaf_is_told_with_what_is_known_so_far() -> None:
     tools = {"tools": "square-6 with leaves", "place": "done", "light": "top"}
     first = step_at(make_job(), tools)
-    assert first.lines[-1] == "Leaf 1."
+    assert (first.known, first.count.partition(",")[0]) == ("", "leaf 1")
+    first_leaf = first.big.partition(" at ")[0]
     went = step_at(make_job(), {**tools, "leaf1": "goes"})
-    assert went.lines[-1] == f"Leaf 2. So far: {first.big} goes"
+    assert went.known == f"So far: {first_leaf} goes"
     not_so = step_at(make_job(), {**tools, "leaf1": "refused"})
-    assert not_so.lines[-1] == f"Leaf 2. So far: {first.big} won't go"
+    assert not_so.known == f"So far: {first_leaf} won't go"
     both = step_at(make_job(), {**tools, "leaf1": "goes", "leaf2": "refused"})
-    assert both.lines[-1] == f"Leaf 3. So far: {first.big} goes, {went.big} won't go"
+    second_leaf = went.big.partition(" at ")[0]
+    assert both.known == f"So far: {first_leaf} goes, {second_leaf} won't go"
+    assert both.count.partition(",")[0] == "leaf 3"
 
 
 def test_two_readings_of_a_gap_are_their_mean() -> None:

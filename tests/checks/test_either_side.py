@@ -342,7 +342,7 @@ def test_a_taper_by_hand_is_the_hands(out: bool, screw: bool, told: bool) -> Non
 
 
 def test_how_far_it_is_moved_is_read_from_two_metres() -> None:
-    """An eighth of a turn where it is one, else degrees; a length where nothing is turned."""
+    """An eighth of a turn or degrees, and which way; a length where nothing is turned."""
     screw, slot = make_job(adjuster=SCREW), make_job(adjuster=Slot(100.0), unit="mm")
     told = [
         adjust(job, OFF, correction, "adjust").big
@@ -351,7 +351,7 @@ def test_how_far_it_is_moved_is_read_from_two_metres() -> None:
             (slot, Correction(move=0.25)),
         )
     ]  # fmt: skip
-    assert told == ["3/8 turn", "72 deg", "0.250 mm"]
+    assert told == ["3/8 turn clockwise", "72 deg clockwise", "0.250 mm"]
     said = replace(OFF, moves=("Turn it.",))
     assert adjust(screw, said, Correction(), "adjust").big == ""
     assert adjust(screw, said, Correction(), "adjust").lines == ("Turn it.",)

@@ -17,9 +17,8 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.feeler import stacks
 from shopboard.metrology.instruments import Drawer, FeelerSet
 from shopboard.metrology.limits import parse_limits
-from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.uncertainty import Estimate
-from tests.builders import DRAWER, make_job
+from tests.builders import DRAWER, held_mm, make_job
 from tests.checks.machines import dial_job, holds, walked
 from tests.cli.program import Program
 
@@ -47,7 +46,7 @@ def _answer(step: object, gap: float, rng: np.random.Generator | None) -> str:
         return "done"
     if not step.big:  # read it all once more?
         return "no"
-    thick = parse_length(step.big).mm
+    thick = held_mm(step)
     if rng is not None:
         thick += rng.uniform(-0.003, 0.003) + rng.normal(0, 0.004)
     return "goes" if thick <= gap + 1e-6 else "refused"
@@ -90,7 +89,7 @@ def test_few_leaves_are_tried_and_a_proven_gap_needs_no_further_one() -> None:
         done = felt(JOB, thou * THOU)
         tried = [step for step, _ in done.answered if step.key.startswith("leaf")]
         assert len(tried) <= most
-        assert tried[0].big == "0.002 in"
+        assert tried[0].big == "2 thou in the gap"
     good = felt(JOB, 3.4 * THOU)
     assert len([key for key in good.answers if key.startswith("leaf")]) <= 4
 
@@ -184,7 +183,7 @@ def test_at_the_upper_limit_one_leaf_goes_before_two() -> None:
     job = make_job(tolerance=parse_limits("2 to 5 thou"), drawer=Drawer((), (leaves,)))
     first = walk(registry.method("leaf-gap"), job, {"place": "done"}).step
     assert first is not None
-    assert first.big == "0.002 in"
+    assert first.big == "2 thou in the gap"
     second = walk(registry.method("leaf-gap"), job, {"place": "done", "leaf1": "goes"}).step
     assert second is not None
-    assert second.big == "0.004 in"
+    assert second.big == "4 thou in the gap"

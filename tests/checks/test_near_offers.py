@@ -29,12 +29,11 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import FeelerSet, Square
 from shopboard.metrology.limits import parse_limits
 from shopboard.metrology.own_hand import LEAF, OwnHand
-from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.square import FEEL_U_MM, Light, SquareReading
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.point_job import job_for
-from tests.builders import UPRIGHT, Person, make_job
+from tests.builders import UPRIGHT, Person, felt, make_job
 from tests.checks.machines import dial_job
 from tests.combination import SHOP as COMBINATION
 from tests.in_turn import part
@@ -165,14 +164,14 @@ def gap_led(job: CheckContext, gap: float, **said: str) -> Walk:
     while not isinstance((done := walk(GAP, job, answers)).step, Finding):
         step = done.step
         assert step is not None
-        answers[step.key] = said.get(step.key) or _felt(step, gap)
+        answers[step.key] = said.get(step.key) or _said_of(step, gap)
     return done
 
 
-def _felt(step: Step, gap: float) -> str:
+def _said_of(step: Step, gap: float) -> str:
     if not isinstance(step, Choice) or not step.big:
         return ""
-    return "goes" if parse_length(step.big).mm <= gap + 1e-6 else "refused"
+    return felt(step, gap)
 
 
 def test_a_gap_is_read_again_where_leaves_are_fine_and_not_where_they_are_coarse(

@@ -22,12 +22,11 @@ from shopboard.checks.walk import Method, walk
 from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, FeelerSet
-from shopboard.metrology.quantity import parse_length
 from shopboard.shop.reader import read_shop_text
 from shopboard.sittings.point_job import job_for
 from tests import combination
 from tests.bench.covering import SCENES, Trial
-from tests.builders import DRAWER, SQUARE_6, Person, follow, found, make_job
+from tests.builders import DRAWER, SQUARE_6, Person, felt, follow, found, make_job
 from tests.checks import test_edge_pair, test_five_cut, test_flip, test_frame, test_sweep
 from tests.checks.cuts import cut_test
 from tests.in_turn import part
@@ -206,9 +205,7 @@ def in_the_gap(job: CheckContext, gap: float) -> Outcome:
         step = done.step
         assert step is not None
         goes = isinstance(step, Choice) and "leaf" in step.key
-        thick = parse_length(step.big).mm if goes else 0.0
-        felt = "goes" if thick <= gap + 1e-6 else "refused"
-        answers[step.key] = felt if goes else step.accept("")
+        answers[step.key] = felt(step, gap) if goes else step.accept("")
     return done.findings[0].outcome
 
 

@@ -136,5 +136,5 @@ def test_the_share_that_is_used_is_shown_from_0() -> None:
         (80, 21),
     )
     text = "\n".join("".join(part[0] for part in line) for line in lines)
-    assert "uses 25 %" in text
+    assert "25 % of the tolerance" in text
     assert math.isclose(outcome.used or 0.0, 0.25)

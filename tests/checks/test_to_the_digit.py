@@ -36,7 +36,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.metrology.sources import FEEL, GAP_BRACKET, REPEATS
 from shopboard.metrology.square import SquareReading
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
-from tests.builders import DRAWER, SCREW, make_job
+from tests.builders import DRAWER, SCREW, held_mm, make_job
 from tests.checks.machines import closed, measured, walked
 from tests.checks.readings import Case, job_of, right
 from tests.checks.test_sets_read import JOB as BARE_JOB
@@ -311,7 +311,7 @@ def test_a_gap_that_is_not_decided_goes_on_leaf_by_leaf() -> None:
     given, gap = {"place": "done"}, 6.4 * 0.0254
     tried = []
     while isinstance(step := walked("leaf-gap", job, given).step, Choice) and "leaf" in step.key:
-        thou = float(step.big.split()[0]) * 1000
+        thou = held_mm(step) / 0.0254
         tried.append(round(thou))
         given[step.key] = "goes" if thou * 0.0254 <= gap else "refused"
     assert tried[0] == 3

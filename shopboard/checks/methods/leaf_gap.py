@@ -234,7 +234,7 @@ def _place(job: CheckContext) -> LeafPlace:
     feelers = _leaves(job)
     return LeafPlace(
         feelers,
-        "the gap",
+        "in the gap",
         lambda known, tried: _next(job, feelers, known, tried),
         widest=WIDEST_MM,
         too_wide=_TOO_WIDE,

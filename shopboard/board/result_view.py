@@ -1,0 +1,127 @@
+"""A result: verdict and direction first, what to turn, then the error on its scale. Pure."""
+
+from __future__ import annotations
+
+import re
+from itertools import zip_longest
+
+from shopboard.base.state_words import state_word
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big, can_be_big, in_large
+from shopboard.board.paint import Line, fit, said, wrap
+from shopboard.checks.job import CheckContext
+from shopboard.checks.outcome import Outcome
+from shopboard.checks.steps import Finding
+from shopboard.checks.told import (
+    large_moves,
+    moves_of,
+    number_words,
+    scale_of,
+    sentences,
+    share_words,
+)
+
+_READABLE = 96
+"""Columns of a sentence at the most."""
+_WIDEST_SCALE = 110
+"""Columns of the scale at the most."""
+_REST = "w: the rest of it, and the working"
+
+
+def result_lines(
+    step: Finding, job: CheckContext, size: tuple[int, int], *, tall: bool
+) -> list[Line]:
+    """Draw what was found, in as many rows as there are; what has no room is under `w`.
+
+    Args:
+        step: the finding.
+        job: the point.
+        size: columns and rows.
+        tall: a row is small: the letters take more of the screen.
+    """
+    width, room = size
+    outcome = step.outcome
+    head = [(), *_tall_head(step, job, width)] if tall else [(), *_head(step, job, width)]
+    told = _moves(outcome, job, width, tall=tall)
+    if tall and len(head) + len(told) + 10 > room:
+        told = _moves(outcome, job, width, tall=False)
+    parts = [head, told, _numbers(outcome, job, width), _others(outcome, job, width)]
+    parts = [part for part in parts if part]
+    for apart in (True, False):
+        lines = [line for part in parts for line in (*part, *([()] if apart else []))]
+        if len(lines) <= room:
+            return lines
+    return [*lines[: room - 1], ((f"  {_REST}", "dim"),)]
+
+
+def _head(step: Finding, job: CheckContext, width: int) -> list[Line]:
+    """Verdict, direction and share on one line, or the direction on lines of its own."""
+    outcome = step.outcome
+    style, used = _style(outcome), share_words(outcome, job.unit)
+    word = f"  {STATE_MARKS[style]} {state_word(style).upper()}" if outcome.verdict else "  "
+    run = step.title.rstrip(".").lower()
+    aside = f"{used} · {run}" if used else run
+    lean = said(" ".join(step.lines))
+    if len(word) + len(lean) + len(aside) + 7 <= width:
+        line: Line = ((word, style), (f"  {lean}", "bold"))
+        return [(*fit(line, width - len(aside) - 2), (aside, ""))]
+    first = (*fit(((word, style),), width - len(aside) - 2), (aside, ""))
+    return [first, *(((f"  {one}", "bold"),) for one in wrap(lean, width - 4) if one)]
+
+
+def _style(outcome: Outcome) -> str:
+    return outcome.verdict or "unproven"
+
+
+def _tall_head(step: Finding, job: CheckContext, width: int) -> list[Line]:
+    """The verdict five rows high, the direction three."""
+    outcome, style = step.outcome, _style(step.outcome)
+    used, run = share_words(outcome, job.unit), step.title.rstrip(".").lower()
+    aside = [run, "", used, "", ""]
+    lines: list[Line] = []
+    if outcome.verdict:
+        pairs = zip_longest(STATE_PICTURES[style], big(state_word(style), tall=True), fillvalue="")
+        for (picture, letters), words in zip(pairs, aside, strict=True):
+            left = fit(((f"  {picture:<4}  {letters}", style),), width - len(words) - 2)
+            lines.append((*left, (words, "bold")))
+    lean = said(" ".join(step.lines))
+    large = in_large(lean, width, 2) if can_be_big(lean) else []
+    if " ".join(large) == " ".join(lean.split()):
+        lines += [((f"  {row}", "bold"),) for words in large for row in ("", *big(words))]
+        return lines
+    return [*lines, (), *(((f"  {one}", "bold"),) for one in wrap(lean, min(width - 4, _READABLE)))]
+
+
+_DETAIL = re.compile(r" \(|: |, (?:against|measured) |\.$")
+"""Where the detail of a move begins, which smaller letters tell."""
+
+
+def _moves(outcome: Outcome, job: CheckContext, width: int, *, tall: bool) -> list[Line]:
+    """Say what to turn, which way and how far; tall: in large letters first."""
+    lines: list[Line] = []
+    for words in large_moves(outcome, job) if tall else ():
+        first = said(_DETAIL.split(words)[0]).replace("°", " deg")
+        for row in in_large(first, width, 2):
+            lines += [*(((f"  {part}", "due"),) for part in big(row)), ()]
+    for words in moves_of(outcome, job):
+        lines += [((f"  {one}", "due"),) for one in wrap(said(words), min(width - 4, _READABLE))]
+    return lines
+
+
+def _numbers(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
+    """The error, its uncertainty and its tolerance in numbers, and on a scale."""
+    words = number_words(outcome, job.unit)
+    lines: list[Line] = [((f"  {one}", ""),) for one in words]
+    drawn = scale_of(outcome, job.unit, min(width - 6, _WIDEST_SCALE))
+    if drawn is not None:
+        styles = ("", "", f"{_style(outcome)}")
+        lines += [((f"   {row}", style),) for row, style in zip(drawn, styles, strict=True)]
+    return lines
+
+
+def _others(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
+    """What else is said of it."""
+    return [
+        ((f"  {one}", style),)
+        for words, style in sentences(outcome, job)
+        for one in wrap(said(words), min(width - 4, _READABLE))
+    ]

@@ -1,0 +1,111 @@
+"""Each step and result of each method as it is drawn: answers in fixed rows, nothing cut."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from shopboard.board.check_view import ANSWER_ROWS, step_lines
+from shopboard.board.paint import plain, width_of
+from shopboard.checks import registry
+from shopboard.checks.job import CheckContext
+from shopboard.checks.steps import Choice, Finding, Step
+from shopboard.checks.walk import Walk, walk
+from shopboard.demo.checking import _job
+from shopboard.demo.person import Doing
+from shopboard.demo.world import begin
+from shopboard.journal.in_one_go import MadeUpJournal
+from shopboard.journal.kinds import MadeUp
+from shopboard.shop.watched import WatchedShop
+from tests.demo.test_every_method import shop_text
+
+SIZES = [(80, 24), (120, 36), (160, 48)]
+SEEDS = (3, 4)
+"""Of made-up machines: what they are off by differs."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A step as somebody comes to it."""
+
+    method: str
+    job: CheckContext
+    step: Step
+    before: Sequence[tuple[Step, str]]
+
+
+@pytest.fixture(scope="module")
+def asked(tmp_path_factory: pytest.TempPathFactory) -> list[Asked]:
+    """Every step of every method, corrections among them."""
+    return [one for seed in SEEDS for one in _walks(tmp_path_factory.mktemp("all"), seed)]
+
+
+def _walks(folder: Path, seed: int) -> Iterator[Asked]:
+    file, now = folder / "shop.toml", datetime(2026, 1, 1, tzinfo=UTC)
+    file.write_text(shop_text(), encoding="utf-8")
+    shop = WatchedShop(file, thorough=True).shop
+    with closing(MadeUpJournal(folder / "j", lambda: now, MadeUp(0, "", ""))) as journal:
+        world = begin(shop, random.Random(seed), now)
+        world.write_in(journal)
+        for name, point in shop.points.items():
+            method, job = registry.method(point.checks[0]), _job(world, point, None)
+            job = job._replace(cutter_near=True)
+            doing = Doing(point.checks[0], job, world.truths[name], world.tools, world.rng)
+            answers: dict[str, str] = {}
+            stands: Walk = walk(method, job, answers)
+            while stands.step is not None:
+                yield Asked(method.name, job, stands.step, stands.answered)
+                answers[stands.step.key] = doing.answer(stands.step)
+                stands = walk(method, job, answers, after=stands)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_answers_stand_in_the_same_rows_of_every_step(
+    asked: list[Asked], size: tuple[int, int]
+) -> None:
+    """A finger finds them where they were; a free row is between them and a drawing."""
+    room = size[1] - 3
+    assert len({one.method for one in asked}) == len(registry.names())
+    for one in asked:
+        lines = step_lines(one.step, one.before, one.job, "", (size[0], room))
+        begins = room - ANSWER_ROWS
+        for number, option in enumerate(getattr(one.step, "options", ()), begins):
+            assert option.label[: size[0] - 14] in plain(lines[number]), one.step.key
+        if not isinstance(one.step, Choice):
+            assert plain(lines[begins]).strip().startswith(("Enter", ">"))
+        assert not one.step.diagram or not plain(lines[begins - 1]).strip(), one.step.key
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_nothing_of_a_step_is_cut(asked: list[Asked], size: tuple[int, int]) -> None:
+    """Every word of title and lines, and the whole drawing, at each size."""
+    for one in asked:
+        lines = step_lines(one.step, one.before, one.job, "", (size[0], size[1] - 3))
+        assert {width_of(line) for line in lines} == {size[0]}
+        text = " ".join(plain(line) for line in lines)
+        for row in one.step.diagram:
+            assert row.strip() in text, (one.step.key, row)
+        for word in " ".join(one.step.lines).split():
+            assert word in text or size[0] > 110, (one.step.key, word)
+        assert "…" not in text.partition("before:")[0]
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_a_result_says_all_it_has_to(asked: list[Asked], size: tuple[int, int]) -> None:
+    """Or says where the rest is."""
+    found = [one for one in asked if isinstance(one.step, Finding)]
+    assert {one.method for one in found} == {*registry.names()}
+    for one in found:
+        lines = step_lines(one.step, one.before, one.job, "", (size[0], size[1] - 3))
+        text = " ".join(plain(line) for line in lines)
+        assert isinstance(one.step, Finding)
+        if one.step.outcome.tolerance is not None and one.step.outcome.estimate.budget.u:
+            assert "●" in text or "w: the rest" in text
+        for word in one.step.outcome.note.split():
+            assert word in text or "w: the rest" in text
