@@ -76,48 +76,58 @@ def _known(step: Step, before: Sequence[tuple[Step, str]], width: int, room: int
 def _asked(step: Step, number: int, size: tuple[int, int], *, tall: bool) -> list[Line]:
     """Draw what is asked with its drawing: of several ways the first that has room for all."""
     width, room = size
-    large = [tall, False] if tall else [False]
     lines: list[Line] = []
-    for by in large:
+    for by in (True, False) if tall else (False,):
         head = _head(step, number, width, tall=by)
-        for apart in (True, False):
-            for lines in (
-                _with_drawing_beside(step, head, width, apart=apart) if not by else [],
-                _with_drawing_below(step, head, width, apart=apart),
-            ):
-                if lines and len(lines) <= room:
-                    return lines
+        for drawing in (step.large, step.diagram) if by else (step.diagram,):
+            for apart in (True, False):
+                for way in (_with_drawing_beside, _with_drawing_below):
+                    lines = way(step.lines, drawing, head, width, apart=apart) or lines
+                    if lines and len(lines) <= room:
+                        return lines
     return lines
 
 
-def _words(step: Step, cells: int) -> list[Line]:
-    return [((f"  {one}", ""),) for words in step.lines for one in wrap(said(words), cells)]
+def _words(sentences: Sequence[str], cells: int) -> list[Line]:
+    return [((f"  {one}", ""),) for words in sentences for one in wrap(said(words), cells)]
 
 
-def _with_drawing_below(step: Step, head: Sequence[Line], width: int, *, apart: bool) -> list[Line]:
+def _with_drawing_below(
+    sentences: Sequence[str],
+    drawn: Sequence[str],
+    head: Sequence[Line],
+    width: int,
+    *,
+    apart: bool,
+) -> list[Line]:
     """Put the drawing under the words; apart: with free lines between."""
-    words = _words(step, min(width - 4, _READABLE))
-    drawing: list[Line] = [((f"  {clip(said(one), width - 3)}", ""),) for one in step.diagram]
+    words = _words(sentences, min(width - 4, _READABLE))
+    drawing: list[Line] = [((f"  {clip(said(one), width - 3)}", ""),) for one in drawn]
     gap: list[Line] = [()] if apart else []
     return [*gap, *head, *words, *(gap if drawing else []), *drawing, *gap]
 
 
 def _with_drawing_beside(
-    step: Step, head: Sequence[Line], width: int, *, apart: bool
+    sentences: Sequence[str],
+    drawn: Sequence[str],
+    head: Sequence[Line],
+    width: int,
+    *,
+    apart: bool,
 ) -> list[Line]:
     """Put the drawing to the right of the words; empty: it is too wide, or there is none."""
-    wide = max(map(len, step.diagram), default=0)
-    left = width - wide - 4
+    wide = max(map(len, drawn), default=0)
+    left = min(width - wide - 4, _READABLE - _LEAST_BESIDE)
     if not wide or left < _LEAST_BESIDE:
         return []
-    words = _words(step, left - 2)
+    words = _words(sentences, left - 2)
     gap: list[Line] = [()] if apart else []
-    rows = max(len(words), len(step.diagram))
+    rows = max(len(words), len(drawn))
     filled = [*words, *([()] * (rows - len(words)))]
-    drawing = [*step.diagram, *([""] * (rows - len(step.diagram)))]
+    drawing = [*drawn, *([""] * (rows - len(drawn)))]
     both = [
-        beside((one, ((said(drawn), ""),)), (left, width - left))
-        for one, drawn in zip(filled, drawing, strict=True)
+        beside((one, ((said(row), ""),)), (left, width - left))
+        for one, row in zip(filled, drawing, strict=True)
     ]
     return [*gap, *head, *gap, *both, *gap]
 

@@ -7,7 +7,7 @@ from itertools import zip_longest
 
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big, can_be_big, in_large
-from shopboard.board.paint import Line, fit, said, wrap
+from shopboard.board.paint import Line, beside, fit, said, wrap
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Finding
@@ -44,13 +44,38 @@ def result_lines(
     told = _moves(outcome, job, width, tall=tall)
     if tall and len(head) + len(told) + 10 > room:
         told = _moves(outcome, job, width, tall=False)
-    parts = [head, told, _numbers(outcome, job, width), _others(outcome, job, width)]
-    parts = [part for part in parts if part]
+    free = room - len(head) - len(told)
+    below = _below(step, job, (width, free), tall=tall)
+    parts = [part for part in (head, told, *below) if part]
     for apart in (True, False):
         lines = [line for part in parts for line in (*part, *([()] if apart else []))]
         if len(lines) <= room:
             return lines
     return [*lines[: room - 1], ((f"  {_REST}", "dim"),)]
+
+
+def _below(
+    step: Finding, job: CheckContext, size: tuple[int, int], *, tall: bool
+) -> list[list[Line]]:
+    """Draw numbers and sentences, beside the drawing where there is room for it."""
+    width, free = size
+    drawing = step.large if len(step.large) < free else step.diagram
+    wide = max(map(len, drawing)) + 4 if tall and drawing else 0
+    parts = [
+        _numbers(step.outcome, job, width - wide),
+        _others(step.outcome, job, width - wide),
+    ]
+    if not wide:
+        return parts
+    left = [line for part in parts for line in (*part, ())]
+    left += [()] * (len(drawing) - len(left))
+    drawn = [*drawing, *([""] * (len(left) - len(drawing)))]
+    return [
+        [
+            beside((line, ((said(row), ""),)), (width - wide, wide))
+            for line, row in zip(left, drawn, strict=True)
+        ]
+    ]
 
 
 def _head(step: Finding, job: CheckContext, width: int) -> list[Line]:
@@ -84,11 +109,13 @@ def _tall_head(step: Finding, job: CheckContext, width: int) -> list[Line]:
             left = fit(((f"  {picture:<4}  {letters}", style),), width - len(words) - 2)
             lines.append((*left, (words, "bold")))
     lean = said(" ".join(step.lines))
-    large = in_large(lean, width, 2) if can_be_big(lean) else []
-    if " ".join(large) == " ".join(lean.split()):
-        lines += [((f"  {row}", "bold"),) for words in large for row in ("", *big(words))]
-        return lines
-    return [*lines, (), *(((f"  {one}", "bold"),) for one in wrap(lean, min(width - 4, _READABLE)))]
+    way, _, more = lean.partition("; ")
+    large = in_large(way, width, 2) if can_be_big(way) else []
+    if " ".join(large) != " ".join(way.split()):
+        large, more = [], lean
+    lines += [((f"  {row}", "bold"),) for words in large for row in ("", *big(words))]
+    rest = wrap(more, min(width - 4, _READABLE)) if more else []
+    return [*lines, *([()] if rest else []), *(((f"  {one}", "bold"),) for one in rest)]
 
 
 _DETAIL = re.compile(r" \(|: |, (?:against|measured) |\.$")

@@ -10,7 +10,7 @@ _MARGIN = 0.06
 """Share of the scale that stays free at either end."""
 
 
-class Scale(NamedTuple):
+class DrawnScale(NamedTuple):
     """Three rows of one width."""
 
     limits: str
@@ -27,7 +27,7 @@ def scale(
     limits: tuple[float, float],
     labels: Mapping[float, str],
     width: int,
-) -> Scale:
+) -> DrawnScale:
     """Draw an error and its uncertainty against its limits.
 
     Args:
@@ -57,7 +57,7 @@ def scale(
     found[column(error)] = "●"
     for value, text in labels.items():
         _write(over, text, column(value))
-    return Scale("".join(over), "".join(axis), "".join(found))
+    return DrawnScale("".join(over), "".join(axis), "".join(found))
 
 
 def _write(row: list[str], text: str, at: int) -> None:

@@ -6,7 +6,7 @@ from shopboard.checks.advice import can_be_set, correction_lines, correction_of,
 from shopboard.checks.correction_steps import how_far
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
-from shopboard.checks.scale import Scale, scale
+from shopboard.checks.scale import DrawnScale, scale
 from shopboard.checks.settle import what_would_settle
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.conformity import Tolerance
@@ -106,7 +106,7 @@ def _end(value: float, limits: Tolerance, name: str) -> str:
     return f"-{whole}" if value < 0 else whole
 
 
-def scale_of(outcome: Outcome, unit: Unit, width: int) -> Scale | None:
+def scale_of(outcome: Outcome, unit: Unit, width: int) -> DrawnScale | None:
     """Draw a result against its tolerance, in the shop's unit; None where nothing is measured."""
     limits, kind = outcome.tolerance, outcome.kind
     if limits is None or kind in YES_NO_WORDS:
