@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from shopboard.board.screens.absent import AbsentScreen as AbsentScreen
     from shopboard.board.screens.add import AddScreen as AddScreen
+    from shopboard.board.screens.also import AlsoScreen as AlsoScreen
     from shopboard.board.screens.anyway import AnywayScreen as AnywayScreen
     from shopboard.board.screens.ask import AskScreen as AskScreen
     from shopboard.board.screens.broken_file import BrokenFileScreen as BrokenFileScreen

@@ -8,12 +8,13 @@ from rich.cells import cell_len
 
 from shopboard.base.text import is_unfit, plain_signs
 from shopboard.board.paint import Line, wrap
+from shopboard.board.stepping import HALF_TYPED, stepped
 from shopboard.checks.steps import LONGEST_WORDS
 from shopboard.metrology.quantity import LONGEST, QuantityError, Unit, parse_length
 from shopboard.metrology.wording import leaf
 
-FieldSort = Literal["number", "words"]
-"""What is typed into a field."""
+FieldSort = Literal["number", "decimal", "day", "words"]
+"""What is typed into a field: a number that may be 3-1/4, one that is no fraction, a day."""
 
 _NARROWEST = 24
 """Columns that words beside a field have at the least."""
@@ -43,29 +44,42 @@ def noted(text: str, char: str) -> str | None:
     return text + char
 
 
-def edited(text: str, key: str, char: str | None, sort: FieldSort) -> str | None:
+def edited(
+    text: str, key: str, char: str | None, sort: FieldSort, *, at_once: bool = False
+) -> str | None:
     """Give the text after a key; None when the key is not meant for the field.
 
-    A key that has no place in it leaves the text as it is. In an empty note ``-`` goes back and
-    ``?`` asks for help; of a number ``?`` always does. In a number ``-`` is a sign, and goes back
-    only where it stands alone already.
+    A key that has no place in it leaves the text as it is. ``*`` lists what else can be done, in
+    every field. In an empty note ``-`` goes back and ``?`` asks for help; of a number ``?`` always
+    does. In a number ``-`` is a sign, and goes back only where it stands alone already; behind one
+    ``+`` and ``-`` step it, and behind a stroke ``/`` strikes it out.
 
     Args:
         text: what is typed so far.
         key: name of the key.
         char: the character that it types, if any.
         sort: what is typed.
+        at_once: it came with what is before it, as from a gauge: it is typed as it is.
     """
-    if key == "backspace":
+    if key in ("backspace", "delete"):
         return text[:-1]
     if key == "ctrl+u":
         return ""
-    if not char or not char.isprintable():
+    if not char or not char.isprintable() or char == "*":
         return None
     sign = plain_signs(char)
-    if (char in "-?" and not text) if sort == "words" else (sign == "?" or sign == text == "-"):
+    if sign == "/" and not at_once and text.endswith("/") and not any(map(str.isalpha, text)):
+        return ""
+    if sort == "words":
+        more = noted(text, char) if text or char not in "-?" else None
+        return None if not text and char in "-?" else text if more is None else more
+    if sign == "?" or sign == text == "-":
         return None
-    more = (noted if sort == "words" else typed)(text, char)
+    if sign == "/" and not text:
+        return text
+    if sign in "+-" and not at_once and (step := stepped(text, sign, sort)) is not None:
+        return step
+    more = typed(text, char)
     return text if more is None else more
 
 
@@ -83,6 +97,8 @@ def echo(text: str, unit: Unit) -> str:
         return ""
     if text == "-":
         return MINUS_ONCE_MORE
+    if HALF_TYPED.fullmatch(text):
+        return "as in 3-1/4; - once more: one less"
     try:
         mm = parse_length(text, unit).mm
     except QuantityError as error:

@@ -1,10 +1,71 @@
-"""Keys, declared once: the footer, the help screen and the dispatch are made from these.
+"""Keys, declared once: the footer, the help, the list on `*` and the dispatch are made from these.
 
-Everything on the common path lies on the number pad: digits choose, Enter goes
-on, minus goes back. With NumLock off the pad sends arrows, which move the cursor.
+The number pad alone does everything but letters. What each of its keys means stands in `PAD`, and
+is the same on every screen: a key of a screen says which of these it is, never which key of the
+pad. With NumLock off the pad sends arrows, which move the cursor, and Insert and Delete.
 """
 
+from typing import Literal
+
 from shopboard.base.light_tuple import NamedTuple
+
+Role = Literal["", "on", "back", "more", "strike", "also", "tag", "resume"]
+"""What a key of the pad is for; empty: a letter, which the list on `*` has, too."""
+
+
+class PadKey(NamedTuple):
+    """One key of the number pad, and what it means wherever it is pressed."""
+
+    label: str
+    names: tuple[str, ...]
+    """What terminals call it: on the pad, on the keyboard, with NumLock off."""
+    means: str
+
+
+PAD: dict[Role, PadKey] = {
+    "on": PadKey(
+        "Enter",
+        ("enter", "ctrl+j"),
+        "Goes on: takes what is typed, opens what the cursor is on.",
+    ),
+    "back": PadKey(
+        "-",
+        ("minus", "subtract"),
+        "Back one step, or one screen. Where a number stands: one step less.",
+    ),
+    "more": PadKey(
+        "+",
+        ("plus", "add"),
+        "More: the next lines, the next page. Where a number stands: one step more.",
+    ),
+    "strike": PadKey(
+        "/",
+        ("slash", "divide"),
+        "Strikes out: withdraws or gives up, asked twice. In a field the stroke of a fraction;"
+        " // strikes out what is typed.",
+    ),
+    "also": PadKey(
+        "*",
+        ("asterisk", "multiply"),
+        "Lists what else can be done here: every letter key, help, leaving.",
+    ),
+    "tag": PadKey(
+        ".",
+        ("full_stop", "decimal", "delete"),
+        "DO NOT USE: tags the machine that is shown or under the cursor. In a field the decimal"
+        " point.",
+    ),
+    "resume": PadKey("0", ("0", "insert"), "Goes on with what is in progress."),
+}
+"""The rule of the number pad."""
+
+DIGITS = ("1 - 9", "Answer, or choose the line with that number.")
+ARROWS = "NumLock off: arrows move to a line or an answer, Enter takes it."
+
+ENTER, MINUS = PAD["on"].names, PAD["back"].names
+
+_SHOWN = {"question_mark": "?", "escape": "Esc", "up": "↑", "down": "↓", "left": "←", "right": "→"}
+"""How keys are shown that are no letters."""
 
 
 class Key(NamedTuple):
@@ -21,186 +82,214 @@ class Key(NamedTuple):
     help: str
     """One sentence for the help screen."""
     footer: bool = True
+    role: Role = ""
+    """Which key of the pad it is."""
 
 
-ENTER = ("enter", "ctrl+j")
-MINUS = ("minus", "subtract")
+def _key(
+    action: str,
+    role: Role,
+    names: tuple[str, ...],
+    word: str,
+    told: str,
+    *,
+    footer: bool = True,
+    label: str = "",
+) -> Key:
+    """Make a key of its letters, and of the key of the pad that its role has."""
+    pad = (PAD[role].label,) if role else ()
+    letters = () if role in ("back", "on") else tuple(_SHOWN.get(one, one) for one in names[:1])
+    every = (*names, *(PAD[role].names if role else ()))
+    return Key(action, every, label or " ".join((*letters, *pad)), word, told, footer, role)
 
-OPEN = Key("open", ENTER, "Enter", "open", "Open what the cursor is on.")
-GO_ON = Key("go_on", ENTER, "Enter", "go on", "Go on; done.")
-UP = Key("up", ("up",), "↑", "up", "Move the cursor up.", footer=False)
-DOWN = Key("down", ("down",), "↓", "down", "Move the cursor down.", footer=False)
-LEFT = Key("left", ("left",), "←", "left", "Move the cursor left.", footer=False)
-RIGHT = Key("right", ("right",), "→", "right", "Move the cursor right.", footer=False)
-BACK = Key("back", (*MINUS, "escape"), "-", "back", "Go back one screen; nothing is lost.")
-BACK_STEP = Key("back", MINUS, "-", "back", "Go back one step; twice where a number is typed.")
-LEAVE = Key(
-    "leave", ("escape",), "Esc", "leave", "Leave; the check waits here, even if the power goes."
+
+OPEN = _key("open", "on", (), "open", "Open what the cursor is on.")
+GO_ON = _key("go_on", "on", (), "go on", "Go on; done.")
+UP = _key("up", "", ("up",), "up", "Move the cursor up.", footer=False)
+DOWN = _key("down", "", ("down",), "down", "Move the cursor down.", footer=False)
+LEFT = _key("left", "", ("left",), "left", "Move the cursor left.", footer=False)
+RIGHT = _key("right", "", ("right",), "right", "Move the cursor right.", footer=False)
+BACK = _key("back", "back", ("escape",), "back", "Go back one screen; nothing is lost.")
+NO_BACK = BACK._replace(footer=False, help="Nothing is behind the board: it says what leaves.")
+BACK_STEP = _key("back", "back", (), "back", "Go back one step.")
+LEAVE = _key(
+    "leave", "", ("escape",), "leave", "Leave; the check waits here, even if the power goes."
 )
-BACK_ANSWER = Key("back", MINUS, "-", "back", "Go back to the answer before, to change it.")
-LEAVE_DESCRIBING = Key(
-    "leave", ("escape",), "Esc", "leave", "Leave; the answers wait here, even if the power goes."
+BACK_ANSWER = _key("back", "back", (), "back", "Go back to the answer before, to change it.")
+LEAVE_DESCRIBING = _key(
+    "leave", "", ("escape",), "leave", "Leave; the answers wait here, even if the power goes."
 )
-WHY = Key("why", ("w", "asterisk", "multiply"), "w *", "why", "Show the formula and the budget.")
-RESUME = Key("resume", ("0",), "0", "go on", "Go on with what is under way.", footer=False)
-HELP = Key("help", ("question_mark", "f1"), "?", "keys", "Show every key of this screen.")
-QUIT = Key("quit", ("q",), "q", "quit", "Leave the board.")
-HAPPENED = Key(
-    "happened", ("h", "plus", "add"), "h +", "happened", "Say what happened to this machine."
-)
-CUTTERS = Key(
-    "cutters", ("c", "slash", "divide"), "c /", "cutters", "Show blades, knives and bits."
-)
-CHANGE_ON = Key(
-    "resume", ("0",), "0", "go on", "Go on with the change of cutter under way.", footer=False
-)
-LEAVE_CHANGE = Key(
-    "leave", ("escape",), "Esc", "leave", "Leave; the change waits here, even if the power goes."
-)
-GIVE_UP = Key(
-    "give_up",
-    ("g", "full_stop", "decimal"),
-    "g .",
-    "give up",
-    "Give the change up, as if not begun.",
-)
-RECORD = Key("record", ENTER, "Enter", "record", "Record what is typed, or the act chosen.")
-UNDO_ACT = Key("take_back", ("v",), "v", "take back", "Take back the newest record of this cutter.")
-VOID = Key("void", ("v",), "v", "void", "Take back the result under the cursor, with a reason.")
-NOTE_RESULT = Key(
-    "note",
-    ("n", "full_stop", "decimal"),
-    "n .",
-    "note",
-    "Note something about the result under the cursor.",
+WHY = _key("why", "", ("w",), "why", "Show the formula and the budget.")
+RESUME = _key("resume", "resume", (), "go on", "Go on with what is under way.", footer=False)
+ALSO = _key("also", "also", (), "what else", "List what else can be done here.")
+HELP = _key("help", "", ("question_mark", "f1"), "keys", "Show every key of this screen.")
+QUIT = _key("quit", "", ("q",), "quit", "Leave the board.")
+HAPPENED = _key("happened", "", ("h",), "happened", "Say what happened to this machine.")
+CUTTERS = _key("cutters", "", ("c",), "cutters", "Show blades, knives and bits.")
+CHANGE_ON = _key(
+    "resume",
+    "resume",
+    (),
+    "go on",
+    "Go on with the change of cutter under way.",
     footer=False,
 )
-PROBLEMS = Key(
-    "problems", ("p",), "p", "problems", "Show what is wrong in the shop file.", footer=False
+LEAVE_CHANGE = _key(
+    "leave", "", ("escape",), "leave", "Leave; the change waits here, even if the power goes."
 )
-CLOSE = Key("back", (*MINUS, "escape", *ENTER), "Enter -", "back", "Go back; nothing is lost.")
-TAKE_BACK = Key(
-    "take_back", ("v",), "v", "take back", "Take back the newest that is on record; twice."
+GIVE_UP = _key(
+    "give_up", "strike", ("g",), "give up", "Give the change up, as if not begun; twice."
+)
+RECORD = _key("record", "on", (), "record", "Record what is typed, or the act chosen.")
+UNDO_ACT = _key(
+    "take_back", "strike", ("v",), "take back", "Take back the newest record of this cutter; twice."
+)
+VOID = _key(
+    "void", "strike", ("v",), "void", "Take back the result under the cursor, with a reason."
+)
+NOTE_RESULT = _key(
+    "note", "", ("n",), "note", "Note something about the result under the cursor.", footer=False
+)
+PROBLEMS = _key(
+    "problems", "", ("p",), "problems", "Show what is wrong in the shop file.", footer=False
+)
+CLOSE = _key(
+    "back",
+    "back",
+    ("escape", *ENTER),
+    "back",
+    "Go back; nothing is lost.",
+    label="Enter -",
+)
+TAKE_BACK = _key(
+    "take_back", "strike", ("v",), "take back", "Take back the newest that is on record; twice."
 )
 TAKE_ONE_BACK = TAKE_BACK._replace(
-    help="Take back the newest that is on record, or with ↓ or 0 an older one; twice."
+    help="Take back the newest that is on record, or with ↓ or + an older one; twice."
 )
-SAID_LATER = Key(
+SAID_LATER = _key(
     "said_later",
-    ("y", "asterisk", "multiply"),
-    "y *",
+    "",
+    ("y",),
     "other day",
     "Say that it was on another day: asks for the day, then records the line under the cursor.",
 )
-ROUND = Key("round", ("s", "asterisk", "multiply"), "s *", "round", "Walk the safety round.")
-LEAVE_ROUND = Key(
-    "leave", ("escape",), "Esc", "leave", "Leave; the round waits here, even if the power goes."
+ROUND = _key("round", "", ("s",), "round", "Walk the safety round.")
+LEAVE_ROUND = _key(
+    "leave", "", ("escape",), "leave", "Leave; the round waits here, even if the power goes."
 )
-TAG = Key(
-    "tag", ("d", "full_stop", "decimal"), "d .", "tag", "Tag it DO NOT USE, or clear its tag."
+TAG = _key(
+    "tag", "tag", ("d",), "tag", "Tag the machine DO NOT USE, or clear its tag.", footer=False
 )
-CHOOSE = Key("choose", ENTER, "Enter", "choose", "Choose the line; the second time, record it.")
-MORE = Key("more", ("0",), "0", "more", "Give the digits to the next nine lines.")
-TASKS = Key("tasks", ("t", "slash", "divide"), "t /", "tasks", "Show tasks and what is due.")
-LEAVE_TASK = Key(
-    "leave", ("escape",), "Esc", "leave", "Leave; the task waits here, and its clock runs on."
+CHOOSE = _key("choose", "on", (), "choose", "Choose the line; the second time, record it.")
+MORE = _key("more", "more", (), "more", "Give the digits to the next nine lines.")
+TASKS = _key("tasks", "", ("t",), "tasks", "Show tasks and what is due.")
+LEAVE_TASK = _key(
+    "leave", "", ("escape",), "leave", "Leave; the task waits here, and its clock runs on."
 )
-UNDONE = Key("undone", ("x",), "x", "give up", "Leave the task undone for good; twice.")
-LOOK_BACK = Key(
+UNDONE = _key("undone", "strike", ("x",), "give up", "Leave the task undone for good; twice.")
+GIVE_UP_CHECK = _key(
+    "give_up", "strike", ("x",), "give up", "Give the check up; its results stay; twice."
+)
+LOOK_BACK = _key(
     "look_back",
+    "",
     ("y",),
-    "y",
     "look back",
     "See how all stood on a past day, and what changed.",
     footer=False,
 )
-PREP = Key(
-    "prep", ("n", *MINUS), "n -", "prep", "Show the prep day: what to do now, and what is next."
-)
-DO_NOW = Key("do_now", ENTER, "Enter", "do it", "Open what is to be done now; begin the day.")
-ANOTHER_PROJECT = Key(
+PREP = _key("prep", "", ("n",), "prep", "Show the prep day: what to do now, and what is next.")
+DO_NOW = _key("do_now", "on", (), "do it", "Open what is to be done now; begin the day.")
+ANOTHER_PROJECT = _key(
     "another_project",
-    ("plus", "add"),
-    "+",
+    "",
+    ("p",),
     "project",
     "Plan for another project, before the day is begun.",
     footer=False,
 )
-TWO_OPEN = Key(
+TWO_OPEN = _key(
     "two_open",
-    ("asterisk", "multiply"),
-    "*",
+    "",
+    ("o",),
     "open",
     "Let two machines stand open at once with their cutters out, or not.",
     footer=False,
 )
-END_DAY = Key("end_day", ("x",), "x", "end", "End the prep day, with what is left; twice.")
-LOOK = Key("look", ENTER, "Enter", "look", "Look at that day; once more: type another day.")
-RETIRED = Key(
-    "retired",
-    ("g",),
-    "g",
-    "gone",
-    "Show what is gone from the shop file, with its records.",
-    footer=False,
-)
-GLUE_UP = Key(
+END_DAY = _key("end_day", "strike", ("x",), "end", "End the prep day, with what is left; twice.")
+LOOK = _key("look", "on", (), "look", "Look at that day; once more: type another day.")
+RETIRED = _key(
+    "retired", "", ("g",), "gone", "Show what is gone from the shop file, with its records."
+)._replace(footer=False)
+GLUE_UP = _key(
     "glue_up",
-    ("u", "full_stop", "decimal"),
-    "u .",
+    "",
+    ("u",),
     "glue-up",
     "Ask before a glue-up: go, or hold and why; and what a project needs.",
 )
-NEEDS = Key(
+NEEDS = _key(
     "needs",
-    ("n", "asterisk", "multiply"),
-    "n *",
+    "",
+    ("n",),
     "needs",
     "Show what the project needs of each joint and point, and what costs it most.",
 )
-PAGE = Key(
-    "page", ENTER, "Enter", "further", "Show what is further down; from the end, the top again."
+PAGE = _key(
+    "page",
+    "more",
+    ENTER,
+    "further",
+    "Show what is further down; from the end, the top again.",
+    label="Enter +",
 )
-FIRST_REASON = Key("open", ENTER, "Enter", "open", "Open the check that the first reason asks for.")
-ANYWAY = Key(
+FIRST_REASON = _key("open", "on", (), "open", "Open the check that the first reason asks for.")
+ANYWAY = _key(
     "anyway",
-    ("g", "plus", "add"),
-    "g +",
+    "",
+    ("g",),
     "all the same",
     "Glue up on hold all the same, with a reason: it stays on record as your decision.",
 )
-RELOAD = Key("reload", ("r",), "r", "read again", "Read the shop file again.", footer=False)
+RELOAD = _key("reload", "", ("r",), "read again", "Read the shop file again.", footer=False)
 
-EDIT = Key(
+EDIT = _key(
     "edit",
+    "",
     ("e",),
-    "e",
     "edit",
     "Change what the shop file says of it, without an editor.",
     footer=False,
 )
-EDIT_BY_PAD = EDIT._replace(names=("e", "slash", "divide"), label="e /")
 SPARES = EDIT._replace(
     action="spares", word="spare", help="Say which sharp cutter does the work of a dull one."
 )
-OWNER = Key(
-    "owner", ("full_stop", "decimal"), ".", "up", "Go up to what it belongs to: machine, shop."
+OWNER = _key("owner", "", ("u",), "up", "Go up to what it belongs to: machine, shop.")
+LEAVE_OUT = _key(
+    "leave_out", "strike", ("x",), "leave out", "Leave the setting under the cursor out."
 )
-LEAVE_OUT = Key(
-    "leave_out", ("slash", "divide"), "/", "leave out", "Leave the setting under the cursor out."
-)
-SAVE = Key("save", ENTER, "Enter", "save", "Save the change.")
+SAVE = _key("save", "on", (), "save", "Save the change.")
 
-GRAPH = Key("graph", ("g",), "g", "graph", "Show this point through the years.")
-NUMBERS = Key(
-    "numbers", ("n", *ENTER), "n Enter", "numbers", "Change between the picture and its numbers."
+GRAPH = _key("graph", "", ("g",), "graph", "Show this point through the years.")
+NUMBERS = _key(
+    "numbers",
+    "on",
+    ("n",),
+    "numbers",
+    "Change between the picture and its numbers.",
+    label="n Enter",
 )
-NEXT_SPAN = Key(
-    "next_span", ("right", "plus", "add"), "+ →", "time", "Show all of the time, a year, a quarter."
+NEXT_SPAN = _key(
+    "next_span", "more", ("right",), "time", "Show all of the time, a year, a quarter."
 )
-LAST_SPAN = Key("last_span", ("left",), "←", "time", "The same the other way round.", footer=False)
+LAST_SPAN = _key("last_span", "", ("left",), "time", "The same the other way round.", footer=False)
+STRIKE_OUT = _key("strike_out", "", (), "strike out", "Strike out what is typed.", label="//")
+
+CURSOR = ("up", "down", "left", "right", "last_span")
+"""Actions that only move: the list on `*` has none of them."""
 
 
 def footer_words(keys: tuple[Key, ...]) -> list[tuple[str, str]]:
-    """Give (key, word) of the keys that the footer shows, eight at the most."""
-    return [(key.label, key.word) for key in keys if key.footer][:8]
+    """Give (key, word) of the keys that the footer shows, nine at the most."""
+    return [(key.label, key.word) for key in keys if key.footer][:9]

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from shopboard.board.screens.base import ShopScreen
     from shopboard.upkeep.rename_hints import Hint
 
-UNDER_WAY = "Under way:"
-"""How a notice begins where no key of the screen goes on with it."""
+GOES_ON, UNDER_WAY = "0: go on with", "Under way:"
+"""How a notice begins; where no key of the screen goes on with it."""
 
 
 def rename_hints(screen: ShopScreen) -> tuple[Hint, ...]:
@@ -111,7 +111,7 @@ def _under_way(screen: ShopScreen) -> Line:
     found = all_under_way(screen.open_shop)
     if not found:
         return ()
-    go_on = "0: go on with" if _has(screen, RESUME) else UNDER_WAY
+    go_on = GOES_ON if _has(screen, RESUME) else UNDER_WAY
     return ((f" {go_on} {named(found)}.{_no_copy(screen)}", "due"),)
 
 

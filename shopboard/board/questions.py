@@ -8,10 +8,11 @@ from datetime import datetime
 from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
-from shopboard.board.field import MINUS_ONCE_MORE
+from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.checks.steps import Words
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import QuantityError, Unit
+from shopboard.metrology.units import by_unit
 from shopboard.results.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
@@ -28,8 +29,8 @@ class Prompt(NamedTuple):
     """Raises QuantityError, AnswerError or MomentError, with the reason."""
     echo: Callable[[str], str]
     """Says what is understood by now."""
-    words: bool = False
-    """Whether words are asked for, not a number."""
+    sort: FieldSort = "number"
+    """What is typed."""
 
 
 def amount_of(what: str, unit: Unit) -> Prompt:
@@ -44,7 +45,8 @@ def amount_of(what: str, unit: Unit) -> Prompt:
         except QuantityError as error:
             return str(error)
 
-    return Prompt(*asked, read=lambda text: parse_use(what, text, unit), echo=echo)
+    sort: FieldSort = by_unit(unit, inch="number", mm="decimal")
+    return Prompt(*asked, lambda text: parse_use(what, text, unit), echo, sort)
 
 
 WORDS = Prompt(
@@ -52,7 +54,7 @@ WORDS = Prompt(
     ("A few words; they undo nothing.",),
     read=Words(key="note", title="").accept,
     echo=lambda _: "",
-    words=True,
+    sort="words",
 )
 
 
@@ -69,7 +71,7 @@ def day_until(now: datetime) -> Prompt:
             return str(error)
 
     lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
-    return Prompt("On which day was it?", lines, read, echo)
+    return Prompt("On which day was it?", lines, read, echo, "day")
 
 
 def about_result(record: CheckRecord, unit: Unit) -> Prompt:

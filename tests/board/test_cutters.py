@@ -80,19 +80,18 @@ async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
 
 
 async def test_the_number_pad_alone_is_enough(place: Place) -> None:
-    """Its slash opens tasks, then cutters; its minus goes back, its point gives a change up."""
+    """Its star lists the cutters; its minus goes back, its slash gives a change up."""
     async with place.open() as board:
         await board.press("1")
-        await board.strike("divide", "/")
-        assert "Table saw: tasks" in board.lines[0]
-        assert "c /  cutters" in board.lines[-1]
-        await board.strike("divide", "/")
+        await board.strike("multiply", "*")
+        assert "Show blades, knives and bits." in board.lines[4]
+        await board.press("3")
         assert "Table saw · cutters" in board.lines[0]
         assert "put it on the machine" in await board.press("2")
         await board.press("1", "1", "1")
-        await board.strike("decimal", ".")
+        await board.strike("divide", "/")
         assert board.says("Is everything on the machine as it was?")
-        await board.strike("decimal", ".")
+        await board.strike("divide", "/")
         assert board.says("Given up: nothing is recorded as changed.")
         await board.press("subtract", "subtract")
         assert "UNDER WAY" not in board.text

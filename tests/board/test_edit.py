@@ -70,7 +70,7 @@ async def test_a_tolerance_is_changed_from_its_point(place: Place) -> None:
     """By the pad alone as far as the field; what is refused is said, and nothing is written."""
     before = place.shop_file.read_text(encoding="utf-8")
     async with place.open() as board:
-        await board.press("1", "1", "slash")
+        await board.press("1", "1", "e")
         await to_line(board, "tolerance")
         text = await board.press()
         assert "Blade at 90: tolerance" in text.splitlines()[0]
@@ -183,7 +183,7 @@ async def test_what_does_not_fit_beside_the_rest_is_taken_back(place: Place) -> 
         assert "Not right yet" in text
         assert "/  leave out" in text.splitlines()[-1]
         await on_line(board, "tolerance")
-        text = await board.press("slash")
+        text = await board.press("e")
         assert "tolerance" in text.splitlines()[0]
 
 
@@ -248,11 +248,11 @@ async def test_a_file_that_may_not_be_written_is_told(place: Place) -> None:
 
 async def test_from_a_point_one_goes_up_to_machine_and_shop(place: Place) -> None:
     async with place.open() as board:
-        await board.press("1", "1", "e", "full_stop")
+        await board.press("1", "1", "e", "u")
         assert "add a cutter" in await board.press()
-        text = await board.press("full_stop")
+        text = await board.press("u")
         assert says(place, "shop", "name") in text.splitlines()[0]
-        assert "this is the whole shop" in await board.press("full_stop")
+        assert "this is the whole shop" in await board.press("u")
 
 
 async def test_where_the_plan_finds_no_sharp_one_it_is_said_which_does_the_work(
@@ -283,5 +283,5 @@ async def test_a_project_in_a_file_beside_is_said_to_stand_there(place: Place, s
     head = head.replace("[shop]\n", '[shop]\nprojects = "stool.toml"\n', 1)
     place.shop_file.write_text(head, encoding="utf-8")
     async with place.open() as board:
-        text = await board.press("full_stop", "e")
+        text = await board.press("u", "e")
         assert "stands in a file beside the shop file" in text

@@ -61,7 +61,7 @@ async def test_by_the_number_pad_from_the_board_to_the_check(
 ) -> None:
     """Decimal point, project, joint, the answer, Enter: the point that is to be checked."""
     async with forge.open(width, height) as board:
-        text = await board.press("full_stop")
+        text = await board.press("u")
         assert isinstance(board.app.screen, ProjectsScreen)
         assert "Blanket chest" in text
         text = await board.press("1")
@@ -164,7 +164,7 @@ async def test_what_the_project_needs_page_by_page(forge: Place, width: int, hei
     """Every point and every joint comes by with Enter alone, then the top again."""
     async with forge.open(width, height) as board:
         await board.press("u", "1")
-        seen = await board.press("asterisk")
+        seen = await board.press("n")
         assert isinstance(board.app.screen, NeedsScreen)
         top = board.text
         assert "what costs most" in " ".join(top.split())
@@ -260,7 +260,7 @@ async def test_what_takes_long_is_worked_out_between_the_keys(
     monkeypatch.setattr("shopboard.board.screens.sliced.SLICE", 0.0)
     pictures: list[tuple[str, int]] = []
     async with forge.open() as board:
-        await board.press("full_stop")
+        await board.press("u")
         drawn = JointsScreen.body
 
         def body(screen: JointsScreen, width: int, room: int) -> list[Line]:
@@ -302,7 +302,7 @@ async def test_a_key_of_the_terminal_comes_through_while_it_is_worked_out(
     monkeypatch.setattr(JointsScreen, "pieces", pieces)
     monkeypatch.setattr(JointsScreen, "do_down", lambda _: seen.append(len(done)))
     async with forge.open() as board:
-        await board.press("full_stop", "1")
+        await board.press("u", "1")
         while len(done) < 300 or not seen:
             await asyncio.sleep(0.01)
     assert 100 < seen[0] < 300
@@ -313,7 +313,7 @@ async def test_a_journal_that_cannot_be_read_meanwhile_is_told(
 ) -> None:
     """Once it can be read again, the same screen has its answer."""
     async with forge.open() as board:
-        await board.press("full_stop", "1")
+        await board.press("u", "1")
         board.app.open_shop._worked_out = WorkedOut()
 
         def broken(*_: object) -> None:

@@ -92,7 +92,7 @@ async def test_nought_gives_the_digits_to_the_lines_after_the_ninth(loft: Place)
     loft.shop_file.write_text(text, encoding="utf-8")
     async with loft.open() as board:
         first = await board.press("h")
-        shown = await board.press("0")
+        shown = await board.press("plus")
         assert "  1  blade changed" not in shown
         assert "►1  " in shown
         assert "     length cut" in first
@@ -100,9 +100,9 @@ async def test_nought_gives_the_digits_to_the_lines_after_the_ninth(loft: Place)
         assert "How much wood was cut?" in await board.press("2")
         await board.press("escape", "4")
         assert board.says("! there is no such line")
-        await board.press("0")
+        await board.press("plus")
         assert "►1  blade changed" in board.text
-        await board.press("1", "0", "0", "1")
+        await board.press("1", "plus", "plus", "1")
         assert board.says("press 1 once more")
     assert recorded(loft) == []
 
@@ -152,7 +152,7 @@ async def test_hours_are_typed_as_a_person_says_them(
 ) -> None:
     """What is understood stands beside it before it is taken."""
     async with loft.open() as board:
-        await board.press("1", "plus")
+        await board.press("1", "h")
         await board.press(key_of(board, "hours run"))
         typed = ["space" if key == " " else "full_stop" if key == "." else key for key in keys]
         shown = await board.press(*typed)
@@ -172,7 +172,7 @@ async def test_it_is_told_at_a_point_too(loft: Place) -> None:
         await check_all(board)
         await board.press("2")
         assert "Saw · Fence" in board.lines[0]
-        await board.press("plus")
+        await board.press("h")
         assert "Saw: what happened?" in board.lines[0]
         knocked = key_of(board, "knocked")
         shown = await board.press(knocked, knocked)
@@ -345,7 +345,7 @@ async def test_hours_that_a_task_has_counted_are_taken_back_alone(loft: Place) -
         assert board.says("Hand tools")
         await board.press("2", "t")
         assert board.says("in 7 h of running")
-        await board.press("minus", "h", "v", "0", "v")
+        await board.press("minus", "h", "v", "plus", "v")
         assert board.says("Taken back, and kept in the journal as void.")
         assert board.says("1 h, 1 h in all")
         await board.press("minus", "t")
@@ -418,7 +418,7 @@ async def test_an_older_count_is_taken_back_alone(loft: Place) -> None:
             await board.press("h")
             await board.press(key_of(board, "hours run"), hours, "enter")
         await board.press("h", "1", "1", "h")  # the blade is changed
-        await board.press("v", "0", "down")
+        await board.press("v", "plus", "down")
         assert " ►hours run" in board.text
         assert "2 h, 3 h in all" in line_with(board, " ►hours run")
         await board.press("escape")

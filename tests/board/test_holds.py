@@ -88,7 +88,7 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         await to_the_answer(board)
         assert width < 80 or "all the same" in board.lines[-1]
         assert "take back" not in board.lines[-1]
-        await board.press("plus")
+        await board.press("asterisk", "2")
         assert isinstance(board.app.screen, AnywayScreen)
         assert board.says("Why do you go on all the same?")
         await board.press("1")

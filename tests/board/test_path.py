@@ -86,7 +86,7 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
 async def test_after_a_refusal_the_number_is_typed_anew_or_gets_its_unit(place: Place) -> None:
     """The pad has no backspace: a new number takes the place of the refused one; a unit is added.
 
-    The star of the pad asks why in a field, too: no number has one.
+    The star of the pad lists what else can be done in a field, too: its first line empties it.
     """
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "1", "3")
@@ -98,7 +98,9 @@ async def test_after_a_refusal_the_number_is_typed_anew_or_gets_its_unit(place: 
         assert "> 12 thou_" in await board.press("space", *"thou")
         await board.press(*["backspace"] * 7, "1", "2", "enter")
         assert "> _" in await board.press("backspace", "backspace")
-        assert "Nothing is worked out yet." in await board.press("asterisk")
+        assert "Strike out what is typed. Not now." in await board.press("asterisk")
+        await board.press("minus", "1", "asterisk", "enter")
+        assert "> _" in board.text
         await board.press("1", "2", "enter")
         assert "> -_   - once more goes back" in await board.press("minus")
         assert "thickest that goes" not in await board.press("minus")
@@ -266,8 +268,8 @@ async def test_why_shows_the_formula_and_the_budget(place: Place) -> None:
         await board.press(*TO_CHECK)
         assert "Nothing is worked out yet" in await board.press("w")
         await board.press(*TRUE_READING[:-1])
-        for key in ("w", "multiply"):
-            shown = await board.press(key)
+        for keys in (("w",), ("multiply", "2")):
+            shown = await board.press(*keys)
             assert "Why: Table saw · Blade at 90" in shown
             assert "square, its own error" in shown
             assert "k u" in shown

@@ -63,7 +63,7 @@ async def begun(board: Board, project: bool = True) -> str:
     """Begin the prep day, and open the first point that it names; give that screen."""
     await board.press("minus")
     await worked_out(board)
-    await board.press(*(("plus",) if project else ()))
+    await board.press(*(("p",) if project else ()))
     await worked_out(board)
     await board.press("enter")
     await worked_out(board)

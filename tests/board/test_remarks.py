@@ -15,7 +15,7 @@ from tests.board.test_path import NO_LIGHT, READY, TO_CHECK
 WORDS = "table still warm"
 
 
-@pytest.mark.parametrize("key", ["n", "full_stop", "decimal"])
+@pytest.mark.parametrize("key", ["n"])
 async def test_a_result_is_given_a_note_by_one_key(
     place: Place, capsys: pytest.CaptureFixture[str], key: str
 ) -> None:

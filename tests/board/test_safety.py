@@ -50,7 +50,7 @@ def large(board: Board) -> bool:
 async def test_a_round_by_the_number_pad_alone(place: Place) -> None:
     """The star of the pad opens the rounds; digits answer."""
     async with place.open() as board:
-        shown = await board.press("multiply")
+        shown = await board.press("s")
         assert "The shop itself" in shown
         assert "Table saw" in shown
         assert "Bench" not in shown  # no cutter
@@ -158,7 +158,7 @@ async def test_a_machine_is_asked_about_from_its_own_screen(place: Place) -> Non
         await board.press("escape")
         assert "Table saw" in board.lines[0]
         await board.press("minus", "8")
-        assert "this machine has no cutter" in await board.press("asterisk")
+        assert "this machine has no cutter" in await board.press("s")
 
 
 async def test_a_tag_makes_every_screen_of_its_machine_say_so(place: Place) -> None:

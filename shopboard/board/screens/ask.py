@@ -56,7 +56,7 @@ class AskScreen(TypingScreen):
     @property
     def field(self) -> FieldSort:
         """What is asked for."""
-        return "words" if self._asked.words else "number"
+        return self._asked.sort
 
     def do_go_on(self) -> None:
         """Take what is typed."""

@@ -3,68 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
-from textual import events
 from textual.app import ComposeResult
-from textual.screen import Screen
 
-from shopboard.base.text import plain_signs
 from shopboard.board import doors
 from shopboard.board.canvas import Canvas
-from shopboard.board.frame import DEMO, SMALLEST, bar, framed
-from shopboard.board.keys import ENTER, HELP, MINUS, QUIT, Key
+from shopboard.board.frame import DEMO, bar, framed
 from shopboard.board.paint import Line, said, width_of, wrap
+from shopboard.board.screens.keyed import KeyedScreen
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
-    from shopboard.board.app import BoardApp
     from shopboard.open_shop import OpenShop
 
 T = TypeVar("T")
 
-BOUNCE = 0.12
-"""Seconds within which the same key counts once: a gloved finger strikes twice."""
-
 ONCE_MORE = 10.0
 """Seconds for which a question waits for the same key once more: later it is another's key."""
 
-PAD_WITHOUT_NUMLOCK = ("home", "end", "pageup", "pagedown", "insert", "kp_begin")
-"""What the number pad's digits send while NumLock is off, beside the arrows."""
 
-
-class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS for 2 ms
+class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS for 2 ms
     """A screen that draws lines and obeys the keys that it declares."""
 
     DEFAULT_CSS = (
         "ShopScreen { layout: vertical; background: black; color: white; overflow: hidden; }"
     )
     AUTO_FOCUS = ""
-    keys: ClassVar[tuple[Key, ...]] = (HELP,)
     opens_in_order: ClassVar[bool] = False
     """Whether a point that it brings up leads on to the next one of the shop's order."""
 
     makes_the_file: ClassVar[bool] = False
     """Whether the shop file is being made on it: one that appears meanwhile is left alone."""
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._notice: Line = ()
-        self._cursor = 0
-        """The line that is chosen, where a list has a cursor; the body keeps it on one."""
-        self._asked_at: float | None = None
-        """When a key was asked for once more; None: none is."""
-        self.bounced = False
-        """Whether the key that is handed on came twice at once."""
-
     def compose(self) -> ComposeResult:
         """Fill the screen with one canvas."""
         yield Canvas(self.paint)
-
-    @property
-    def board(self) -> BoardApp:
-        """The application."""
-        return cast("BoardApp", self.app)
 
     @property
     def open_shop(self) -> OpenShop:
@@ -75,12 +49,12 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         """Draw the whole screen."""
         notice = self._notice or self.standing_notice()
         try:
-            body, keys = self._with_tag(width, height - 3), self.keys_now()
+            body, keys = self._with_tag(width, height - 3), self.keys_shown()
         except JournalError as error:  # it cannot be read now; the next look may do
             body, keys = _told(error, width), self.keys
         mark = DEMO if self.board.has_open_shop and self.open_shop.is_demo else ()
         top = (*mark, *self.top(width - width_of(mark)))
-        return framed(top, body, notice, keys, (width, height))
+        return framed(top, self.with_digit(body), notice, keys, (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
         """Draw the body; above it, a bar that the machine is not to be used."""
@@ -90,14 +64,6 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         from shopboard.board.tag_view import tag_bar
 
         return [tag_bar(why, width), *self.body(width, room - 1)]
-
-    def keys_now(self) -> tuple[Key, ...]:
-        """Give the keys that do something as it stands: footer and help show no others.
-
-        Raises:
-            JournalError: when it hangs on the journal, which cannot be read now.
-        """
-        return self.keys
 
     def tagged(self) -> str:
         """Say why the machine that the screen is about is not to be used; empty while it may be."""
@@ -111,10 +77,6 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
     def top(self, width: int) -> Line:
         """Draw the bar on top."""
         return bar(self.heading(), "", width)
-
-    def heading(self) -> str:
-        """Say what the screen is about."""
-        return ""
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw what is between the bar and the notice line."""
@@ -153,9 +115,6 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         self._asked_at = None  # what waits is what is asked now
         self.say(words, style)
         self._asked_at = self.board.monotonic()
-
-    def forget_chosen(self) -> None:
-        """Forget what waits for its key once more."""
 
     def drop_old_question(self) -> None:
         """Take a question off that has waited too long for its key."""
@@ -205,77 +164,6 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         """Draw anew when the screen comes back to the top."""
         self.repaint()
 
-    def on_key(self, event: events.Key) -> None:
-        """Hand the key on, once: Textual calls this method of every class of a screen.
-
-        A key that brought up another screen and bounced, or is still held, is dropped there: one
-        digit would open a check and answer its caution. A key pressed ahead, while this screen
-        still made way, is meant for the one on top now.
-        """
-        event.stop()
-        event.prevent_default()
-        if not self._is_readable() and not self._leads_out(event.key):
-            self.app.bell()  # nothing is done, nor recorded, that nobody can have read
-            return
-        last, at, screen = self.board.last_key
-        same = event.key == last or (event.key in ENTER and last in ENTER)  # a gauge ends its lines
-        self.bounced = same and self.board.monotonic() - at < BOUNCE
-        top = self.app.screen
-        on_top = top is self or not isinstance(top, ShopScreen)
-        if not on_top and not self.bounced:
-            # after what else waits there for its first picture
-            top.call_after_refresh(top.post_message, events.Key(event.key, event.character))
-            return
-        if on_top and (not self.bounced or screen is self):
-            self.drop_old_question()
-            self.pressed(event)
-            screen = self
-        self.board.last_key = (event.key, self.board.monotonic(), screen)
-
-    def _is_readable(self) -> bool:
-        """Tell whether the window is large enough for the screen to be shown."""
-        return self.size.width >= SMALLEST[0] and self.size.height >= SMALLEST[1]
-
-    def _leads_out(self, key: str) -> bool:
-        """Tell whether a key only leaves the screen: nothing is lost by that."""
-        ways = (one.names for one in self.keys if one.action in ("back", "leave", QUIT.action))
-        return key not in MINUS and any(key in names for names in ways)
-
-    def pressed(self, event: events.Key) -> None:
-        """Do what the key is declared for."""
-        self._notice = ()
-        asked, self._asked_at = self._asked_at is not None, None
-        if event.key in PAD_WITHOUT_NUMLOCK:
-            self.refuse("NumLock is off: press it once")
-        else:
-            try:
-                self._obey(event)
-            except JournalError as error:  # it cannot be read now; the same key again may do
-                self.refuse(f"{error.title} {error.advice}")
-        if asked and self._asked_at is None:
-            self.forget_chosen()  # the question is seen no more
-        self.repaint()
-
-    def _obey(self, event: events.Key) -> None:
-        for key in self.keys:
-            if event.key in key.names:
-                getattr(self, f"do_{key.action}")()
-                return
-        digit = plain_signs(event.character or "")
-        if digit and digit in "123456789":
-            self.do_digit(int(digit))
-
-    def do_digit(self, number: int) -> None:
-        """Do what a digit means; nothing on most screens."""
-
-    def do_up(self) -> None:
-        """Move the cursor up."""
-        self._cursor = max(0, self._cursor - 1)
-
-    def do_down(self) -> None:
-        """Move the cursor down."""
-        self._cursor += 1
-
     def shows_wait(self, uid: str) -> bool:
         """Tell whether this screen is that of the task begun with the entry `uid`."""
         return False
@@ -284,21 +172,21 @@ class ShopScreen(Screen[None], inherit_css=False):  # Textual reads its own CSS 
         """Go on with what is under way in the shop."""
         from shopboard.board.ways_in import go_on
 
-        go_on(self)
+        if self.board.has_open_shop:
+            go_on(self)
+
+    def do_tag(self) -> None:
+        """Tag the machine shown as not to be used, or clear its tag."""
+        shop = self.open_shop.shop if self.board.has_open_shop else None
+        machine = shop.machines_by_id.get(self.machine_here()) if shop is not None else None
+        if machine is None:
+            self.refuse("no machine is shown here")
+        else:
+            self.app.push_screen(doors.TagScreen(machine))
 
     def do_back(self) -> None:
         """Go back one screen."""
         self.app.pop_screen()
-
-    def do_help(self) -> None:
-        """Show every key of this screen."""
-        digits = self.digits_choose
-        self.app.push_screen(doors.HelpScreen(self.heading(), self.keys_now(), digits=digits))
-
-    @property
-    def digits_choose(self) -> bool:
-        """Whether a digit chooses a line."""
-        return type(self).do_digit is not ShopScreen.do_digit
 
 
 def _told(error: JournalError, width: int) -> list[Line]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from shopboard.base.dates import ago
 from shopboard.board import doors
@@ -12,16 +12,14 @@ from shopboard.board.keys import (
     EDIT,
     GLUE_UP,
     HAPPENED,
-    HELP,
     LEFT,
     LOOK_BACK,
-    MINUS,
+    NO_BACK,
     OPEN,
     PREP,
     PROBLEMS,
     QUIT,
     RELOAD,
-    RESUME,
     RETIRED,
     RIGHT,
     ROUND,
@@ -34,13 +32,6 @@ from shopboard.board.paint import Line, plain
 from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError, kinds
 
-if TYPE_CHECKING:
-    from textual import events
-
-
-ON_THE_WAY_BACK = 0.8
-"""Seconds within which a minus on the board is one too many on the way back to it."""
-
 
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
@@ -48,7 +39,7 @@ class BoardScreen(ShopScreen):
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
-        *(RESUME, HELP, QUIT, LOOK_BACK, RETIRED, EDIT, PROBLEMS, RELOAD),
+        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -154,12 +145,13 @@ class BoardScreen(ShopScreen):
 
         show_projects(self)
 
-    def pressed(self, event: events.Key) -> None:
-        """Do what the key is declared for; a minus too many on the way back here does nothing."""
-        last, at, _ = self.board.last_key
-        soon = self.board.monotonic() - at < ON_THE_WAY_BACK
-        if not (soon and last in MINUS and event.key in MINUS):
-            super().pressed(event)
+    def do_back(self) -> None:
+        """Say what leaves: nothing is behind the board."""
+        self.say("Nothing is behind the board: q leaves it, or its line under *.")
+
+    def machine_here(self) -> str:
+        """It is the one under the cursor."""
+        return self._on
 
     def do_prep(self) -> None:
         """Show the prep day."""

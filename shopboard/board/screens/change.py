@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from shopboard.board import doors
 from shopboard.board.check_view import step_lines
-from shopboard.board.keys import BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
+from shopboard.board.keys import ALSO, BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.checks.steps import Choice, Step
@@ -20,7 +20,7 @@ class ChangeScreen(SittingScreen):
     """Asks the steps of a change; at its end, offers the first check that it made due."""
 
     sitting: CutterSitting
-    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE_CHANGE, GIVE_UP)
 
     def heading(self) -> str:
         """Name the machine and what is under way."""
@@ -31,7 +31,7 @@ class ChangeScreen(SittingScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show no way back into a change that is recorded, nor out of it."""
-        return (GO_ON, BACK, HELP) if self._is_recorded else self.keys
+        return (GO_ON, BACK, ALSO, HELP) if self._is_recorded else self.keys
 
     @property
     def _is_recorded(self) -> bool:
@@ -135,7 +135,7 @@ class ChangeScreen(SittingScreen):
             self.refuse("it is recorded; v on the cutter's screen takes it back")
             return
         self.discard(
-            "Is everything on the machine as it was? g once more gives the change up.",
+            "Is everything on the machine as it was? / or g once more gives the change up.",
             GIVEN_UP,
             "Given up: nothing is recorded as changed.",
         )

@@ -6,17 +6,16 @@ from contextlib import suppress
 from datetime import datetime
 from typing import ClassVar, Protocol
 
-from textual import events
-
 from shopboard.base.state_words import state_word
 from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import FieldSort
-from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE, WHY, Key
+from shopboard.board.keys import BACK_STEP, GIVE_UP_CHECK, GO_ON, LEAVE, WHY, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.checks.steps import Choice, Finding, Number, Step, Words
 from shopboard.journal import JournalError
+from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import Point
 from shopboard.sittings.check_sitting import NOTHING_MEASURED, CheckSitting
 
@@ -35,7 +34,7 @@ class CheckScreen(SittingScreen):
     """Asks the steps of a check."""
 
     sitting: CheckSitting
-    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE, WHY, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (GO_ON, BACK_STEP, LEAVE, WHY, GIVE_UP_CHECK)
 
     def __init__(self, sitting: CheckSitting, about: str, leads_on: LeadsOn) -> None:
         """Ask.
@@ -70,28 +69,17 @@ class CheckScreen(SittingScreen):
 
     @property
     def field(self) -> FieldSort | None:
-        """Number or words, where the step asks for them."""
+        """Number or words, where the step asks for them; in mm no fraction is read."""
         step = self.sitting.step
-        return (
-            "number" if isinstance(step, Number) else "words" if isinstance(step, Words) else None
-        )
+        if isinstance(step, Number):
+            return "decimal" if step.plain else by_unit(step.unit, inch="number", mm="decimal")
+        return "words" if isinstance(step, Words) else None
 
     def keys_now(self) -> tuple[Key, ...]:
-        """While something is typed, show no letter that would go into the field.
-
-        Nor Enter, where only the number of an answer does.
-        """
-        sort, step = self.field, self.sitting.step
-        if sort is None:
-            chosen = isinstance(step, Choice) and step.default is None
-            return tuple(key for key in self.keys if not (chosen and key is GO_ON))
-        kept = self.keys if sort == "number" else [key for key in self.keys if key is not WHY]
-        return tuple(key._replace(label="*") if key is WHY else key for key in kept)
-
-    def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
-        """Take a key into the field; the star asks why: no number has one."""
-        star = sort == "number" and event.key in WHY.names[1:]
-        return not star and super().typed_key(event, sort)
+        """Show no Enter where only the number of an answer goes on."""
+        step = self.sitting.step
+        chosen = isinstance(step, Choice) and step.default is None
+        return tuple(key for key in self.keys if not (chosen and key is GO_ON))
 
     def give(self, text: str) -> None:
         """Hand an answer in; what comes after the check goes by how long its last step took."""
@@ -128,6 +116,16 @@ class CheckScreen(SittingScreen):
                 if self.sitting.carried:
                     words = f"{words} Take the tools off, guards back, then plug in."
         self.board.go_back_saying(words)
+
+    def do_give_up(self) -> None:
+        """Give the check up; the first time, ask."""
+        clear = " Take the tools off, guards back, then plug in." if self._near_cutter else ""
+        question = "Give this check up? / or x once more. Its results stay."
+        self.discard(question, "thrown away", f"Given up: that check is closed.{clear}")
+
+    @property
+    def _near_cutter(self) -> bool:
+        return self.sitting.point.cutter_near
 
     def do_why(self) -> None:
         """Show the working of the readings so far, or of the newest finding."""

@@ -62,6 +62,10 @@ class CutterScreen(TypingScreen):
             return "no longer in the shop file"
         return f"{machine.name} · {one.cutter.name}"
 
+    def machine_here(self) -> str:
+        """It is the one of the cutter."""
+        return self._machine_id
+
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
         return self.tag_of(self._machine_id)
@@ -112,7 +116,7 @@ class CutterScreen(TypingScreen):
     def field(self) -> FieldSort | None:
         """What the act asks for."""
         asked = self._asked
-        return None if asked is None else "words" if asked.asks == "words" else "number"
+        return None if asked is None else "words" if asked.asks == "words" else "decimal"
 
     def pressed(self, event: events.Key) -> None:
         """Forget what was to be taken back at any other key."""
@@ -206,7 +210,7 @@ class CutterScreen(TypingScreen):
             if self._taking_back != newest.uid:
                 self._taking_back = newest.uid
                 when = ago(newest.when, self.open_shop.now())
-                self.ask_once_more(f"v once more takes back: {act_words(newest)}, {when}.")
+                self.ask_once_more(f"/ or v once more takes back: {act_words(newest)}, {when}.")
                 return
             taken = take_back(newest, "recorded by mistake", self.open_shop.journal)
         except AnswerError as error:

@@ -40,6 +40,10 @@ class CuttersScreen(ShopScreen):
             self._ahead = (standing, found)
         return self._ahead[1]
 
+    def machine_here(self) -> str:
+        """It is theirs."""
+        return self._machine_id
+
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
         return self.tag_of(self._machine_id)

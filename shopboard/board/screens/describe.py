@@ -88,7 +88,7 @@ class DescribeScreen(TypingScreen):
         """Show the key for further lines where there are more than nine, and none that is typed."""
         question = self._description.question
         listed = 0 if question is None or isinstance(question, Typed) else len(question.options)
-        return self.not_typed(without_more(self.keys, listed))
+        return without_more(self.keys, listed)
 
     def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
         """Take a key into the field; a digit begins anew after a refusal."""

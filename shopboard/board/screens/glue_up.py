@@ -116,7 +116,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
             self.refuse("nothing was decided")
         elif self._asked_back != decided.uid:
             self._asked_back = decided.uid
-            self.ask_once_more("Press v once more: it was not glued up.")
+            self.ask_once_more("Press / or v once more: it was not glued up.")
         else:
             self._take_back(decided.uid)
 

@@ -57,6 +57,10 @@ class HappenedScreen(SteadyScreen):
         """Name the machine."""
         return f"{self._machine.name}: what happened?"
 
+    def machine_here(self) -> str:
+        """It is the one that it happened to."""
+        return self._machine.id
+
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
         return self.tag_of(self._machine.id)
@@ -258,4 +262,4 @@ class HappenedScreen(SteadyScreen):
         if what in USES and amount is not None:
             what += f", {use_words(what, amount, self.open_shop.shop.unit)}"
         when = ago(entry.when, self.open_shop.now())
-        self.ask_once_more(f"Take back: {what}, {when}? v once more. 0 or ↓: an older one.")
+        self.ask_once_more(f"Take back: {what}, {when}? / or v once more. + or ↓: an older one.")

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from shopboard.board import doors
 from shopboard.board.glue_view import GONE, joints_lines, unanswered_lines
-from shopboard.board.keys import BACK, DOWN, EDIT_BY_PAD, HELP, MORE, NEEDS, OPEN, UP, Key
+from shopboard.board.keys import BACK, DOWN, EDIT, HELP, MORE, NEEDS, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -16,7 +16,7 @@ from shopboard.prep.glue_up import GlueUpAnswer
 class JointsScreen(ListScreen):
     """The joints of a project, each with its answer."""
 
-    keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, NEEDS, EDIT_BY_PAD, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, NEEDS, EDIT, BACK, HELP)
 
     def __init__(self, project_id: str) -> None:
         super().__init__()

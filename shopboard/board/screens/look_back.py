@@ -128,7 +128,7 @@ class LookBackScreen(TypingScreen):
     @property
     def field(self) -> FieldSort | None:
         """A day is typed as a number is."""
-        return "number" if self._moment is None else None
+        return "day" if self._moment is None else None
 
     def do_look(self) -> None:
         """Look at the day that was typed, or ask for another one."""

@@ -13,9 +13,7 @@ from shopboard.board.keys import (
     HAPPENED,
     HELP,
     OPEN,
-    RESUME,
     ROUND,
-    TAG,
     TASKS,
     UP,
     Key,
@@ -32,8 +30,8 @@ class MachineScreen(ShopScreen):
 
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, HAPPENED, TASKS, CUTTERS._replace(names=("c",), label="c")),
-        *(TAG._replace(footer=False), RESUME, ROUND._replace(footer=False), EDIT, BACK, HELP),
+        *(OPEN, UP, DOWN, HAPPENED, TASKS, CUTTERS),
+        *(ROUND._replace(footer=False), EDIT, BACK, HELP),
     )
 
     def keys_now(self) -> tuple[Key, ...]:
@@ -145,11 +143,9 @@ class MachineScreen(ShopScreen):
         if standing is not None:
             self.app.push_screen(doors.HappenedScreen(standing.machine))
 
-    def do_tag(self) -> None:
-        """Tag it as not to be used, or clear its tag."""
-        standing = self._standing
-        if standing is not None:
-            self.app.push_screen(doors.TagScreen(standing.machine))
+    def machine_here(self) -> str:
+        """It is this one."""
+        return self._machine_id
 
     def do_round(self) -> None:
         """Walk the machine's safety round."""

@@ -59,6 +59,10 @@ class PlotScreen(ShopScreen):
             self._listed = (trace, self._span, numbers_rows(trace, since))
         return self._listed[2]
 
+    def machine_here(self) -> str:
+        """It is the point's."""
+        return self._full_name.partition(".")[0]
+
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
         return self.tag_of(self._full_name.partition(".")[0])

@@ -11,7 +11,7 @@ from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
     DOWN,
-    EDIT_BY_PAD,
+    EDIT,
     GRAPH,
     HAPPENED,
     HELP,
@@ -49,7 +49,7 @@ class PointScreen(ResultsScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, WHY, GRAPH, VOID, NOTE_RESULT),
-        *(HAPPENED._replace(footer=False), EDIT_BY_PAD, BACK, HELP),
+        *(HAPPENED._replace(footer=False), EDIT, BACK, HELP),
     )
 
     def __init__(
@@ -96,6 +96,10 @@ class PointScreen(ResultsScreen):
         shop, point = self.open_shop.shop, standing.point
         name = f"{shop.machines_by_id[point.machine].name} · {point.name}"
         return f"{name}, {need.words(point.tolerance.kind, shop.unit)}" if need else name
+
+    def machine_here(self) -> str:
+        """It is the point's."""
+        return self._full_name.partition(".")[0]
 
     def tagged(self) -> str:
         """Say why its machine is not to be used."""

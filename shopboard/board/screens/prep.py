@@ -24,7 +24,7 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.nines import digit_of, line_of, next_nine, without_more
-from shopboard.board.notice import UNDER_WAY, board_notice
+from shopboard.board.notice import GOES_ON, UNDER_WAY, board_notice
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
 from shopboard.board.screens.sliced import SlicedScreen
@@ -91,7 +91,8 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def standing_notice(self) -> Line:
         """Say what the board would say, but for what is under way: it is part of the plan here."""
         notice = board_notice(self)
-        return () if plain(notice).startswith(f" {UNDER_WAY}") else notice
+        begun = plain(notice).startswith((f" {GOES_ON}", f" {UNDER_WAY}"))
+        return () if begun else notice
 
     # ------------------------------------------------------------------ the plan
 
@@ -177,7 +178,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_another_project(self) -> None:
         """Plan for the next project, and after the last one for all that is due."""
         if self.planner.day is not None:
-            self.refuse("this day is under way; x ends it")
+            self.refuse("this day is under way; / ends it")
             return
         names = ["", *(one.id for one in self.open_shop.shop.projects)]
         if len(names) == 1:
@@ -190,7 +191,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_two_open(self) -> None:
         """Let two machines stand open at once, or not."""
         if self.planner.day is not None:
-            self.refuse("this day is under way; x ends it")
+            self.refuse("this day is under way; / ends it")
             return
         self._allow_open = not self._allow_open
         self._choose()
@@ -232,6 +233,11 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self.take_in()
         self.say("The prep day is begun. Enter opens what is to be done now.")
 
+    def machine_here(self) -> str:
+        """It is that of the piece under the cursor."""
+        lines = self._last.lines if self._last is not None else ()
+        return lines[self._cursor].piece.machine if self._cursor < len(lines) else ""
+
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
         self._chosen, self._ending = "", False
@@ -249,7 +255,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self._end()
         else:
             self._ending = True
-            self.ask_once_more("End this prep day, with what is left undone? x once more.")
+            self.ask_once_more("End this prep day, with what is left undone? / or x once more.")
 
     def _end(self) -> None:
         day = self.planner.day

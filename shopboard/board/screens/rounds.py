@@ -62,6 +62,11 @@ class RoundsScreen(ShopScreen):
             if at >= first and not (one.standing and one.standing.lately(now))
         ]
 
+    def machine_here(self) -> str:
+        """It is the one under the cursor; none at the shop itself."""
+        places = self._places()
+        return places[self._at(places)].machine
+
     def standing_notice(self) -> Line:
         """Say what a round is for."""
         words = " It asks what you see and keeps it with its date. What follows, you judge."

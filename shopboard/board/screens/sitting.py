@@ -16,6 +16,7 @@ class SittingScreen(TypingScreen):
     """Asks the steps of a sitting; what differs from one sort to the other is declared."""
 
     sitting: Sitting
+    in_progress = True
     pick: ClassVar[str] = "press the number of your answer"
     """What is said where a key is no answer to a choice."""
     only_enter: ClassVar[str] = "Enter goes on"
@@ -31,6 +32,10 @@ class SittingScreen(TypingScreen):
     def field(self) -> FieldSort | None:
         """None: most steps are chosen."""
         return None
+
+    def machine_here(self) -> str:
+        """It is the one that is sat at."""
+        return self.sitting.machine
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""

@@ -95,7 +95,7 @@ class TaskStepsScreen(SittingScreen):
     def do_undone(self) -> None:
         """Leave the task undone for good; asks once."""
         self.discard(
-            "Leave it undone, and begin anew another time? x once more.",
+            "Leave it undone, and begin anew another time? / or x once more.",
             "left undone",
             "Left undone.",
         )

@@ -65,6 +65,12 @@ class TasksScreen(SteadyScreen):
             self._places.setdefault((row.machine, row.standing.task.id), len(self._places))
         return sorted(rows, key=lambda row: self._places[row.machine, row.standing.task.id])
 
+    def machine_here(self) -> str:
+        """It is that of the list; of the shop's, that of the task under the cursor."""
+        rows = self._rows
+        here = rows[self._cursor].machine if self._cursor < len(rows) else ""
+        return self._machine_id or here
+
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
         return self.tag_of(self._machine_id)
@@ -193,7 +199,7 @@ class TasksScreen(SteadyScreen):
         if self._chosen != chosen:
             self._chosen = chosen
             when = ago(done.when, self.open_shop.now())
-            self.ask_once_more(f"Take back that {task.name} was done {when}? v once more.")
+            self.ask_once_more(f"Take back that {task.name} was done {when}? / or v once more.")
             return
         self._chosen = None
         try:

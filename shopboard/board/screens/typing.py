@@ -5,9 +5,18 @@ from __future__ import annotations
 from textual import events
 
 from shopboard.board.field import FieldSort, edited, pasted
-from shopboard.board.keys import MINUS, Key
+from shopboard.board.keys import MINUS, PAD, STRIKE_OUT, Key, Role
 from shopboard.board.keys_in import REPLACED
+from shopboard.board.screens.keyed import NUMLOCK
 from shopboard.board.screens.steady import SteadyScreen
+
+BURST = 0.03
+"""Seconds within which keys come from a gauge, which types its reading as it is."""
+
+_NO_DIGITS = ("insert", "kp_begin", "home", "end", "pageup", "pagedown", "left", "right")
+"""What the pad sends for digits while NumLock is off; there is nothing to move in a field."""
+
+_NEVER_TYPED = ("escape", "f1", "ctrl+u")
 
 NOT_UTF8 = f"{REPLACED} is a letter that did not come as UTF-8: set the terminal to UTF-8."
 
@@ -32,13 +41,40 @@ class TypingScreen(SteadyScreen):
         """Whether a digit chooses a line: not while it is typed."""
         return self.field is None and super().digits_choose
 
-    def not_typed(self, keys: tuple[Key, ...]) -> tuple[Key, ...]:
-        """Give the keys that do not go into the field, now that there are words in it."""
-        if self.field != "words" or not self._entry:
+    def keys_shown(self) -> tuple[Key, ...]:
+        """Show none that would be typed, and each by a name that is not."""
+        keys = self.keys_now()
+        if self.field is None:
             return keys
-        left = (one for one in keys if set(one.names) - {*MINUS})
-        others = {"-": "Esc", "?": "F1"}
-        return tuple(one._replace(label=others.get(one.label, one.label)) for one in left)
+        left = tuple(one for key in keys if (one := self._not_typed(key)) is not None)
+        return (left[0], STRIKE_OUT, *left[1:]) if self._entry and self.field != "words" else left
+
+    def _not_typed(self, key: Key) -> Key | None:
+        """Give a key with what is left of its names while a field is open; None: nothing is."""
+        pads: tuple[Role, ...] = ("also", "on") if self._entry else ("also", "on", "back")
+        goes = {name for role in pads for name in PAD[role].names}
+        asks_help = not self._entry or self.field != "words"
+        left = [
+            one
+            for one in key.names
+            if one in goes or one in _NEVER_TYPED or (one == "question_mark" and asks_help)
+        ]
+        if not left:
+            return None
+        label = {"escape": "Esc", "f1": "F1"}.get(left[0])
+        return key._replace(label=label) if label and left != [*key.names] else key
+
+    def also(self) -> tuple[Key, ...]:
+        """Give what the list has: in a field first what the pad has no other key for."""
+        return (*((STRIKE_OUT,) if self.field is not None else ()), *super().also())
+
+    def keys_of_use(self) -> tuple[Key, ...]:
+        """Give those that do something: a field with something in it can be emptied."""
+        return (*((STRIKE_OUT,) if self._entry else ()), *super().keys_of_use())
+
+    def do_strike_out(self) -> None:
+        """Empty the field."""
+        self.clear_field()
 
     def clear_field(self) -> None:
         """Empty the field for what is asked next."""
@@ -49,6 +85,9 @@ class TypingScreen(SteadyScreen):
         if self.two_at_once(event):
             return
         sort = self.field
+        if sort is not None and event.key in _NO_DIGITS:
+            self.refuse(NUMLOCK)
+            return
         if sort is not None and self.typed_key(event, sort):
             self._notice = ()
             if REPLACED in self._entry:
@@ -60,15 +99,16 @@ class TypingScreen(SteadyScreen):
     def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
         """Take a key into the field; False when it is not meant for it."""
         char = "-" if event.key in MINUS else event.character  # the pad's minus may have none
-        if sort == "number" and char == "-" and self.bounced:
+        if sort != "words" and char == "-" and self.bounced:
             return True  # the second one would go back
         before = self._entry
-        if sort == "number" and self._refused and char and char in "0123456789.-":
-            before = ""  # the pad has no other way to take it out; a unit is put behind it
-        entry = edited(before, event.key, char, sort)
+        if sort != "words" and self._refused and char and char in "0123456789.-":
+            before = ""  # it begins anew; a unit is put behind it
+        at_once = self.board.monotonic() - self.board.last_key[1] < BURST
+        entry = edited(before, event.key, char, sort, at_once=at_once)
         if entry is None:
             return False
-        if entry == self._entry and event.key != "backspace":
+        if entry == self._entry and event.key not in ("backspace", "delete"):
             self.app.bell()
         self._entry, self._refused = entry, False
         return True

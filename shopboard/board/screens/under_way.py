@@ -28,6 +28,11 @@ class UnderWayScreen(ListScreen):
         """List them."""
         return under_way_lines(all_under_way(self.open_shop), self.settle(), (width, room))
 
+    def machine_here(self) -> str:
+        """It is that of the line under the cursor."""
+        found = all_under_way(self.open_shop)
+        return found[self._cursor].machine if self._cursor < len(found) else ""
+
     def choose(self, line: int) -> None:
         """Go on with one."""
         go_on_with(self, all_under_way(self.open_shop)[line])

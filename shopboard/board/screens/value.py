@@ -29,7 +29,7 @@ class ValueScreen(TypingScreen):
     def keys_now(self) -> tuple[Key, ...]:
         """Show the keys of a list only where there is one, and none that would be typed."""
         if self.field is not None:
-            return self.not_typed(tuple(key for key in self.keys if key not in (MORE, UP, DOWN)))
+            return tuple(key for key in self.keys if key not in (MORE, UP, DOWN))
         return without_more(self.keys, len(self._offer.options) if self._offer else 0)
 
     def __init__(self, file: OpenedFile, thing: Thing, name: str) -> None:

@@ -35,6 +35,10 @@ class VoidScreen(ShopScreen):
         """Ask."""
         return "Take this result back: why?"
 
+    def machine_here(self) -> str:
+        """It is the one that was measured."""
+        return self._record.machine
+
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
         return self.tag_of(self._record.machine)
