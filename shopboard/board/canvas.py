@@ -9,6 +9,7 @@ from rich.segment import Segment
 from textual.strip import Strip
 from textual.widget import Widget
 
+from shopboard.board.hits import bare, hits_of
 from shopboard.board.paint import Line, Painted, fit
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ class Canvas(Widget, inherit_css=False):
     def __init__(self, painter: Painter) -> None:
         super().__init__()
         self._painter = painter
+        self._marked: list[Line] = []
+        """As they were painted."""
         self._lines: list[Line] = []
         self._drawn_for: tuple[int, int] | None = None
         self._drawn_in = ""
@@ -35,7 +38,8 @@ class Canvas(Widget, inherit_css=False):
         width, height = self.size
         if not width or not height:
             return
-        before, self._lines = self._lines, self._painter(width, height)
+        before = self._lines
+        self._paint(width, height)
         theme = cast("ColouredApp", self.app).theme_now
         all_is_new = self._drawn_for != (width, height) or theme != self._drawn_in
         if all_is_new or len(before) != len(self._lines):
@@ -52,11 +56,21 @@ class Canvas(Widget, inherit_css=False):
         if changed:
             self.refresh(*changed)
 
+    def _paint(self, width: int, height: int) -> None:
+        """Have it painted; what the lines know of keys is kept beside them."""
+        self._marked = self._painter(width, height)
+        self._lines = [bare(line) for line in self._marked]
+
+    def key_at(self, x: int, y: int) -> str:
+        """Give the key that is drawn at a cell; empty: none is."""
+        line = self._marked[y] if 0 <= y < len(self._marked) else ()
+        return next((one.key for one in hits_of(line) if one.start <= x < one.end), "")
+
     def render_line(self, y: int) -> Strip:
         """Give one row."""
         width, height = self.size
         if self._drawn_for != (width, height):
-            self._lines = self._painter(width, height)
+            self._paint(width, height)
             self._drawn_for = (width, height)
         line = self._lines[y] if y < len(self._lines) else ()
         styles = cast("ColouredApp", self.app).styles_now

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
-from shopboard.board.keys import BACK, GO_ON, HELP, MORE, QUIT, RESUME, Key
+from shopboard.board.keys import ARROWS, DIGITS, HELP, PAD, QUIT
 from shopboard.handbook.glossary import GLOSSARY
 from shopboard.handbook.tables import STATES, method_tables
 from shopboard.handbook.topics import HelpRow, Tables
-
-_EVERYWHERE: tuple[Key, ...] = (GO_ON, BACK, MORE, RESUME, HELP, QUIT)
 
 
 def help_tables() -> Tables:
@@ -19,10 +17,11 @@ def help_tables() -> Tables:
         for one, words in STATES.items()
     ]
     tagged = "tagged by hand, or its tag may be lost; until the tag is cleared"
-    keys = [HelpRow("1 - 9", "Answer, or choose the line with that number.")]
+    keys = [HelpRow(*DIGITS), *(HelpRow(key.label, key.means) for key in PAD.values())]
+    keys += [HelpRow("↑ ↓ ← →", ARROWS), *(HelpRow(key.label, key.help) for key in (HELP, QUIT))]
     return {
         "states": [*states, HelpRow(f"{TAG_MARK} DO NOT USE", tagged, "danger")],
         "words": [HelpRow(word, meaning) for word, meaning in GLOSSARY.items()],
-        "keys": [*keys, *(HelpRow(key.label, key.help) for key in _EVERYWHERE)],
+        "keys": keys,
         **method_tables(),
     }

@@ -60,7 +60,7 @@ PAD: dict[Role, PadKey] = {
 """The rule of the number pad."""
 
 DIGITS = ("1 - 9", "Answer, or choose the line with that number.")
-ARROWS = "NumLock off: arrows move to a line or an answer, Enter takes it."
+ARROWS = "With NumLock off they move to a line or an answer, and Enter takes it."
 
 ENTER, MINUS = PAD["on"].names, PAD["back"].names
 
@@ -244,6 +244,7 @@ PAGE = _key(
     "Show what is further down; from the end, the top again.",
     label="Enter +",
 )
+PAGE_ON = PAGE._replace(names=ENTER, label="Enter", role="on")
 FIRST_REASON = _key("open", "on", (), "open", "Open the check that the first reason asks for.")
 ANYWAY = _key(
     "anyway",

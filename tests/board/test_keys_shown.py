@@ -83,12 +83,12 @@ async def test_a_prep_day_shows_what_ends_it_once_it_is_begun(loft: Place) -> No
     """Before that, what plans it: another project, two machines open."""
     async with loft.open() as board:
         await board.press("n")
-        assert "x  end" not in board.lines[-1]
+        assert "x /  end" not in board.lines[-1]
         help_page = await told(board)
         assert "Plan for another project" in help_page
         assert "End the prep day" not in help_page
         await board.press("enter")
-        assert "x  end" in board.lines[-1]
+        assert "x /  end" in board.lines[-1]
         help_page = await told(board)
         assert "Plan for another project" not in help_page
         assert "Let two machines stand open" not in help_page

@@ -46,9 +46,9 @@ def entries(place: Place, kind: str, machine: str = "", point: str = "") -> int:
 
 
 async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
-    """Minus, plus for the project, Enter to begin; then Enter opens what is to be done now."""
+    """n, p for the project, Enter to begin; then Enter opens what is to be done now."""
     async with loft.open() as board:
-        await board.press("minus")
+        await board.press("n")
         await worked_out(board)
         assert board.says("A prep day for all that is due not begun · done by 8:59")
         await board.press("p")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board import doors
-from shopboard.board.keys import BACK, DOWN, HELP, MORE, PAGE, UP, Key
+from shopboard.board.keys import BACK, DOWN, HELP, MORE, PAGE_ON, UP, Key
 from shopboard.board.nines import digit_of, line_of, next_nine
 from shopboard.board.paint import Line, beside, clip, wrap
 from shopboard.board.screens.paged import PagedScreen
@@ -24,7 +24,7 @@ def _beside(name: str, words: str, width: int) -> list[Line]:
 class HelpScreen(PagedScreen):
     """Shows the keys of a screen, then the topics; the key that came here leaves it."""
 
-    keys: ClassVar[tuple[Key, ...]] = (PAGE, MORE, UP, DOWN, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (PAGE_ON, MORE, UP, DOWN, BACK, HELP)
 
     def __init__(self, about: str, shown: tuple[Key, ...], *, digits: bool) -> None:
         """Show.
