@@ -81,6 +81,7 @@ class BoardApp(ColouredApp, inherit_css=False):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False
+    ALLOW_SELECT = False  # with Shift it is the terminal that selects text
     BINDINGS: ClassVar[list[BindingType]] = [  # before the screens, which take every other key
         Binding("ctrl+c", "help_quit", show=False, priority=True),
         Binding("ctrl+q", "help_quit", show=False, priority=True),  # Textual would leave by it

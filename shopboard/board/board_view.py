@@ -10,6 +10,8 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.frame import bar
+from shopboard.board.hits import hit
+from shopboard.board.nines import NINE
 from shopboard.board.paint import Line, beside, clip, said
 from shopboard.board.pane_view import pane
 from shopboard.standing.model import WORST_FIRST, ShopStanding
@@ -110,5 +112,14 @@ def panes(
             for one in row
         ]
         widths = [lay.width] * len(row)
+        drawn = [
+            [hit(line, _key_of(numbers[one.machine.id])) for line in its]
+            for one, its in zip(row, drawn, strict=True)
+        ]
         lines += [beside(pieces, widths) for pieces in zip(*drawn, strict=True)]
     return lines
+
+
+def _key_of(number: int) -> str:
+    """Give what a click on a pane is: its digit, or its place where it has none."""
+    return str(number) if number <= NINE else f"#{number - 1}"

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, cast
 
 from rich.segment import Segment
+from textual import events
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -14,6 +15,7 @@ from shopboard.board.paint import Line, Painted, fit
 
 if TYPE_CHECKING:
     from shopboard.board.coloured import ColouredApp
+    from shopboard.board.screens.keyed import KeyedScreen
 
 Painter = Callable[[int, int], list[Line]]
 
@@ -65,6 +67,19 @@ class Canvas(Widget, inherit_css=False):
         """Give the key that is drawn at a cell; empty: none is."""
         line = self._marked[y] if 0 <= y < len(self._marked) else ()
         return next((one.key for one in hits_of(line) if one.start <= x < one.end), "")
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """Press the key that is drawn there."""
+        if event.button == 1:
+            cast("KeyedScreen", self.screen).clicked(self.key_at(event.x, event.y))
+
+    def on_mouse_scroll_up(self) -> None:
+        """Move up."""
+        cast("KeyedScreen", self.screen).wheeled("up")
+
+    def on_mouse_scroll_down(self) -> None:
+        """Move down."""
+        cast("KeyedScreen", self.screen).wheeled("down")
 
     def render_line(self, y: int) -> Strip:
         """Give one row."""

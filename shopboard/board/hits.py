@@ -1,8 +1,9 @@
 """What a click on a line does: a piece of the line knows its key. Pure.
 
-What is drawn as a key (style ``key``) is one, and so are the words behind it, up to the next. Where
-a whole line or pane is meant, or the cursor's bar covers the key, `hit` says so in the styles:
-``bar@3``. Nothing else says where what is, so a click can never mean anything but what is drawn.
+What is drawn as a key (style ``key``) is one, and so are the words behind it, up to the next; so is
+a line that begins with a digit in a piece of its own, as the line under the cursor does. Where a
+whole pane is meant, `hit` says so in the styles: ``bar@3``. Nothing else says where what is, so a
+click can never mean anything but what is drawn.
 """
 
 from __future__ import annotations
@@ -34,7 +35,13 @@ _NAMES = {
 }
 """What keys are called, by how they are drawn."""
 
+_DIGITS = frozenset("123456789")
+
 _AT = "@"
+
+
+CHARACTERS = {"minus": "-", "plus": "+", "asterisk": "*", "slash": "/", "full_stop": "."}
+"""What keys of the pad type."""
 
 
 class Hit(NamedTuple):
@@ -63,16 +70,21 @@ def hits_of(line: Line) -> Iterator[Hit]:
     """Find the keys of a line, from left to right."""
     at = begun = 0
     key = ""
-    for text, style in line:
+    for number, (text, style) in enumerate(line):
         _, marked, named = style.partition(_AT)
-        other = named if marked else _named(text) if style == "key" else key
-        if other != key or (style == "key" and not marked):
+        begins = style == "key" or (not number and _is_digit(text))
+        other = named if marked else _named(text) if begins else key
+        if other != key or (begins and not marked):
             if key:
                 yield Hit(begun, at, key)
             begun, key = at, other
         at += cell_len(text)
     if key:
         yield Hit(begun, at, key)
+
+
+def _is_digit(text: str) -> bool:
+    return text.strip(" ►") in _DIGITS
 
 
 def _named(text: str) -> str:
@@ -84,7 +96,7 @@ def _named(text: str) -> str:
 def digits_of(lines: Iterable[Line]) -> list[str]:
     """Give the digits that choose something, in the order in which they are drawn."""
     found = (one.key for line in lines for one in hits_of(line))
-    return list(dict.fromkeys(key for key in found if key in "123456789"))
+    return list(dict.fromkeys(key for key in found if key in _DIGITS))
 
 
 def with_cursor(line: Line, digit: str) -> Line:

@@ -47,9 +47,14 @@ _TAKEN = (
     events.Key,
     events.AppFocus,
     events.AppBlur,
+    events.MouseDown,
+    events.MouseUp,
+    events.MouseScrollUp,
+    events.MouseScrollDown,
     messages.TerminalSupportsSynchronizedOutput,
 )
-"""What may come of a sequence. The mouse is off, and how large the window is says the system."""
+"""What may come of a sequence: of the mouse its buttons and wheel; how large the window is says the
+system."""
 
 
 class KeysIn:

@@ -61,6 +61,11 @@ class ShopTerminal(LinuxDriver):
     def _query_in_band_window_resize(self) -> None:
         """Ask for no sizes among the keys: the system tells them, and nobody makes them up."""
 
+    def _enable_mouse_support(self) -> None:
+        """Ask for buttons and wheel alone, in numbers of any size: each move would be a message."""
+        if self._mouse:
+            self.write("\x1b[?1000h\x1b[?1006h")
+
     def start_application_mode(self) -> None:
         """Take the terminal."""
         self._let_wait()  # a program before may have left it otherwise

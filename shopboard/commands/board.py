@@ -64,7 +64,7 @@ def open_board(
     threading.excepthook = lambda failed: _failed_in_thread(app, failed)
     stops.end(app)
     try:
-        app.run(mouse=False)
+        app.run()
     except BaseException as error:  # noqa: BLE001 - whatever it is, the terminal is given back
         app.crash = app.crash or error
     app.give_back_terminal()

@@ -180,7 +180,7 @@ async def test_an_act_needs_its_digit_twice_and_is_taken_back_with_two_keys(plac
         assert board.says("Recorded: it is cleaned.")
         assert "cleaned" in shown.split("On record")[1]
         await board.press("v")
-        assert board.says("v once more takes back: cleaned, just now.")
+        assert board.says("/ or v once more takes back: cleaned, just now.")
         shown = await board.press("v")
         assert board.says("Taken back, and kept in the journal as void.")
         assert "VOID: recorded by mistake" in shown

@@ -19,7 +19,7 @@ from shopboard.journal import kinds
 from shopboard.shop.reader import read_shop
 from tests.board.conftest import Board, Place
 
-PAD = {"-": "minus", ".": "full_stop"}
+PAD = {"-": "minus", ".": "full_stop", "+": "plus"}
 """Keys of the pad that the pilot has another name for."""
 
 
@@ -112,7 +112,7 @@ async def test_nothing_is_asked_twice_by_a_key_that_nobody_can_have_meant(bare: 
         await strike(board, "1EEE")
         await strike(board, "E")
         assert board.says("tick what stands there, at least one")
-        await strike(board, "0")
+        await strike(board, "+")
         assert board.says("1 [ ] Sander")
         await strike(board, "2")
         assert board.says("[x] Hand tools")
@@ -184,7 +184,7 @@ async def test_on_a_large_screen_the_question_is_large(bare: Place) -> None:
 async def test_every_screen_of_it_fits(bare: Place) -> None:
     """All machines there are; the footer, and what Enter takes, are seen on each."""
     async with bare.open() as board:
-        await strike(board, "1EEE123456789" + "0" + "123" + "E")
+        await strike(board, "1EEE123456789" + "+" + "123" + "E")
         seen = 0
         while isinstance(board.app.screen, DescribeScreen):
             lines = [one.rstrip() for one in board.lines]

@@ -183,7 +183,7 @@ async def test_what_does_not_fit_beside_the_rest_is_taken_back(place: Place) -> 
         assert "Not right yet" in text
         assert "/  leave out" in text.splitlines()[-1]
         await on_line(board, "tolerance")
-        text = await board.press("e")
+        text = await board.press("slash")
         assert "tolerance" in text.splitlines()[0]
 
 
@@ -264,7 +264,7 @@ async def test_where_the_plan_finds_no_sharp_one_it_is_said_which_does_the_work(
     text = text.replace("[[machine.task]]", f"{third}\n[[machine.task]]", 1)
     bare.shop_file.write_text(text, encoding="utf-8")
     async with bare.open(160, 48) as board:
-        text = await board.press("minus")
+        text = await board.press("n")
         assert "If Crosscut blade or Fine blade does its work" in text
         text = await board.press("e")
         assert "Crosscut blade does the work of Rip blade" in text

@@ -325,7 +325,7 @@ async def test_taking_back_asks_once_and_the_checks_hold_again(loft: Place) -> N
         assert "○ due" in board.text
         loft.clock.pass_by(minutes=30)
         await board.press("h", "v")
-        assert board.says("Take back: knocked, 30 minutes ago? v once more.")
+        assert board.says("Take back: knocked, 30 minutes ago? / or v once more.")
         assert len(recorded(loft)) == 1
         await board.press("v")
         assert board.says("Taken back, and kept in the journal as void.")

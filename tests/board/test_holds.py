@@ -95,9 +95,9 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("Your decision: glued up on hold, ")
         assert board.says("dry-fitted: it closes well enough")
-        assert " v  take back" in board.lines[-1]
+        assert " v /  take back" in board.lines[-1]
         await board.press("v")
-        assert board.says("Press v once more")
+        assert board.says("Press / or v once more")
         await board.press("v")
         assert board.says("Taken back")
         assert not board.says("Your decision")

@@ -61,7 +61,7 @@ COMBI = (
 
 async def begun(board: Board, project: bool = True) -> str:
     """Begin the prep day, and open the first point that it names; give that screen."""
-    await board.press("minus")
+    await board.press("n")
     await worked_out(board)
     await board.press(*(("p",) if project else ()))
     await worked_out(board)

@@ -255,7 +255,9 @@ async def test_the_newest_mark_is_taken_back(loft: Place) -> None:
         await board.press("2", "2")
         loft.clock.pass_by(hours=3)
         await board.press("v")
-        assert board.says("Take back that Empty the dust box was done 3 hours ago? v once more.")
+        assert board.says(
+            "Take back that Empty the dust box was done 3 hours ago? / or v once more."
+        )
         await board.press("v")
         assert board.says("Taken back, and kept in the journal as void.")
         assert board.says("2 due")

@@ -340,6 +340,23 @@ def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
         ("1", "percent_sign", "%", "number", "1%"),  # refused with the whole, never dropped
         ("1", "arabic", "\N{ARABIC-INDIC DIGIT TWO}", "number", "1\N{ARABIC-INDIC DIGIT TWO}"),
         ("1.", "full_stop", ".", "number", "1."),  # a slip of the finger
+        ("15", "delete", None, "number", "1"),  # the pad's point while NumLock is off
+        ("", "plus", "+", "number", "+"),
+        ("12", "plus", "+", "number", "13"),
+        ("-.05", "minus", "-", "number", "-.06"),
+        ("0,05", "plus", "+", "decimal", "0,06"),
+        ("12 thou", "plus", "+", "number", "13 thou"),
+        ("12", "minus", "-", "decimal", "11"),
+        ("3/16", "plus", "+", "number", "4/16"),
+        ("3-1/4", "minus", "-", "number", "3-0/4"),
+        ("12-", "minus", "-", "number", "11"),  # no fraction came behind it
+        ("3", "slash", "/", "number", "3/"),
+        ("3/", "divide", "/", "number", ""),
+        ("a/", "slash", "/", "words", "a//"),  # an address, by who has letters
+        ("2026", "subtract", "-", "day", "2026-"),
+        ("2026-06-03", "subtract", "-", "day", "2026-06-02"),
+        ("2", "add", "+", "day", "3"),
+        ("saw", "multiply", "*", "words", None),  # the list, in every field
         ("1", "enter", "\r", "number", None),
         ("1", "f1", None, "words", None),
     ],

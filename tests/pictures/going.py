@@ -117,6 +117,10 @@ async def void(hand: Hand) -> None:
     await hand.do("void")
 
 
+async def what_else(hand: Hand) -> None:
+    await hand.do("also")
+
+
 async def help_of_board(hand: Hand) -> None:
     await hand.do("help")
 

@@ -122,6 +122,7 @@ WAYS = {
     "plot-numbers": Way("PlotScreen", going.numbers),
     "ask": Way("AskScreen", going.note),
     "void": Way("VoidScreen", going.void),
+    "also": Way("AlsoScreen", going.what_else),
     "help": Way("HelpScreen", going.help_of_board),
     "help-point": Way("HelpScreen", going.help_of_point),
     **{f"help-{topic}": Way("TopicScreen", going.topic(topic)) for topic in TOPICS},

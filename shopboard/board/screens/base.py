@@ -174,6 +174,8 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
 
         if self.board.has_open_shop:
             go_on(self)
+        else:
+            self.refuse("nothing is in progress before a shop is open")
 
     def do_tag(self) -> None:
         """Tag the machine shown as not to be used, or clear its tag."""

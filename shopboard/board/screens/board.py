@@ -117,6 +117,10 @@ class BoardScreen(ShopScreen):
             self._on = machines[number - 1].id
             self.do_open()
 
+    def to_line(self, line: int) -> None:
+        """Open the machine whose pane was clicked on."""
+        self.do_digit(line + 1)
+
     def do_happened(self) -> None:
         """Say what happened to the machine under the cursor."""
         machine = self.open_shop.shop.machines_by_id.get(self._on)

@@ -15,7 +15,7 @@ from textual.screen import Screen
 from shopboard.base.text import plain_signs
 from shopboard.board import doors
 from shopboard.board.frame import SMALLEST
-from shopboard.board.hits import digits_of, with_cursor
+from shopboard.board.hits import CHARACTERS, digits_of, with_cursor
 from shopboard.board.keys import ALSO, CURSOR, ENTER, HELP, MINUS, PAD, QUIT, RESUME, TAG, Key, Role
 from shopboard.board.paint import Line
 from shopboard.journal import JournalError
@@ -127,6 +127,24 @@ class KeyedScreen(Screen[None], inherit_css=False):
             self.pressed(event)
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
+
+    def clicked(self, key: str) -> None:
+        """Take a click as the key that is drawn there, with all that guards a key."""
+        if key.startswith("#"):
+            self.to_line(int(key[1:]))
+        elif key:
+            char = key if len(key) == 1 else CHARACTERS.get(key)
+            self.post_message(events.Key(key, char))
+
+    def to_line(self, line: int) -> None:
+        """Take a click on a line that has no digit, from 0."""
+        self._cursor = line
+        self.post_message(events.Key("enter", None))
+
+    def wheeled(self, way: str) -> None:
+        """Move the cursor, or what is shown, by a line of the wheel: it answers nothing."""
+        if self._is_readable() and any(key.action == way for key in self.keys_now()):
+            self.does(way)
 
     def _is_readable(self) -> bool:
         """Tell whether the window is large enough for the screen to be shown."""
