@@ -68,19 +68,23 @@ def edited(
     if not char or not char.isprintable() or char == "*":
         return None
     sign = plain_signs(char)
-    if sign == "/" and not at_once and text.endswith("/") and not any(map(str.isalpha, text)):
+    if (char in "-?" and not text) if sort == "words" else (sign == "?" or sign == text == "-"):
+        return None
+    made = None if at_once else _made_of(text, sign, sort)
+    if made is None:
+        made = (noted if sort == "words" else typed)(text, char)
+    return text if made is None else made
+
+
+def _made_of(text: str, sign: str, sort: FieldSort) -> str | None:
+    """Strike out or step what is typed, where a sign means that; None: it is typed itself."""
+    if sign == "/" and text.endswith("/") and not any(map(str.isalpha, text)):
         return ""
     if sort == "words":
-        more = noted(text, char) if text or char not in "-?" else None
-        return None if not text and char in "-?" else text if more is None else more
-    if sign == "?" or sign == text == "-":
         return None
     if sign == "/" and not text:
         return text
-    if sign in "+-" and not at_once and (step := stepped(text, sign, sort)) is not None:
-        return step
-    more = typed(text, char)
-    return text if more is None else more
+    return stepped(text, sign, sort) if sign in "+-" else None
 
 
 def pasted(text: str, clip: str, sort: FieldSort) -> str:

@@ -110,7 +110,9 @@ DOWN = _key("down", "", ("down",), "down", "Move the cursor down.", footer=False
 LEFT = _key("left", "", ("left",), "left", "Move the cursor left.", footer=False)
 RIGHT = _key("right", "", ("right",), "right", "Move the cursor right.", footer=False)
 BACK = _key("back", "back", ("escape",), "back", "Go back one screen; nothing is lost.")
-NO_BACK = BACK._replace(footer=False, help="Nothing is behind the board: it says what leaves.")
+NO_BACK = BACK._replace(
+    names=MINUS, footer=False, help="Nothing is behind the board: it says what leaves."
+)
 BACK_STEP = _key("back", "back", (), "back", "Go back one step.")
 LEAVE = _key(
     "leave", "", ("escape",), "leave", "Leave; the check waits here, even if the power goes."

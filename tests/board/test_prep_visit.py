@@ -151,7 +151,7 @@ async def test_killed_in_mid_visit_it_goes_on_where_it_stood_and_leads_on(bare: 
         assert "leaf at both ends" in board.text
     bare.clock.pass_by(minutes=3)
     async with bare.open(100, 30) as board:
-        await board.press("minus")
+        await board.press("n")
         await worked_out(board)
         assert "go on with the check" in await board.press("enter")
         await board.press("1")

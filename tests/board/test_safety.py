@@ -396,7 +396,6 @@ async def test_help_shows_the_keys_of_the_new_screens(place: Place) -> None:
                 told = "Move the cursor." if key.label in "↑↓←→" else key.help
                 assert key.label in board.text, key
                 assert board.says(told), key
-            assert board.says("╳ DO NOT USE tagged by hand, or its tag may be lost; until cleared")
             await board.press("question_mark")
 
 

@@ -103,7 +103,7 @@ class PointScreen(ResultsScreen):
 
     def tagged(self) -> str:
         """Say why its machine is not to be used."""
-        return self.tag_of(self._full_name.partition(".")[0])
+        return self.tag_of(self.machine_here())
 
     def _methods(self) -> list[str]:
         """Give the methods as they are offered: the shop file's order, however they rank."""
@@ -135,9 +135,8 @@ class PointScreen(ResultsScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; what the drawer can prove and the wander come after the picture."""
         self.shows_anew()
-        known = self.open_shop.has_ranks(self._full_name) and self.open_shop.has_outlook(
-            self._full_name
-        )
+        name, open_shop = self._full_name, self.open_shop
+        known = open_shop.has_ranks(name) and open_shop.has_outlook(name)
         if known:
             self._work_out()
         if self._need is not None and self._need.how:
