@@ -23,13 +23,10 @@ THICKEST_FELT_MM = 2.54
 """No stack of leaves is thicker; nobody taps so far: common practice, no source."""
 
 NOTHING_TO_TURN = (
-    "The shop file names nothing to turn here: set it right by the maker's manual, then check it"
-    " again."
+    "The shop file names no adjuster here: set it by the maker's manual, then check it again."
 )
 
-WRONG_WAY = (
-    "The screw moved it the other way than the shop file says: mend 'clockwise' there first."
-)
+WRONG_WAY = "The screw moved it the opposite way to the shop file: fix 'clockwise' there first."
 
 
 def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str) -> str:
@@ -38,8 +35,8 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
     if not way:
         widest = abs(estimate.error) + estimate.budget.expanded
         none, read = (measure(one, kind, unit) for one in (0.0, abs(estimate.error)))
-        found = "no error found" if read == none else "an error too small to tell from none"
-        return f"{found}; it is within {measure(widest, kind, unit)} either way"
+        found = "no error detectable" if read == none else "an error too small to tell from zero"
+        return f"{found}, ± {measure(widest, kind, unit)}"
     return plus if way > 0 else minus
 
 
@@ -116,7 +113,7 @@ def need_lines(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     more = (
         ()
         if _within_reach(job, outcome)
-        else ("Read as it was, no setting would prove that: it leaves too much open.",)
+        else ("Read this way, no setting would prove that: the uncertainty is too large.",)
     )
     return (f"{lead} {words}.", *more)
 
@@ -180,7 +177,7 @@ def advise(job: CheckContext, outcome: Outcome, correction: Correction) -> tuple
     if not correction.optional:
         return to_do(job, outcome, correction)
     used = share(outcome.used or 0.0)
-    lead = f"True, uses {used} of its tolerance; {set_or_not(job, outcome)}."
+    lead = f"True, at {used} of its tolerance; {set_or_not(job, outcome)}."
     return (lead, *to_do(job, outcome, correction))
 
 
@@ -204,7 +201,9 @@ def _aim(adjuster: Adjuster | None, outcome: Outcome, correction: Correction) ->
     words = ""
     if isinstance(adjuster, Screw | Slot):
         words = adjuster.toward if less else adjuster.away
-    return f"It must go {words}." if words else outcome.aims[0 if less else 1]
+    if not words:
+        return outcome.aims[0 if less else 1]
+    return f"That moves it {words}." if isinstance(adjuster, Screw) else f"It must move {words}."
 
 
 def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
@@ -216,7 +215,7 @@ def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
     if not correction.overrun:
         return (first,)
     slack = turns(correction.overrun)
-    return (first, f"Go {slack} further, then come {back} {slack}: that takes up the slack.")
+    return (first, f"Overshoot {slack}, then back {back} {slack}: that takes up the slack.")
 
 
 def _tap(slot: Slot, correction: Correction, unit: Unit) -> str:

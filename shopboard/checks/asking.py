@@ -100,11 +100,11 @@ def _number(job: CheckContext, one: Reading, key: str) -> Number:
     size = job.sizes.get(one.size)
     most = too_large(one, unit)
     default = length(size, unit) if size and size <= one.at_most else None
-    hint = (f"Enter alone: {default}, as the shop file says.",) if default else ()
+    hint = (f"Enter alone takes {default}, from the shop file.",) if default else ()
     if size and not default:
         hint = (f"The shop file says {length(size, unit)}, but {most}.",)
     if one.size and job.need is not None and job.need.how:
-        hint = (f"To prove what is wanted for {job.need.whom}: {job.need.how}.", *hint)
+        hint = (f"To prove what {job.need.whom} needs: {job.need.how}.", *hint)
     return Number(
         key=key,
         title=one.title,
@@ -149,7 +149,7 @@ def _wider_than_leaves(one: Reading, leaves: FeelerSet) -> tuple[str, ...]:
     if one.at_most <= thickest(leaves):
         return ()
     most = leaf(thickest(leaves), leaves.unit)
-    return (f"Wider than your leaves ({most})? Type it as calliper or rule shows it.",)
+    return (f"Wider than your leaves ({most})? Type what calliper or rule shows.",)
 
 
 def _ask_what_by(job: CheckContext, one: Reading, key: str, refused_key: str) -> Choice:
@@ -157,12 +157,12 @@ def _ask_what_by(job: CheckContext, one: Reading, key: str, refused_key: str) ->
     callipers = [tool for tool in job.drawer.others if tool.kind == CALLIPER]
     return Choice(
         key=key,
-        title="Your leaves are not so thick. What is it measured by?",
+        title="Your leaves are not that thick. What is it measured with?",
         lines=(f"{one.title} Calliper or rule square across it, at its open end.",),
         options=(
-            *((Option(CALLIPER, "by calliper"),) if callipers else ()),
-            Option("rule", "by rule"),
-            Option(LEAVES, "by leaves all the same: more of them, or others"),
+            *((Option(CALLIPER, "with a calliper"),) if callipers else ()),
+            Option("rule", "with a rule"),
+            Option(LEAVES, "with leaves after all: more of them, or others"),
         ),
         implied_by=((refused_key, LEAVES),),
     )
@@ -173,7 +173,7 @@ def _leaves(
 ) -> Step | Input:
     """Ask for the two leaves that hold a gap, and give it as their middle."""
     if not job.drawer.feelers:
-        raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+        raise NotPossibleError("this check needs a set of feeler leaves among your tools")
     goes_key, refused_key = (f"{prefix}{name}" for name in one.answers)
     leaves = job.drawer.feelers[0]
     if closed:
@@ -181,8 +181,11 @@ def _leaves(
             thinnest = leaf(leaves.leaves[0], leaves.unit)
             return replace(
                 _number(job, one, refused_key),
-                title="Which is the thinnest leaf that goes in nowhere?",
-                lines=(*one.lines, f"Try the thinnest leaf all along. Enter alone: {thinnest}."),
+                title="Which is the thinnest leaf that won't go anywhere?",
+                lines=(
+                    *one.lines,
+                    f"Try the thinnest leaf all along. Enter alone takes {thinnest}.",
+                ),
                 default=thinnest,
                 unasked=thinnest,
             )

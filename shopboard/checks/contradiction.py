@@ -97,15 +97,17 @@ def ask_recheck(
     names = ", ".join(one.key.replace("_", " ") for one in told)
     short = len(told) <= MOST_NAMED
     which = "read it again" if len(told) == 1 else f"read again: {names}"
-    keep = (Option(KEEP, "it is so: keep it, with a remark"),) if found.may_be else ()
+    keep = (Option(KEEP, "it really is so: keep it, with a remark"),) if found.may_be else ()
     return Recheck(
         key=key,
-        title="Can this be?" if found.may_be else "These readings contradict each other.",
+        title="Can this be right?" if found.may_be else "These readings contradict each other.",
         lines=_lines(found, told, asked, taken, job),
-        options=(Option(AGAIN, which if short else "read all of it again"), *keep),
+        options=(Option(AGAIN, which if short else "read everything again"), *keep),
         default=AGAIN,
         implied_by=tuple((f"{following}{name}", AGAIN) for name in answer_names(again)),
-        refusal=f'{found.why} (or {key} = "{KEEP}", where it is so)' if found.may_be else found.why,
+        refusal=f'{found.why} (or {key} = "{KEEP}", if it really is so)'
+        if found.may_be
+        else found.why,
     )
 
 

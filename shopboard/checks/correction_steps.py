@@ -13,7 +13,7 @@ from shopboard.metrology.adjuster import Correction, Screw
 from shopboard.metrology.kind import KINDS, Kind
 from shopboard.metrology.wording import eighth, held, percent, small_move
 
-MANUAL = "The maker's manual and local rules come first; if in doubt, ask a licensed person."
+MANUAL = "The maker's manual and local rules come first; if in doubt, ask someone qualified."
 
 
 def unplug(key: str, title: str) -> Caution:
@@ -22,7 +22,7 @@ def unplug(key: str, title: str) -> Caution:
         key=key,
         title=title,
         lines=(
-            "Hands come near the cutter. Nothing may turn, nothing may start.",
+            "Your hands will be near the cutter. Nothing may turn, nothing may start.",
             "Take a guard off only where it is in the way.",
             MANUAL,
         ),
@@ -50,7 +50,7 @@ def onward(name: str, changes_over: str = "", *, plug_is_out: bool) -> Choice:
     return Choice(
         key="close",
         title=f"Next here: {name}.",
-        lines=(f"{over}{plug}The machine is cleared after the last point.",),
+        lines=(f"{over}{plug}Clear the machine after the last point.",),
         options=(
             Option(ONWARD, f"go on with {name}"),
             Option("clear", "that is all here: clear the machine"),
@@ -66,7 +66,7 @@ def ask_next(job: CheckContext, outcome: Outcome, correction: Correction, key: s
     lines = advise(job, outcome, correction)
     if correction.leave:
         title, stay = "Leave it as it is?", True
-        adjust = Option("adjust", "move it all the same")
+        adjust = Option("adjust", "move it anyway")
     elif correction.optional:
         title, stay = "Set it now, while you are at it?", True
         leave = Option("done", "no, it is true: finish")
@@ -76,7 +76,7 @@ def ask_next(job: CheckContext, outcome: Outcome, correction: Correction, key: s
         likely = f"The chance that it is true is {percent(outcome.probability)}."
         lines = tuple(one for one in (what_would_settle(outcome, kept=True), likely) if one) + lines
         leave = Option("done", "no, finish: nothing is moved")
-        adjust = Option("adjust", "move it all the same")
+        adjust = Option("adjust", "move it anyway")
     return Choice(
         key=key,
         title=title,
@@ -94,7 +94,7 @@ def _is_probably_true(outcome: Outcome) -> bool:
 
 def adjust(job: CheckContext, outcome: Outcome, correction: Correction, key: str) -> Do:
     """Say what to move, or what to put right where nothing is moved by a measure."""
-    slacken = f"Slacken {job.lock or 'what locks it'}, then move it."
+    slacken = f"Slacken {job.lock or 'whatever locks it'}, then move it."
     return Do(
         key=key,
         title="Do it now." if _is_put_right(outcome.kind) else slacken,
@@ -121,7 +121,7 @@ def _is_put_right(kind: Kind) -> bool:
 
 
 _AS_IT_WAS: Mapping[Kind, str] = {
-    "time": "Put back all that was taken off to see to it.",
+    "time": "Put back everything that you took off to get at it.",
 }
 """What is done in the place of a lock after what slackens nothing."""
 
@@ -135,9 +135,9 @@ def lock(job: CheckContext, key: str, kind: Kind, *, runs: bool) -> Do:
         kind: what sort of value is measured again.
         runs: the machine must run for that, so that it is made ready to.
     """
-    again = "It is checked again now."
+    again = "Now check it again."
     if not _is_put_right(kind):
-        again = "Locking can move it, so it is measured again now."
+        again = "Locking can move it, so measure it again now."
     ready = ("Tools off the machine, every guard back on; only then plug in.",) if runs else ()
     return Do(
         key=key,

@@ -29,7 +29,7 @@ def correction_working(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     moved = leaf(found.move, unit)
     span = job.adjuster.span if isinstance(job.adjuster, Shim) else job.adjuster.arm
     if kind != "angle":
-        lines.append(f"move = {moved}: the error itself, no lever lies between")
+        lines.append(f"move = {moved}: the error itself, with no arm in between")
     else:
         what = "between the seats" if isinstance(job.adjuster, Shim) else "from pivot to screw"
         what = what if isinstance(job.adjuster, Screw | Shim) else "from the snug bolt to that end"
@@ -38,7 +38,7 @@ def correction_working(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
         lines += _turn(job, job.adjuster, outcome, found)
     if found.shims:
         stack = sum(found.shims)
-        lines.append(f"shims at hand that come nearest: {leaf(stack, unit)}")
+        lines.append(f"closest shims that you have: {leaf(stack, unit)}")
     return ("to set it right:", *lines)
 
 

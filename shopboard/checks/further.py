@@ -96,7 +96,7 @@ def _ways(job: CheckContext, name: str, at: int, proofs: Sequence[Proof]) -> Ite
         lever = min(longest, _whole(times * geometry.lever, job.unit))
         best = _best(job._replace(geometry=geometry._replace(lever=lever)), name)
         if best is not None and lever > geometry.lever and _smaller(best, plain):
-            words = f"with a lever of {length(lever, job.unit)} where there is room for it"
+            words = f"with a reach of {length(lever, job.unit)} where there is room for it"
             yield Way("lever", name, best, f"{words} (lever in the shop file)", at_hand=False)
     if geometry.turn == "no":
         best = _best(job._replace(geometry=geometry._replace(turn="other side")), name)

@@ -143,7 +143,7 @@ class GuidedCheck:
     def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the check is closed."""
         if job.cutter_near and self.hands_near and "unplugged" not in answers:
-            return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
+            return unplug("unplugged", "Unplug the machine. Wait until the cutter has stopped.")
         step = self.prepare(job, answers)
         if step is not None:
             return step
@@ -222,7 +222,7 @@ def _with_screw(job: CheckContext, before: Outcome, after: Outcome, turned: str)
     did = what_the_screw_did(job, before, after, turned)
     note = after.note
     if did.get("wrong_way"):
-        wrong = "It moved the other way than the shop file says: see 'clockwise' there."
+        wrong = "It moved the opposite way to the shop file: see 'clockwise' there."
         note = f"{note} {wrong}".strip()
     return replace(after, note=note, readings={**after.readings, "screw": did})
 

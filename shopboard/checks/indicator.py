@@ -44,7 +44,7 @@ LEVER = Pick(
         ("30", "lever about 30 degrees off the surface"),
         ("45", "lever about 45 degrees off the surface"),
     ),
-    lines=("A slanting lever shows more than there is: by 3, 15 or 41 %.",),
+    lines=("A slanted lever reads too much: by 3, 15 or 41 %.",),
     usual="square",
 )
 
@@ -55,7 +55,7 @@ LEVER_ANGLE = Field("lever_angle", "angle", "angle of a lever indicator to the s
 
 SAME = Pick(
     "comes_back",
-    "Go back to where you read first: the same again?",
+    "Go back to the first place: still the same?",
     (("yes", "yes, to half a division"), ("no", "no, it shows something else")),
     usual="yes",
 )

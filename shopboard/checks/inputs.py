@@ -57,7 +57,7 @@ def tool_of(job: CheckContext, kind: ToolKind) -> OtherTool:
     found = [tool for tool in job.drawer.others if tool.kind == kind]
     if not found:
         named = f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
-        raise NotPossibleError(f"this check needs {named} in the drawer")
+        raise NotPossibleError(f"this check needs {named} among your tools")
     return min(found, key=lambda tool: tool.limit)
 
 
@@ -99,7 +99,7 @@ def input_of(job: CheckContext, one: Reading, value: float, words: Mapping[str, 
     """
     if one.tool == "leaves":
         if not job.drawer.feelers:
-            raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+            raise NotPossibleError("this check needs a set of feeler leaves among your tools")
         leaves = job.drawer.feelers[0]
         low, high = best_reading(value, leaves).ends
         least = low if one.closed(words) else max(low, 0.0)
@@ -140,7 +140,7 @@ def open_at(job: CheckContext, gap: float, plus: str, minus: str) -> str:
         NotPossibleError: when the drawer has no leaves.
     """
     if not job.drawer.feelers:
-        raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+        raise NotPossibleError("this check needs a set of feeler leaves among your tools")
     if abs(gap) < job.drawer.feelers[0].leaves[0]:
         return "none"
     return plus if gap > 0 else minus

@@ -19,7 +19,8 @@ def soon_out(job: CheckContext, outcome: Outcome) -> str:
     if stands is None or not stands.by_wander or job.wanders is None:
         return ""
     when = "after" if stands.minutes is not None else "in"
-    return f"as it wanders, it may be out ({job.wanders.risk * 100:g} %) {when} {_time(stands)}"
+    risk = f"{job.wanders.risk * 100:g} % chance of being out"
+    return f"as it moves, {risk} {when} {_time(stands)}"
 
 
 def set_or_not(job: CheckContext, outcome: Outcome) -> str:
@@ -27,19 +28,19 @@ def set_or_not(job: CheckContext, outcome: Outcome) -> str:
     spread, size = outcome.estimate.spread, outcome.estimate.size
     middle = job.set_to.as_it_counts(size=size).middle
     stands, fresh = _due(job, outcome, spread), _due(job, outcome, spread._replace(centre=middle))
-    plainly = f"{'making it less' if size else 'setting it to the middle'} makes it good for longer"
+    plainly = f"{'reducing it' if size else 'setting it to the middle'} makes it good for longer"
     if stands is None or fresh is None or job.wanders is None:
         return plainly
     if _length(fresh) > _length(stands):
-        good = "it stays in until its next check is due anyway"
+        good = "it stays in tolerance until its next check is due anyway"
         if fresh.by_wander:
             good = f"it is good for {_time(fresh)}"
-        return f"{soon_out(job, outcome)}; {'made less' if size else 'set to the middle'}, {good}"
+        return f"{soon_out(job, outcome)}; {'reduced' if size else 'set to the middle'}, {good}"
     if stands.by_wander:
         return f"{soon_out(job, outcome)}, set to the middle or not"
     wander = job.wanders.wander
     if wander.steady and wander.rate * (outcome.estimate.error - middle) < 0:
-        return "it wanders toward the middle by itself: as it stands it is good for longer"
+        return "it drifts toward the middle by itself: left alone it is good for longer"
     return plainly
 
 

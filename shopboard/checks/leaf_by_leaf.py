@@ -16,7 +16,7 @@ from shopboard.metrology.quantity import parse_length
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import as_typed, held, leaf
 
-_WIDER = "Wider than all your leaves: the {} that it is by calliper or rule."
+_WIDER = "Wider than all your leaves: type the {} that it can be, by calliper or rule."
 """What to type for a gap that the leaves at hand do not fill."""
 
 

@@ -14,6 +14,6 @@ class PlanedBoard(MeasuredCheck):
 
     hands_near = False
     care = (
-        "Board longer than the rollers are apart, no loose knots; stand beside its path.",
-        "Never look or reach in. A jam: switch off, plug out, wait till all stands still.",
+        "Board longer than the rollers are apart, no loose knots; stand to one side of its path.",
+        "Never look or reach in. A jam: switch off, plug out, wait until everything has stopped.",
     )

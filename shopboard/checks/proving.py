@@ -62,7 +62,7 @@ def proven(
     estimate = outcome.estimate
     notes = [more] if more else []
     if job.proves:
-        takes = f"Once recorded, the drawer takes {tool_name(job)} as {_as(job, estimate, kind)}"
+        takes = f"Once saved, the checks take {tool_name(job)} as {_as(job, estimate, kind)}"
         notes.append(f"{takes}{_finer(job, estimate, kind)}.")
     return replace(
         outcome,

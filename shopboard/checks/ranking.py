@@ -73,9 +73,9 @@ def cannot_be_proven(ranks: Sequence[Rank]) -> str:
         return ""
     nearest = nearest_to_proof(ranks)
     if nearest.best is None:
-        return f"The drawer cannot prove this true: {nearest.help}."
+        return f"Your tools cannot settle this: {nearest.help}."
     sure = percent(nearest.probability)
-    return f"The drawer cannot prove this true ({sure} sure at most): it takes {nearest.help}."
+    return f"Your tools cannot settle this ({sure} certain at most): it takes {nearest.help}."
 
 
 def nearest_to_proof(ranks: Sequence[Rank]) -> Rank:

@@ -75,9 +75,9 @@ def _ask_light(job: CheckContext, tools: Tools, prefix: str, turned: bool) -> Ch
         key=f"{prefix}light",
         title="Look for light between square and face.",
         lines=(
-            "Press its stock to the rest, slide it along until it touches."
+            "Hold its stock tight, slide it along until the blade touches."
             if job.geometry.lies == "flat"
-            else "Press it down on its rest, slide it up until it touches.",
+            else "Press it down tight, slide it up until the blade touches.",
             *((f"The square is turned over now{_side(job)}.",) if turned else ()),
         ),
         options=(
@@ -99,7 +99,7 @@ def _ask_both_ends(job: CheckContext, tools: Tools, prefix: str) -> Choice:
     asked = Choice(
         key=f"{prefix}both",
         title=f"Try the {thinnest} leaf at both ends.",
-        lines=("Slide it in without force; a leaf that must be pushed won't go.",),
+        lines=("Slide it in without force; a leaf that you have to push won't go.",),
         big=f"{thinnest} at both ends",
         options=(
             Option("neither", "goes at neither end"),
@@ -125,7 +125,7 @@ def _place(job: CheckContext, tools: Tools, side: Light) -> LeafPlace:
         f"at the {job.geometry.ends[0 if side == 'top' else 1].upper()}",
         lambda bracket, tried: _next(job, tools, side, bracket, tried, candidates),
         widest=tools.lever / STEEPEST,
-        too_wide=f"the gap cannot be larger than a fifth of the lever, {lever}:"
+        too_wide=f"the gap cannot be larger than a fifth of the reach, {lever}:"
         " that would be 11 degrees",
     )
 

@@ -13,8 +13,8 @@ from shopboard.metrology.kind import Kind as ErrorKind
 from shopboard.metrology.limits import WIDEST, parse_limits
 from shopboard.metrology.quantity import QuantityError, parse_angle, parse_length, parse_number
 
-FieldKind = Literal["length", "angle", "angle over lever", "tolerance", "word", "number", "points"]
-"""``angle over lever``: an angle, or a length taken over the value named ``lever``. ``number``: a
+FieldKind = Literal["length", "angle", "angle over reach", "tolerance", "word", "number", "points"]
+"""``angle over reach``: an angle, or a length taken over the value named ``lever``. ``number``: a
 count, a speed; without a unit of length. ``points``: text that the method reads itself."""
 
 T = TypeVar("T")

@@ -14,7 +14,7 @@ from shopboard.metrology.uncertainty import Budget, Source
 TURN_OVER = Remedy("turn over", "turning the square over")
 """What cancels the square's own error, where it can be done."""
 
-READ_AGAIN = Remedy("read again", "reading it all once more", "reading it more often", "first")
+READ_AGAIN = Remedy("read again", "taking the readings again", "taking more readings", "first")
 """What makes smaller how far the readings scatter."""
 
 FINER_INDICATOR = Remedy("indicator", "a finer indicator", longer="distance")
@@ -32,7 +32,7 @@ _REMEDIES: dict[str, Remedy] = {
     sources.LEVER_BRACKET: _BETWEEN._replace(longer="lever"),
     sources.LEVER_LEAF: _SINGLE._replace(longer="lever"),
     sources.FEEL: READ_AGAIN,
-    sources.LEVER: Remedy("lever", "a longer lever in the shop file", "", "first"),
+    sources.LEVER: Remedy("lever", "a longer reach (lever in the shop file)", "", "first"),
     sources.SQUARE: Remedy(
         "finer square",
         "a finer square",
@@ -89,7 +89,7 @@ def best_remedy(budget: Budget, *, can_turn: bool = False) -> tuple[Remedy, floa
     return best, shares.get(best, 0.0)
 
 
-NO_TOOL = "a wider tolerance, or a method that tells more"
+NO_TOOL = "a wider tolerance, or a finer method"
 """Where no tool and no reading makes the largest part smaller."""
 
 OVER_A_LENGTH: tuple[Kind, ...] = ("angle", "stress")

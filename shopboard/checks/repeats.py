@@ -1,4 +1,4 @@
-"""Readings that are repeated: which one does not belong with the others, and what becomes of it.
+"""Readings that are repeated: which one is out of line with the others, and what becomes of it.
 
 A reading is one set of values and the error that follows from it. One that does not belong is named
 with its number and value, and taken again, or kept on purpose; either way a remark stays on record.
@@ -92,19 +92,19 @@ class SetsRead(Generic[SetT]):
             why = f"It would help{'' if worth else ' little'}: {chance_words(chance)}."
             remedy, share = best_remedy(outcome.estimate.budget)
             if worth and remedy == READ_AGAIN:
-                most = "most of what is not known" if share > 0.5 else "more than anything else"
+                most = "most of the uncertainty" if share > 0.5 else "the largest part of it"
                 settles = f"; {chance_words(chance)}"
-                why = f"It would help: how well it repeats makes {most}{settles}."
+                why = f"It would help: how well it repeats is {most}{settles}."
         if apart:
-            why = f"{apart}. A third one tells which."
+            why = f"{apart}. A third one will tell which."
         following = f"{self.prefix}again{self.number + 1}."
         names = answer_names(self.method.asked(self.job))
         usual = "yes" if worth or apart else "no"
         return Choice(
             key=key,
-            title="Read it all once more?",
+            title="Take the readings again?",
             lines=(f"Readings so far: {self.number}.", why),
-            options=(Option("no", "no, that is it"), Option("yes", "yes, read again")),
+            options=(Option("no", "no, that will do"), Option("yes", "yes, read again")),
             default=usual,
             so_far=outcome,
             unasked=None if apart else "no",
@@ -148,7 +148,7 @@ class SetsRead(Generic[SetT]):
             said = self.answers.get(key)
             if said is None:
                 return self._ask(at, key, anew)
-            named = f"Reading {at + 1} ({self._value(at)}) does not belong with the others"
+            named = f"Reading {at + 1} ({self._value(at)}) is out of line with the others"
             if said == KEEP:
                 self.kept[at] = f"{named}; it was kept on purpose."
                 continue
@@ -177,11 +177,11 @@ class SetsRead(Generic[SetT]):
         errors = sorted((self.method.error_of(self.job, self.sets[one]), one) for one in others)
         low, high = (self._value(errors[end][1]) for end in (0, -1))
         span = low if low == high else f"{low} to {high}"
-        why = f"reading {at + 1}: {self._value(at)}, the others {span}: it does not belong"
+        why = f"reading {at + 1}: {self._value(at)}, the others {span}: it is out of line"
         again = answer_names(self.method.asked(self.job))
         return Recheck(
             key=key,
-            title=f"Reading {at + 1} does not belong with the others.",
+            title=f"Reading {at + 1} is out of line with the others.",
             lines=(
                 f"Reading {at + 1}: {self._value(at)}. The others: {span}.",
                 *self._culprits(at, others),

@@ -175,19 +175,19 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     if limits is not None and is_about_nought(
         estimate.spread, budget.expanded, limits, outcome.level
     ):
-        return f"Not proven either way. {aim_for_the_middle(limits)}."
+        return f"Too close to call. {aim_for_the_middle(limits)}."
     best, _ = best_remedy(budget, can_turn=outcome.can_turn)
     again = _chance_of_reading(outcome)
     worth_reading = again is not None and again >= WORTH_READING
     if not _over(outcome, best) and worth_reading:
         best = READ_AGAIN
     if not _over(outcome, best):
-        return f"Not proven either way.{_left_open(budget, best)}"
+        return f"Too close to call.{_left_open(budget, best)}"
     if best == READ_AGAIN and again is not None and not worth_reading:
-        return f"Not proven either way. {_hardly(outcome, again)}."
+        return f"Too close to call. {_hardly(outcome, again)}."
     back = "" if kept else "; go back for it"
     how = _how_likely(outcome, best, again, back)
-    said = f"Not proven either way. What would settle it: {_over(outcome, best)}{how}."
+    said = f"Too close to call. To settle it: {_over(outcome, best)}{how}."
     if again is None or not worth_reading or best in (READ_AGAIN, NOT_AGREED):
         return said
     return f"{said} Or {READ_AGAIN.words}: {chance_words(again)}{back}."
@@ -197,16 +197,16 @@ def _left_open(budget: Budget, best: Remedy) -> str:
     """Say which source leaves it open where no reading here settles it."""
     alike = [one for one in budget.sources if (remedy_for(one) or NOTHING) == best]
     main = max(alike, key=lambda source: source.u, default=None)
-    return f" No reading here settles it: {_in_words(main)}." if main else ""
+    return f" No reading here will settle it: {_in_words(main)}." if main else ""
 
 
 def _hardly(outcome: Outcome, again: float) -> str:
     """Say that reading again hardly settles it, and whether that is for the limit's sake."""
-    hardly = f"reading again hardly settles it: {chance_words(again)}"
+    hardly = f"reading again would hardly settle it: {chance_words(again)}"
     limits = outcome.tolerance
     if limits is not None and not _could_be_proven(outcome, limits):
-        return f"This way nothing proves it true; {hardly}"
-    return f"It lies so near the limit that {hardly}"
+        return f"Nothing can prove it true this way; {hardly}"
+    return f"It is so near the limit that {hardly}"
 
 
 def _how_likely(outcome: Outcome, best: Remedy, again: float | None, back: str) -> str:
@@ -243,7 +243,7 @@ def _over(outcome: Outcome, remedy: Remedy) -> str:
         method = registry.known(outcome.method)
         over = (method and method.farther) or "readings farther apart"
     elif outcome.kind in OVER_A_LENGTH and remedy.longer == "lever":
-        over = "a longer lever in the shop file"
+        over = "a longer reach (lever in the shop file)"
     return ", or ".join(one for one in (words, over) if one)
 
 
@@ -273,4 +273,4 @@ def chance_words(chance: float, what: str = "once more") -> str:
     """Say how likely something settles it: ``once more settles it with a chance of 45 %``."""
     if chance < 0.01:
         return f"{what} alone will not settle it"
-    return f"{what} settles it with a chance of {percent(chance)}"
+    return f"{what} has a {percent(chance)} chance of settling it"

@@ -149,7 +149,7 @@ def _lean(geometry: Geometry, found: Estimate, unit: Unit) -> str:
 
 def _aims(geometry: Geometry) -> tuple[str, str]:
     top = geometry.ends[0]
-    return f"The {top} must go toward the square.", f"The {top} must go away from the square."
+    return f"The {top} must move toward the square.", f"The {top} must move away from the square."
 
 
 def nanometres(mm: float) -> int:

@@ -128,7 +128,7 @@ class Choice(Step):
         near = difflib.get_close_matches(said, [one.word for one in self.options], 1, 0.6)
         hint = f"; did you mean {near[0]}?" if near else ""
         shown = harmless(text.strip()[:40])
-        raise AnswerError(f"{shown!r} is no answer here; it can be {allowed}{hint}")
+        raise AnswerError(f"{shown!r} is not an answer here; it can be {allowed}{hint}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -184,7 +184,7 @@ class Number(Step):
         shown = harmless(said[:40])
         nothing = self.may_equal and self.above <= 0 and not self.is_turns
         zero = "; for none write 0" if nothing else ""
-        return f"{shown!r} is no number{zero}"
+        return f"{shown!r} is not a number{zero}"
 
     def _as_thou(self, said: str) -> str:
         """Offer thou for a bare number that is far too large in inches, either side of zero."""
@@ -226,7 +226,7 @@ class Words(Step):
         if not said:
             raise AnswerError("write a few words")
         if not any(char.isalpha() for char in said):  # a digit that was meant as an answer
-            raise AnswerError(f"{harmless(said[:20])} alone tells nothing later: write a few words")
+            raise AnswerError(f"{harmless(said[:20])} alone says nothing later: write a few words")
         if len(said) > LONGEST_WORDS:
             raise AnswerError(f"{len(said)} characters; a note has {LONGEST_WORDS} at the most")
         unfit = first_unfit(said)

@@ -67,7 +67,7 @@ class Study(GuidedCheck):
     def next_step(self, job: CheckContext, answers: Answers) -> Step | None:
         """Give the first step that the answers leave open; None when the study is closed."""
         if job.cutter_near and self.hands_near and "unplugged" not in answers:
-            return unplug("unplugged", "Unplug the machine. Wait until the cutter stands still.")
+            return unplug("unplugged", "Unplug the machine. Wait until the cutter has stopped.")
         step = self.method.prepare(job, answers)
         if step is not None:
             return step
@@ -145,7 +145,7 @@ class Study(GuidedCheck):
 def _anew(key: str, number: int) -> Do:
     return Do(
         key=key,
-        title="Take the tool away, and set it up anew.",
+        title="Take the tool away, and set it up again.",
         lines=(
             f"For reading {number} of {READINGS}. Read it as if for the first time.",
             "Move nothing on the machine.",
@@ -208,8 +208,8 @@ def foreword(method: Method, job: CheckContext) -> tuple[str, ...]:
         return ()
     steps = _STEPS[sort_of(assumed_of(method.best(job).budget)[0])]
     if coarse > COARSEST:
-        return (f"They tell nothing of your hand here: {steps} are too far apart.",)
-    rough = f"They tell here only whether your hand is {times} times as rough as usual, or more:"
+        return (f"They say nothing about your hand here: {steps} are too far apart.",)
+    rough = f"They only show here whether your hand is {times} times as rough as usual, or more:"
     return (f"{rough} {steps} are too far apart for less.",)
 
 
@@ -246,5 +246,5 @@ def what_it_says(errors: list[float], budget: Budget) -> tuple[str, ...]:
     pairs = pairs_of(errors, [half] * len(errors), math.hypot(*assumed.values()))
     hand = learnt(sort, pairs)
     if hand is None:
-        return (f"They agree as well as {_STEPS[sort]} can tell: what is usual stands.",)
+        return (f"They agree as well as {_STEPS[sort]} can tell: the usual value stays in use.",)
     return (hand_words(hand),)

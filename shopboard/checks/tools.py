@@ -68,9 +68,11 @@ def take_tools(job: CheckContext) -> Choice:
     try:
         found = reaches_of(job)
     except ReadingError as error:
-        raise NotPossibleError(f"the lever is too short for these leaves: {error}") from None
+        raise NotPossibleError(f"the reach is too short for these leaves: {error}") from None
     if not found:
-        raise NotPossibleError("this check needs a square and a set of feeler leaves in the drawer")
+        raise NotPossibleError(
+            "this check needs a square and a set of feeler leaves among your tools"
+        )
     offered = [one for one in found if not one.turned]
     if job.need is not None:
         offered = _finest_where_set(job, offered)
@@ -79,7 +81,7 @@ def take_tools(job: CheckContext) -> Choice:
     lines = [f"Tolerance {wanted.words(job.unit)}."]
     if best.probability < job.level:
         lines.append(
-            f"Nothing in the drawer can prove it true ({percent(best.probability)} sure at most):"
+            f"None of your tools can prove it true ({percent(best.probability)} sure at most):"
             f" it takes {would_take(best.best.budget, 'angle')}."
         )
     return Choice(

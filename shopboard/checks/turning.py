@@ -81,7 +81,7 @@ def ask_turned_by(job: CheckContext, correction: Correction, key: str) -> Number
         title=f"How far did you turn it {way}?",
         lines=(
             "In turns, as 3/8, or in degrees, as 135 deg.",
-            f"Enter alone: {turns(correction.turns)}, as advised.",
+            f"Enter alone takes {turns(correction.turns)}, as advised.",
         ),
         unit=job.unit,
         is_turns=True,
@@ -103,13 +103,13 @@ def _doubt(correction: Correction, said: str, key: str, following: str) -> Reche
         key=key,
         title="Is that how far you turned it?",
         lines=(
-            f"You said {amount}; advised was {advised}.",
+            f"You said {amount}; the advice was {advised}.",
             *(("A bare number is whole turns: type 3/8, or 135 deg.",) if whole else ()),
             "The next correction goes by what one turn really did.",
         ),
-        options=(Option(AGAIN, "no: say it again"), Option(KEEP, "yes, it was that far")),
+        options=(Option(AGAIN, "no: type it again"), Option(KEEP, "yes, it was that far")),
         default=AGAIN,
         implied_by=((following, AGAIN),),
-        refusal=f"it was turned {amount}, and advised was {advised}; say it again as {following}"
-        f' (or {key} = "{KEEP}", where it is so)',
+        refusal=f"it was turned {amount}, but the advice was {advised}; give it again as"
+        f' {following} (or {key} = "{KEEP}", if it really is so)',
     )

@@ -27,7 +27,7 @@ def ask_side(side: str) -> tuple[Pick | Reading, ...]:
             f"{side}_light",
             f"{side.capitalize()} line: is light under it on the outfeed table?",
             (
-                ("none", "none: it lies close"),
+                ("none", "none: it lies tight"),
                 ("lip", "light at the lip"),
                 ("end", "light at the outer end"),
             ),

@@ -22,7 +22,7 @@ def _reach(job: CheckContext, kind: str) -> float:
 
 
 _AS_LONG = (
-    ("calliper", "calliper", "the calliper opens {} only"),
+    ("calliper", "calliper", "the calliper opens only {}"),
     ("rule", "tape", "the tape is only {} long"),
 )
 """What a reading is taken with, the tool that says how far it reaches, and in words."""

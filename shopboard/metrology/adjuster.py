@@ -153,11 +153,8 @@ def reason_to_leave(away: float, estimate: "Estimate", verdict: Verdict) -> str:
     """
     if abs(away) <= estimate.budget.expanded:
         if verdict == "true":
-            return (
-                "It is true, and as near where it should be as can be told:"
-                " moving it can only add error."
-            )
-        return "The error is smaller than its uncertainty: measure finer before moving it."
+            return "It is true, and as close as can be measured: moving it can only add error."
+        return "The error is smaller than its uncertainty: measure it finer before you move it."
     return ""
 
 
@@ -174,7 +171,7 @@ def _turn(screw: Screw, move: float, top_goes: Toward, per_turn: float) -> Corre
 
 def _tap(move: float, top_goes: Toward) -> Correction:
     if move < SMALLEST_TAP:
-        return Correction(leave="That is less than any tap moves it on purpose.", move=move)
+        return Correction(leave="That is less than you can tap it on purpose.", move=move)
     return Correction(move=move, top_goes=top_goes)
 
 
@@ -182,7 +179,7 @@ def _pack(shim: Shim, move: float, top_goes: Toward, at_hand: Sequence[float]) -
     seat = shim.toward_seat if top_goes == "toward" else shim.away_seat
     chosen = nearest_stack(move, at_hand)
     if at_hand and not chosen:
-        return Correction(leave="The thinnest shim at hand would overdo it.", move=move)
+        return Correction(leave="The thinnest shim you have would overdo it.", move=move)
     return Correction(move=move, top_goes=top_goes, shims=chosen, seat=seat)
 
 

@@ -32,7 +32,7 @@ def parse_speed(text: str) -> float:
     elif match:
         speed = parse_length(match[1]).mm / _SECONDS[match[2].lower()]
     else:
-        raise QuantityError("no speed: as 20 ft/min, 6 m/min or 0.1 m/s")
+        raise QuantityError("not a speed: write 20 ft/min, 6 m/min or 0.1 m/s")
     if speed <= 0:
         raise QuantityError("it must be more than 0")
     return speed

@@ -51,12 +51,12 @@ def wander_words(wander: Wander | None, kind: Kind, unit: Unit, *, interval: boo
         interval: whether a rate is told with its 95 % interval: ``2 thou (1 to 3) a year``.
     """
     if wander is None:
-        return "Too few checks yet to tell how it wanders"
+        return "Too few checks yet to tell how it moves"
     if wander.changes == 0:
-        return "No slow wander is known yet"
+        return "No creep or drift is known yet"
     checks = counted(wander.changes, "check")
     if not wander.shows:
-        return f"No wander shows over {checks} beyond what measuring itself makes"
+        return f"No creep or drift shows over {checks}, beyond the uncertainty"
     return f"{_wander(wander, kind, unit, interval=interval)} over {checks}"
 
 
@@ -81,14 +81,14 @@ def due_words(
         every: the shop file's interval as it says it; empty: none.
         risk: accepted probability of being out.
     """
-    hold = f": the shop file's interval of {every} holds" if every else ""
+    hold = f": the shop file's interval of {every} applies" if every else ""
     told = wander_words(wander, kind, unit, interval=True)
     if wander is None or not wander.shows or wander.changes == 0:
         return f"{told}{hold}."
     if not due.by_wander:
-        stays = "it stays in that long" if every else "as far ahead as that tells, it stays in"
+        stays = "it should stay in tolerance that long" if every else "it should stay in tolerance"
         return f"{told}; {stays}{hold}.{_more(wander, kind, unit, every)}"
-    why = f"{'at that rate' if wander.steady else 'so'} it may be out ({risk * 100:g} %)"
+    why = f"{'at that rate, ' if wander.steady else ''}{risk * 100:g} % chance of being out"
     if due.minutes is not None:
         first = running_words(due.minutes)
         latest = f", or after the shop file's {every}" if every else ""
@@ -101,15 +101,15 @@ def due_words(
 
 def step_words(step: DriftStep, kind: Kind, unit: Unit) -> str:
     """Say what a step is, and what may have caused it."""
-    moved = f"It moved {measure(step.excess, kind, unit)} more than slow wander explains"
+    moved = f"It moved {measure(step.excess, kind, unit)} more than creep or drift explains"
     if step.cause:
-        return f"{moved}: {step.cause} in between, probably by that."
+        return f"{moved}: {step.cause} in between, probably the cause."
     if step.beside:
         return (
-            f"{moved}: {step.beside} in between, perhaps by that, though the point's undone_by"
+            f"{moved}: {step.beside} in between, perhaps the cause, though the point's undone_by"
             " does not name it."
         )
-    return f"{moved}, and nothing that happened in between is recorded."
+    return f"{moved}, with nothing recorded in between."
 
 
 def _wander(wander: Wander, kind: Kind, unit: Unit, *, interval: bool) -> str:
@@ -118,15 +118,15 @@ def _wander(wander: Wander, kind: Kind, unit: Unit, *, interval: bool) -> str:
         ends = sorted((wander.low, wander.high), key=abs)
         low, high = (measure(end * time, kind, unit).split()[0] for end in ends)
         within = f" ({low} to {high})" if interval and low != high else ""
-        return f"It wandered about {size}{within} {period}"
+        return f"It drifts about {size}{within} {period}"
     if wander.one_way:  # few checks do not make its rate sure, but no to and fro either
         size, _, period = _over(wander, lambda time: measure(wander.rate * time, kind, unit))
-        return f"It wandered the same way each time, about {size} {period},"
+        return f"It drifted the same way each time, about {size} {period},"
     growth = sum(part.weight * part.growth for part in wander.parts)
     size, _, period = _over(wander, lambda time: measure(math.sqrt(growth * time), kind, unit))
     if wander.changes == 1:  # one change went one way: that is no to and fro
-        return f"It wandered about {size} {period}, either way,"
-    return f"It wandered to and fro, about {size} {period},"
+        return f"It moved about {size} {period}, either way,"
+    return f"It creeps both ways, about {size} {period},"
 
 
 def _over(wander: Wander, told: Callable[[float], str]) -> tuple[str, float, str]:
@@ -141,7 +141,7 @@ def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:
     if wander.clock == "minutes":
         odds = int(wander.odds)
         times = f"over {_FAR_BETTER}" if odds > _FAR_BETTER else f"{odds}"
-        more += f" Running explains it {times} times better than time does."
+        more += f" Hours run explain it {times} times better than days do."
     if wander.quickening is not None:
         more += (
             f" {_quickening(wander, wander.quickening, kind, unit)}: only the newest checks count."
@@ -151,7 +151,7 @@ def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:
         if wander.clock == "minutes":
             within = running_words(wander.scale.time)
         more += (
-            f" That is few, so it is also taken that it uses up about half of its tolerance's"
+            f" With so few checks, assume that it uses up about half of its tolerance's"
             f" width in {within} at most."
         )
     return more
@@ -159,13 +159,13 @@ def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:
 
 def _quickening(wander: Wander, slope: Slope, kind: Kind, unit: Unit) -> str:
     if slope.slope * wander.rate <= 0:
-        return "It no longer wanders as it used to"
+        return "It no longer drifts as it used to"
     (time, period), (longer, _) = _PERIODS[wander.clock]
     each = "each year" if wander.clock == "days" else "each 100 h of running"
     size, low, high = (
         measure(one * time * longer, kind, unit) for one in (slope.slope, *_inward(slope))
     )
-    return f"It wanders faster than it used to, {each} by {size} {period} ({low} to {high})"
+    return f"It drifts faster than it used to, {each} by {size} {period} ({low} to {high})"
 
 
 def _inward(slope: Slope) -> tuple[float, float]:

@@ -1,4 +1,4 @@
-"""Which of several repeated readings does not belong with the others.
+"""Which of several repeated readings is out of line with the others.
 
 Two published criteria, either of which is enough, and a floor below both:
 
@@ -100,7 +100,7 @@ def disagree(one: float, other: float, repeats_to: float) -> bool:
 
 
 def stray(values: Sequence[float], repeats_to: float) -> int | None:
-    """Give the index of the one reading that does not belong with the others, or None.
+    """Give the index of the one reading that is out of line with the others, or None.
 
     Args:
         values: the readings; of fewer than three none is named.

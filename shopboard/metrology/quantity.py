@@ -165,5 +165,5 @@ def _parse_single_angle(tidy: str, default: Unit | None) -> float:
         return number.value * scale
     if number.rest:
         parse_length(tidy, default)  # an unknown unit is named rather than called a missing run
-        raise QuantityError("a length is no angle: say over what, as 3 thou over 9 in")
+        raise QuantityError("a length is not an angle: say over what length, as 3 thou over 9 in")
     raise QuantityError("no unit: add deg, thou/ft or mm/m")

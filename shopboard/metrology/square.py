@@ -128,11 +128,11 @@ def estimate(
     """
     readings = (reading, *(() if turned is None else (turned,)), *more)
     if not setup.lever > 0:
-        raise ReadingError("the lever must be longer than 0")
+        raise ReadingError("the reach must be longer than 0")
     if setup.lever <= LEVER_WITHIN_MM:
-        raise ReadingError("the lever is shorter than what a rule is read to")
+        raise ReadingError("the reach is shorter than a rule can be read")
     if any(one.refused > setup.lever for one in readings):
-        raise ReadingError("the gap cannot be larger than the lever")
+        raise ReadingError("the gap cannot be larger than the reach")
     gap = sum(one.middle for one in readings) / len(readings)
     angle = math.atan2(gap, setup.lever)
     per_mm = math.cos(angle) ** 2 / setup.lever

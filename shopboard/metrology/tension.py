@@ -36,7 +36,7 @@ def parse_modulus(text: str) -> float:
     """
     match = _MODULUS.fullmatch(text.strip()[:40])
     if not match:
-        raise QuantityError("no modulus: as 29e6 psi, 29 Mpsi or 200 GPa")
+        raise QuantityError("not a modulus: write 29e6 psi, 29 Mpsi or 200 GPa")
     try:
         value = float(match[1]) * _MPA_PER[match[2].lower()]
     except ValueError:

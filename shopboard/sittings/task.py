@@ -43,7 +43,7 @@ def unplug(*, again: bool) -> Caution:
         key="unplugged again" if again else "unplugged",
         title="Is the machine still unplugged?" if again else "Unplug the machine first.",
         lines=(  # common practice, no source
-            "Hands come near the cutter. Nothing may turn, nothing may start.",
+            "Your hands will be near the cutter. Nothing may turn, nothing may start.",
             "Edges cut at rest, too: keep fingers and cloths clear of them.",
             MANUAL,
         ),

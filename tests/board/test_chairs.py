@@ -25,7 +25,7 @@ async def test_two_dents_by_the_number_pad(bare: Place, width: int, height: int)
         await board.press(*("full_stop", "0", "6", "enter"), "1")
         await board.press(*("full_stop", "0", "8", "enter"), "1")
         assert board.says("tail point 30 thou away from you, 40 thou too high")
-        assert board.says("The tail point must go 30 thou toward you.")
+        assert board.says("The tail point must move 30 thou toward you.")
         assert "…" not in board.text
 
 

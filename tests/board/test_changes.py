@@ -169,7 +169,7 @@ async def test_a_window_too_small_asks_for_a_larger_one_and_loses_nothing(place:
     async with place.open() as board:
         await board.press(*TO_CHECK, "1", "enter")
         assert "Make the window larger" in await board.resize(50, 15)
-        assert "Stand the square on" in await board.resize(80, 24)
+        assert "Set its stock on" in await board.resize(80, 24)
 
 
 async def test_help_shows_every_key_of_its_screen_and_goes_away_again(place: Place) -> None:
@@ -197,7 +197,7 @@ async def test_a_key_that_means_nothing_changes_nothing(place: Place) -> None:
 async def test_ctrl_c_and_ctrl_q_do_not_stop_a_check(place: Place, key: str) -> None:
     async with place.open() as board:
         await board.press(*TO_CHECK, "1", "enter")
-        assert "Stand the square on" in await board.press(key)
+        assert "Set its stock on" in await board.press(key)
         assert board.says("Ctrl+C does not stop the board, nor Ctrl+Q")
         assert board.app.is_running
 

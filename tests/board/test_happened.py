@@ -231,7 +231,7 @@ async def test_a_digit_alone_is_no_note(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("h")
         await board.press(key_of(board, "note"), "1", "enter")
-        assert board.says("1 alone tells nothing later: write a few words")
+        assert board.says("1 alone says nothing later: write a few words")
         await board.press("space", *"tooth missing", "enter")
         assert board.says("Recorded: a note.")
     assert recorded(loft) == [("note", None, "1 tooth missing")]

@@ -58,8 +58,8 @@ async def test_each_method_is_a_choice_with_the_best_that_it_can_do(more: Place)
     async with more.open() as board:
         await board.press("2", "1")
         text = await board.look()
-        assert "1  check it now: Square and feeler, usually ± " in text
-        assert "2  check it now: Flip test cut, usually ± " in text
+        assert "1  check it now: Square and feeler, typically ± " in text
+        assert "2  check it now: Flip test cut, typically ± " in text
         await board.press("2")
         assert board.says("A test cut is a cut")
 
@@ -90,7 +90,7 @@ async def test_a_note_is_typed_with_every_key_that_a_note_has(more: Place) -> No
     """Also ``?``, ``-`` and ``w``, which are keys of the board elsewhere."""
     async with more.open() as board:
         await board.press("3", "3", "1")
-        assert board.says("what is there to note?")
+        assert board.says("what do you want to note?")
         await board.press("enter")
         assert board.says("write a few words")
         text = await board.press(*"belt", "minus", *"worn", "question_mark")
@@ -107,7 +107,7 @@ async def test_the_machine_says_which_points_the_drawer_cannot_prove(more: Place
     async with more.open() as board:
         await board.press("1")
         text = await board.look()
-        assert "The drawer cannot prove this true (" in text
+        assert "Your tools cannot settle this (" in text
         await board.press("2")
         await board.look()
         assert board.says("it takes a ")

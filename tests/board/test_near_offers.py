@@ -18,15 +18,15 @@ async def test_enter_reads_again_what_that_may_settle(bare: Place, width: int, h
             await board.press(key)
             await board.look()
         for _ in range(8):
-            if "Read it all once more?" in board.text:
+            if "Take the readings again?" in board.text:
                 break
             await board.press("2")
             await board.look()
-        assert "once more settles it with a chance of" in " ".join(board.text.split())
+        assert "once more has a" in " ".join(board.text.split())
         await board.press("enter")
         await board.look()
         assert "Reading 2." in board.text
-        assert "Read it as if for the first time." in board.text
+        assert "Take it away first, then read it afresh." in board.text
 
 
 async def test_why_shows_the_working_of_the_readings_so_far(bare: Place) -> None:
@@ -37,7 +37,7 @@ async def test_why_shows_the_working_of_the_readings_so_far(bare: Place) -> None
             await board.press(key)
             await board.look()
         for _ in range(8):
-            if "Read it all once more?" in board.text:
+            if "Take the readings again?" in board.text:
                 break
             await board.press("2")
             await board.look()

@@ -66,7 +66,7 @@ async def test_several_points_are_unplugged_for_once_and_cleared_once(place: Pla
     async with place.open() as board:
         await board.press(*TO_CHECK, *TRUE_READING)
         assert "Next here: Blade parallel to the slot." in board.text
-        assert board.says("The plug stays out. The machine is cleared after the last point.")
+        assert board.says("The plug stays out. Clear the machine after the last point.")
         assert "Take care." in await board.press("enter")
         assert board.says("Plug and tools are as at the point before.")
     journal = open_journal(place.journal_file, place.clock)
@@ -83,7 +83,7 @@ async def test_the_tools_are_taken_once(bare: Place) -> None:
         await board.press("1", "1", "1", "enter", "enter", "3", "1", "enter")
         assert "Next here: Table." in board.text
         assert "plug" not in board.text  # no cutter is near
-        assert "Stand the square on" in await board.press("enter")
+        assert "Set its stock on" in await board.press("enter")
         await board.press("enter", "3", "1", "enter")
         assert "Next here: Stop." in board.text
         await board.press("1", "enter", "3", "1", "enter")

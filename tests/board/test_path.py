@@ -42,7 +42,7 @@ async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
         assert "check it now" in await board.press("1")
         assert "Unplug the machine" in await board.press("1")
         assert "Take square and leaves" in await board.press("1")
-        assert "Stand the square on" in await board.press("enter")
+        assert "Set its stock on" in await board.press("enter")
         assert "Look for light" in await board.press("enter")
         assert "0.0015 in leaf at both ends" in await board.press("3")
         finding = await board.press("1")
@@ -214,7 +214,7 @@ async def test_a_key_that_bounces_counts_once(place: Place) -> None:
         place.seconds.at += 1
         assert "Take square and leaves" in await board.press("1", "1", "1")
         place.seconds.at += 1
-        assert "Stand the square on" in await board.press("enter", "enter", "enter")
+        assert "Set its stock on" in await board.press("enter", "enter", "enter")
 
 
 async def test_a_digit_that_bounces_opens_a_check_and_does_not_answer_it(place: Place) -> None:

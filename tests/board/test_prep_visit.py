@@ -12,7 +12,7 @@ from tests.board.conftest import Board, Place
 from tests.board.test_prep import worked_out
 from tests.shop_head import head
 
-PLUG = "Hands come near the cutter."
+PLUG = "Your hands will be near the cutter."
 STILL = "Is the machine still unplugged?"
 CARRIED = "Plug and tools are as at the point before."
 TRUE = ("3", "1")
@@ -104,7 +104,7 @@ async def test_a_plan_leads_from_point_to_point_with_one_plug_and_each_points_ne
             await board.press("enter")
             assert board.says(CARRIED)
             assert PLUG not in board.text
-            assert "Stand the square" in board.text
+            assert "Set its stock on" in board.text
             assert "for Box:" in board.lines[0]
             names.append(board.lines[0].partition("·")[2].split(",")[0].strip())
         assert sorted(names) == ["Length stop", "Mitre fence"]

@@ -26,7 +26,7 @@ async def test_a_result_is_given_a_note_by_one_key(
         await board.press("1", *READY, *NO_LIGHT, "enter", "2", "enter")
         assert "What shall be noted about this result?" in await board.press(key)
         await board.press("1", "enter")
-        assert board.says("1 alone tells nothing later")
+        assert board.says("1 alone says nothing later")
         await board.press("ctrl+u", *"wrong", "enter", key)
         assert board.says("Noted so far: wrong. A new note takes its place.")
         await board.press(*WORDS, "enter")

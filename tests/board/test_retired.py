@@ -106,11 +106,11 @@ async def test_the_first_picture_does_not_wait_for_the_look(renamed: Place) -> N
 async def test_a_check_under_way_goes_on_under_the_new_name(renamed: Place) -> None:
     async with renamed.open() as board:
         await board.press(*TO_CHECK, *READY[:2])
-        assert "Stand the square on" in board.text
+        assert "Set its stock on" in board.text
     edit(renamed.shop_file, BLADE, 'id = "blade-90"\nwas = "blade"\n')
     async with renamed.open() as board:
         assert board.says("0: go on with Blade at 90")
-        assert "Stand the square on" in await board.press("0")
+        assert "Set its stock on" in await board.press("0")
         await board.press("enter", "3", "1", "enter", "2", "enter")
         assert "■ true" in board.text
 

@@ -155,7 +155,7 @@ def test_points_out_of_sight_are_counted_and_none_is_cut_in_two() -> None:
     """Nine points on the smallest window, and one of them with what it takes to prove it."""
     standing = machine_standing(1, "unproven", points=9)
     takes = "it takes a finer square, or turning it over where the point allows it."
-    cannot = {"m1.p1": f"The drawer cannot prove this true (85.2 % at best): {takes}"}
+    cannot = {"m1.p1": f"Your tools cannot settle this (85.2 % at best): {takes}"}
     for cursor in range(9):
         lines = texts(machine_lines(standing, cursor, NOW, "inch", (80, 21), cannot))
         shown = [n for n in range(1, 10) if any(f"{n} Point {n} " in line for line in lines)]

@@ -35,11 +35,11 @@ async def test_the_sentence_stands_above_what_can_be_done(
     async with years.open(width, height) as board:
         await board.press("1", "1")
         await board.look()
-        assert board.says(" a month over 7 checks; at that rate it may be out (5 %) by")
+        assert board.says(" a month over 7 checks; at that rate, 5 % chance of being out by")
         assert board.says(": check every ")
         assert "check it now" in board.text
         assert "as-found" in board.text
-        assert board.text.index("It wandered") < board.text.index("check it now")
+        assert board.text.index("It drifts") < board.text.index("check it now")
 
 
 async def test_the_day_that_is_said_is_the_day_on_which_it_becomes_due(years: Place) -> None:
@@ -56,11 +56,11 @@ async def test_the_day_that_is_said_is_the_day_on_which_it_becomes_due(years: Pl
     years.clock.pass_by(days=days - 1, hours=23)
     async with years.open() as board:
         await board.press("1", "1")
-        assert not board.says("it wandered about ")
+        assert not board.says("it drifts about ")
     years.clock.pass_by(days=1)
     async with years.open() as board:
         await board.press("1", "1")
-        assert board.says(f"holds {days} days: it wandered about ")
+        assert board.says(f"holds {days} days: it drifts about ")
 
 
 async def test_a_step_is_named_with_its_likely_cause(years: Place) -> None:
@@ -72,7 +72,9 @@ async def test_a_step_is_named_with_its_likely_cause(years: Place) -> None:
     async with years.open() as board:
         await board.press("1", "1")
         await board.look()
-        assert board.says("more than slow wander explains: blade changed in between, probably by")
+        assert board.says(
+            "more than creep or drift explains: blade changed in between, probably the"
+        )
 
 
 async def test_a_point_never_checked_says_nothing_and_one_checked_once_what_is_assumed(
@@ -88,7 +90,7 @@ async def test_a_point_never_checked_says_nothing_and_one_checked_once_what_is_a
     async with years.open() as board:
         await board.press("2", "1")
         await board.look()
-        assert board.says("Too few checks yet to tell how it wanders.")
+        assert board.says("Too few checks yet to tell how it moves.")
 
 
 async def test_a_result_taken_back_changes_what_is_said(years: Place) -> None:

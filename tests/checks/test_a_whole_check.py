@@ -91,7 +91,7 @@ def test_light_at_the_far_end_is_a_face_that_leans_away_from_the_square(
     for geometry, end in ((bare, "top"), (bare._replace(lies="flat"), "tip")):
         told = found(follow(make_job(geometry=geometry), Person(error)))
         assert told.lean == f"leans {'away from' if away else 'toward'} the square at the {end}"
-        assert told.aims[0 if away else 1].startswith(f"The {end} must go ")
+        assert told.aims[0 if away else 1].startswith(f"The {end} must move ")
         assert ["toward" in one for one in told.aims] == [True, False]
     own = found(follow(make_job(), Person(error))).lean
     assert own == ("it leans out" if away else "it leans in")
@@ -264,7 +264,7 @@ def test_what_is_called_impossible_is_never_reached(job: CheckContext) -> None:
     """Where the program says that nothing can prove it, a perfect face is never found true."""
     step = walk(METHOD, job, {}).step
     assert step is not None
-    if "Nothing in the drawer" in " ".join(step.lines):
+    if "None of your tools" in " ".join(step.lines):
         truth = job.tolerance.middle
         for turns in (False, True):
             assert found(follow(job, Person(truth, turns_over=turns))).verdict != "true"

@@ -72,8 +72,7 @@ def test_read_as_finely_as_one_likes_a_perfect_nought_is_near_and_the_middle_is_
 def test_the_words_say_where_to_set_it_and_not_to_read_it_finer() -> None:
     said = what_would_settle(outcome(0.0, 1.0, 0.01, 0.05))
     assert said == (
-        "Not proven either way. 0 is the limit here, not what to aim for: aim for the middle of"
-        " 0 to 1."
+        "Too close to call. 0 is the limit here, not what to aim for: aim for the middle of 0 to 1."
     )
 
 
@@ -89,7 +88,7 @@ def test_the_words_say_where_to_set_it_and_not_to_read_it_finer() -> None:
 def test_else_what_would_settle_it_is_a_finer_reading(
     low: float, high: float, error: float, u: float
 ) -> None:
-    assert "a longer lever" in what_would_settle(outcome(low, high, error, u))
+    assert "a longer reach" in what_would_settle(outcome(low, high, error, u))
 
 
 @pytest.mark.parametrize("kind", ["time", "length"])

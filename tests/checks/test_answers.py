@@ -241,7 +241,7 @@ def test_without_square_or_leaves_there_is_no_check(squares: bool) -> None:
 def test_a_lever_shorter_than_the_thinnest_leaf_is_no_check() -> None:
     """No leaf can be tried over a lever of a millimetre: one sentence, nothing breaks."""
     job = make_job(geometry=UPRIGHT._replace(lever=0.9))
-    with pytest.raises(NotPossibleError, match="lever"):
+    with pytest.raises(NotPossibleError, match="reach"):
         walk(METHOD, job, {})
 
 
@@ -262,7 +262,7 @@ def test_tools_that_left_the_drawer_are_asked_for_again() -> None:
 
 
 def test_the_lever_is_never_longer_than_the_squares_blade() -> None:
-    """A point with a lever of 9 in, a square of 6: leaves go in 6 in from the touching end."""
+    """A point with a reach of 9 in, a square of 6: leaves go in 6 in from the touching end."""
     long = make_job(geometry=UPRIGHT._replace(lever=9 * INCH))
     place = step_at(long, {"tools": LED["tools"]})
     assert any("6 in from" in line for line in place.lines)

@@ -84,8 +84,8 @@ def test_the_plug_comes_first_then_care_and_yes_before_no() -> None:
 
 
 @pytest.mark.parametrize(("lies", "words"), [
-    ("upright", ("Stand the square on: ", "Press it down on its rest", "along the face")),
-    ("flat", ("Lay the square flat, its stock against: ", "Press its stock to", "from above")),
+    ("upright", ("Set its stock on: ", "Press it down tight", "along the face")),
+    ("flat", ("Lay the square flat, its stock against: ", "Hold its stock", "from above")),
 ])  # fmt: skip
 def test_a_square_stands_or_lies(lies: Any, words: tuple[str, str, str]) -> None:
     job = make_job(geometry=UPRIGHT._replace(lies=lies))
@@ -138,11 +138,11 @@ def test_one_reading_stands_in_the_words_of_its_question_above_what_is_wrong() -
 def test_several_stand_below_what_is_wrong_by_their_names() -> None:
     found = unlikely("gap and width do not fit", "width", "gap")
     title, why, *told, again, keep, refusal = rechecked(found)
-    assert title == "Can this be?"
+    assert title == "Can this be right?"
     assert why == "gap and width do not fit."  # the name of a reading keeps its small letter
     assert [one.partition(":")[0] for one in told] == ["width", "gap"]
-    assert (again, keep) == ("read again: width, gap", "it is so: keep it, with a remark")
-    assert refusal == 'gap and width do not fit (or doubt1 = "keep", where it is so)'
+    assert (again, keep) == ("read again: width, gap", "it really is so: keep it, with a remark")
+    assert refusal == 'gap and width do not fit (or doubt1 = "keep", if it really is so)'
     every = rechecked(contradict("they cannot be"))
     assert every[1] == "They cannot be."
     assert "open: " in every[2]
@@ -206,7 +206,7 @@ def test_what_is_moved_by_its_own_words_is_left_where_a_screw_would_be() -> None
     """True, but told from the middle: it may be set nearer; nearer than U it is left."""
     job = make_job(tolerance=OFF.tolerance, unit="mm")
     assert correction_of(job, OFF) == Correction(leave="", optional=True)
-    assert advise(job, OFF, correction_of(job, OFF))[0].startswith("True, uses 50 % of its")
+    assert advise(job, OFF, correction_of(job, OFF))[0].startswith("True, at 50 % of its")
     small = replace(OFF, estimate=OFF.estimate._replace(error=0.01))
     left = correction_of(job, small)
     assert left.leave
@@ -252,13 +252,15 @@ def test_what_had_better_be_done_is_the_first_answer() -> None:
 def test_what_moves_when_it_is_locked_is_measured_again() -> None:
     job = make_job(lock="both bolts")
     assert lock(job, "lock", "angle", runs=False).lines == (
-        "Locking can move it, so it is measured again now.",
+        "Locking can move it, so measure it again now.",
     )
     runs = lock(job, "lock", "time", runs=True)
-    assert runs.lines[0] == "It is checked again now."
+    assert runs.lines[0] == "Now check it again."
     assert runs.lines[1].startswith("Tools off the machine, every guard back on")
     assert runs.title == "Lock both bolts."
-    assert lock(job._replace(lock=""), "lock", "time", runs=True).title.startswith("Put back all")
+    assert lock(job._replace(lock=""), "lock", "time", runs=True).title.startswith(
+        "Put back everything"
+    )
     assert lock(job._replace(lock=""), "lock", "angle", runs=False).title.startswith("Lock every")
     assert close(make_job(cutter_near=True), "Clamps off.").lines == (
         "Clamps off.", "Put back what you took off, guards first. Then plug in.",
@@ -266,7 +268,7 @@ def test_what_moves_when_it_is_locked_is_measured_again() -> None:
     assert close(make_job(cutter_near=False)).lines == ()
     assert [one.value for one in onward("Fence", plug_is_out=True).options] == ["next", "clear"]
     (over,) = onward("Fence", "planing", plug_is_out=True).lines
-    assert over.startswith("Take the tools off and change over to: planing. The plug stays out. T")
+    assert over.startswith("Take the tools off and change over to: planing. The plug stays out. C")
     assert "plug" not in onward("Fence", plug_is_out=False).lines[0]
 
 

@@ -129,18 +129,18 @@ def test_how_much_of_what_is_not_known_reading_again_would_tell() -> None:
     scatter = Source(REPEATS, "how well", 0.25)
     most = more_of(scatter)
     assert most.lines[0] == "Readings so far: 1."
-    assert most.lines[1].startswith("It would help: how well it repeats makes most of what is not")
+    assert most.lines[1].startswith("It would help: how well it repeats is most of the")
     assert most.default == "yes"
     lasting = [Source("modulus", str(at), 0.15, lasting=True) for at in range(2)]
     some = more_of(scatter, *lasting, error=0.6)  # 0.0625 of 0.1075
-    assert "makes most of what is not known" in some.lines[1]
+    assert "is most of the uncertainty" in some.lines[1]
     two = Source("lever", "a", 0.2), Source("calliper", "b", 0.2)
-    assert "makes more than anything else" in more_of(scatter, *two, error=0.6).lines[1]
+    assert "is the largest part of it" in more_of(scatter, *two, error=0.6).lines[1]
     vain = more_of(scatter, *two)
     assert vain.lines[1].startswith("It would help little: once more alone")
     assert vain.default == "no"
     larger = more_of(scatter, Source("lever", "a", 0.3), error=0.5)
-    assert larger.lines[1].startswith("It would help: once more settles it with")
+    assert larger.lines[1].startswith("It would help: once more has a")
     proven = more_of(scatter._replace(u=0.01), error=0.0)
     assert proven.lines[1] == "It is not needed."
     assert proven.default == "no"

@@ -57,7 +57,7 @@ def test_what_the_shop_file_says_is_offered_beside_its_question(name: str) -> No
             assert isinstance(step, Number)
             offered = [line for line in step.lines if line.startswith("Enter alone")]
             if one.size in sizes:
-                assert offered == ["Enter alone: 4.843 in, as the shop file says."], one.key
+                assert offered == ["Enter alone takes 4.843 in, from the shop file."], one.key
                 assert (step.default, step.unasked) == ("4.843 in", "4.843 in")
             else:
                 assert offered == [], one.key

@@ -115,7 +115,7 @@ def test_a_tool_shows_as_much_as_it_is_long() -> None:
     assert beyond_the_tool(job, asked, taken("thickness", left=152.4, right=10.0)) is None
     found = beyond_the_tool(job, asked, taken("thickness", left=152.5, right=10.0))
     assert found is not None
-    assert found.why == "left: the calliper opens 6 in only; read again"
+    assert found.why == "left: the calliper opens only 6 in; read again"
     dials = measured("runout").asked(job)
     assert beyond_the_tool(job, dials, taken("runout", low=-1.0, high=2.0)) is None
     found = beyond_the_tool(job, dials, taken("runout", low=-1.0, high=2.01))
@@ -202,15 +202,15 @@ SIDE = Choice(key="x", title="", options=(Option("left", "to the left"), Option(
 
 
 def test_of_what_is_no_answer_the_first_forty_characters_are_shown() -> None:
-    assert refusal(SIDE, "u" * 80).startswith(f"'{'u' * 40}' is no answer")
-    assert refusal(LENGTH, "u" * 60) == f"'{'u' * 40}' is no number"
+    assert refusal(SIDE, "u" * 80).startswith(f"'{'u' * 40}' is not an answer")
+    assert refusal(LENGTH, "u" * 60) == f"'{'u' * 40}' is not a number"
 
 
 def test_a_note_is_as_long_as_a_note_may_be() -> None:
     note = Words(key="text", title="")
     assert note.accept("n" * LONGEST_WORDS) == "n" * LONGEST_WORDS
     assert refusal(note, "n" * (LONGEST_WORDS + 1)).startswith("201 characters")
-    assert refusal(note, "8" * 30) == f"{'8' * 20} alone tells nothing later: write a few words"
+    assert refusal(note, "8" * 30) == f"{'8' * 20} alone says nothing later: write a few words"
 
 
 def test_a_choice_is_told_by_its_number_or_by_what_is_near() -> None:
@@ -255,12 +255,12 @@ def test_a_bare_number_that_is_far_too_large_in_inches_may_be_thou() -> None:
 
 def test_words_for_a_number_are_told_from_a_number_with_a_wrong_unit() -> None:
     none = replace(LENGTH, may_equal=True)
-    assert refusal(LENGTH, "left") == "'left' is no number"
-    assert refusal(none, "left") == "'left' is no number; for none write 0"
-    assert refusal(replace(none, above=1.0), "left") == "'left' is no number"
-    assert refusal(replace(none, is_turns=True), "left") == "'left' is no number"
-    assert "is no number" not in refusal(LENGTH, "5 parsec")
-    assert refusal(LENGTH, "?") != "'?' is no number"
+    assert refusal(LENGTH, "left") == "'left' is not a number"
+    assert refusal(none, "left") == "'left' is not a number; for none write 0"
+    assert refusal(replace(none, above=1.0), "left") == "'left' is not a number"
+    assert refusal(replace(none, is_turns=True), "left") == "'left' is not a number"
+    assert "is not a number" not in refusal(LENGTH, "5 parsec")
+    assert refusal(LENGTH, "?") != "'?' is not a number"
 
 
 def test_a_square_that_is_not_named_may_be_as_long_as_squares_are() -> None:

@@ -139,8 +139,8 @@ def test_where_the_point_is_and_which_way_it_must_go() -> None:
     assert found.estimate.error == pytest.approx(0.05 * 25.4)
     assert found.verdict == "out"
     assert found.lean == "tail point 30 thou away from you, 40 thou too high"
-    assert found.moves[0] == "The tail point must go 30 thou toward you."
-    assert found.moves[1] == "The tail point must go 40 thou down."
+    assert found.moves[0] == "The tail point must move 30 thou toward you."
+    assert found.moves[1] == "The tail point must move 40 thou down."
     assert "manual" in found.moves[2]
     assert found.adds["toward_you"] == pytest.approx({"in": -0.03, "thou": -30, "mm": -0.762})
     level = closed("centres", JOB, ANSWERS | {"across": "0", "up": "0"})

@@ -122,12 +122,12 @@ def test_the_question_tells_the_chance_and_enter_reads_again() -> None:
     step = asked("five-cut", cut_job(tolerance=limit(0.9)), {**STRIP, "b": "1.0085 in"}, "repeat1")
     said = " ".join(step.lines)
     assert step.default == "yes"
-    told = said.partition("once more settles it with a chance of ")[2].split()[0]
+    told = said.partition("once more has a ")[2].split()[0]
     assert 1 < float(told) < 99
     job = cut_job(tolerance=limit(0.9))
     values = {"a": 1.0120 * 25.4, "b": 1.0085 * 25.4, "length": 16 * 25.4}
     outcome = METHOD.evaluate(job, [read(METHOD, job, values)])
-    assert f"once more settles it with a chance of {told}" in what_would_settle(outcome)
+    assert f"once more has a {told}" in what_would_settle(outcome)
 
 
 def test_so_near_the_limit_that_no_reading_tells_none_is_proposed() -> None:
@@ -135,9 +135,9 @@ def test_so_near_the_limit_that_no_reading_tells_none_is_proposed() -> None:
     job = cut_job(tolerance=limit(0.7))  # a and b 3.5 thou apart over 16 in, in four cuts: 0.66
     step = asked("five-cut", job, {**STRIP, "b": "1.0085 in"}, "repeat1")
     assert step.default == "no"
-    assert "would help little: once more settles it with" in " ".join(step.lines)
+    assert "would help little: once more has a" in " ".join(step.lines)
     values = {"a": 1.0120 * 25.4, "b": 1.0085 * 25.4, "length": 16 * 25.4}
     outcome = METHOD.evaluate(job, [read(METHOD, job, values)])
     assert outcome.verdict == "near"
     assert chance_to_settle(outcome, 1) < 0.1
-    assert "hardly settles it" in what_would_settle(outcome)
+    assert "would hardly settle it" in what_would_settle(outcome)

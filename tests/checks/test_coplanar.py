@@ -96,7 +96,7 @@ def test_pitch_one_way_and_twist_the_other_are_told_by_their_size() -> None:
     """Derived: 12 thou over 600 mm, and 3 over 150 the other way: both half a mm/m."""
     outcome = evaluated(METHOD, JOB, tables((16, 30), (19, 33)))
     assert outcome.adds["side"] == "either"
-    assert "which is more cannot be told" in outcome.lean
+    assert "it cannot be told which is more" in outcome.lean
     clear = evaluated(METHOD, JOB, tables((16, 60), (16, 60)))
     assert clear.adds["side"] in ("above", "below")
     assert "not told" not in clear.lean

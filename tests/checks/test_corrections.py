@@ -148,12 +148,12 @@ def test_what_is_out_is_set_right_by_enter_alone() -> None:
 
 
 def test_an_error_that_is_not_known_finer_is_left() -> None:
-    """Two thou a foot cannot be told apart with these leaves over 6 in: measure finer first."""
+    """Two thou a foot cannot be told apart with these leaves over 6 in: measure it finer first."""
     job = make_job(adjuster=SCREW, tolerance=TWO_THOU)
     done = follow(job, Person(0.0))
     assert found(done).verdict == "near"
-    assert "measure finer" in advice(done, job)
-    assert "What would settle it" in what_would_settle(found(done))
+    assert "measure it finer" in advice(done, job)
+    assert "To settle it" in what_would_settle(found(done))
 
 
 def test_a_slot_is_tapped_by_thousandths_at_its_end() -> None:
@@ -255,7 +255,7 @@ def test_a_screw_that_moves_the_wrong_way_is_noticed() -> None:
     job = with_screw()
     done = follow(job, Person(0.003, then=(0.006,)))
     assert screw_of(done, 1)["wrong_way"] is True
-    assert "other way" in done.findings[1].outcome.note
+    assert "opposite way" in done.findings[1].outcome.note
     assert "nm_per_turn" not in screw_of(done, 1)
 
 
@@ -274,7 +274,7 @@ def test_what_is_true_but_told_from_the_middle_may_be_set_nearer() -> None:
     assert "Leave it" not in said
     used = share(found(done).used or 0.0)
     assert said.startswith(
-        f"True, uses {used} of its tolerance; setting it to the middle makes it good for longer."
+        f"True, at {used} of its tolerance; setting it to the middle makes it good for longer."
     )
     assert f"Turn {SCREW.name} clockwise" in said
     step = asked(done, "next")
@@ -282,7 +282,7 @@ def test_what_is_true_but_told_from_the_middle_may_be_set_nearer() -> None:
     assert step.default == "done" == step.options[0].value
     again = follow(job, Person(math.atan(14 / PER_FOOT), then=(0.0,)))
     assert [one.outcome.verdict for one in again.findings] == ["true", "true"]
-    assert "True, uses" not in " ".join(asked(again, "left.adjust").lines)
+    assert "True, at" not in " ".join(asked(again, "left.adjust").lines)
 
 
 def test_what_is_near_and_probably_true_is_not_corrected_by_enter() -> None:

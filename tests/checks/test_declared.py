@@ -142,7 +142,7 @@ WAYS = {
     "taper": ("away from the tool", "toward the tool"),  # too near the tool it is cut thinner
     "five-cut": ("toward the work", "away from"),
     "frame": ("sharper", "blunter"),  # a point of more than 45 degrees is too blunt
-    "sweep": ("The back must come nearer", "The front must come nearer"),
+    "sweep": ("The back must move nearer", "The front must move nearer"),
     "flip crosscut": ("toward the work", "away from"),
     "flip on-edge": ("toward the half", "away from"),
     "flip mitre": ("sharper", "blunter"),

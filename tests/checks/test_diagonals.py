@@ -142,7 +142,7 @@ def test_u_agrees_with_a_monte_carlo(d1: float) -> None:
 
 def test_the_whole_check_from_a_file() -> None:
     """Longer across the mark: the marked corner is more than 90."""
-    assert closed("diagonals", JOB, SQUARE).lean.startswith("no error found")
+    assert closed("diagonals", JOB, SQUARE).lean.startswith("no error detectable")
     more = closed("diagonals", JOB, {**SQUARE, "d1": "1086 mm", "d2": "1077.3 mm"})
     assert more.lean == "the marked corner is more than 90 degrees"
     assert more.verdict == "out"

@@ -78,7 +78,7 @@ def test_the_side_gives_the_sign_and_the_words(side: str, sign: int) -> None:
     assert math.tan(found.estimate.error) == pytest.approx(sign * 0.5 / 20)
     assert side in found.lean
     assert found.adds["far_end"] == side
-    assert f"must go {side}" in found.aims[0 if sign > 0 else 1]
+    assert f"must move {side}" in found.aims[0 if sign > 0 else 1]
 
 
 def test_from_first_step_to_closed() -> None:

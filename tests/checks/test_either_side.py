@@ -365,7 +365,8 @@ def test_what_locks_it_is_slackened_first_where_something_is_moved() -> None:
         for outcome, lock in ((said, "both bolts"), (said, ""), (time, "both bolts"))
     ]
     assert [one.title for one in titles] == [
-        "Slacken both bolts, then move it.", "Slacken what locks it, then move it.", "Do it now.",
+        "Slacken both bolts, then move it.", "Slacken whatever locks it, then move it.",
+        "Do it now.",
     ]  # fmt: skip
     assert all(one.moves for one in titles)
 

@@ -197,7 +197,7 @@ def test_the_square_is_in_the_budget_of_the_mitres_alone() -> None:
     other = SQUARE_6._replace(id="worse", name="Worse square", limit=2 * SQUARE_6.limit)
     both = cuts.cut_job(drawer=cuts.TOOLS._replace(squares=(other, SQUARE_6)))
     lines = [line for step in MITRE.to_do(both) for line in step.lines]
-    assert f"The square to take: {SQUARE_6.name}." in lines
+    assert f"Use this square: {SQUARE_6.name}." in lines
     bare = cuts.cut_job(drawer=Drawer((), cuts.TOOLS.feelers))
     with pytest.raises(StepError, match="mitre"):
         walk(cuts.cut_test("flip"), bare, {"care": "understood", "use": "mitre"}, from_file=True)

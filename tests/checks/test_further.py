@@ -38,8 +38,8 @@ def test_a_longer_lever_tells_more_as_far_as_the_square_reaches() -> None:
     found = ways(at_a_face("00", 3), ("square",))
     assert told(found) == [
         ("tools", "", True),
-        ("lever", f"with a lever of 5 in {where}", False),
-        ("lever", f"with a lever of 6 in {where}", False),
+        ("lever", f"with a reach of 5 in {where}", False),
+        ("lever", f"with a reach of 6 in {where}", False),
     ]
     us = [one.best.budget.u for one in found]
     assert us == sorted(us, reverse=True)

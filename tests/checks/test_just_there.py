@@ -86,7 +86,7 @@ def skewed(degrees: float) -> dict[str, float]:
 NOT_BELIEVED = [
     ("diagonals", {**PANEL, "d1": 1500.0, "d2": 900.0}, "as long as two sides together"),
     ("diagonals", {**PANEL, "d1": 0.0, "d2": 900.0}, "every length must be larger than 0"),
-    ("diagonals", skewed(10.1), "they differ by more than any panel leans"),
+    ("diagonals", skewed(10.1), "they differ by more than any panel racks"),
     ("snipe", {**BOARD, "board": 60.0, "lead_length": 30.0}, "more than half of the board"),
     ("frame", {"width": 0.0, "gap": 0.0}, "width: it must be larger than 0"),
     ("thickness", {"left": 19.0, "right": 19.0, "width": 0.0}, "width: it must be larger"),
@@ -144,7 +144,7 @@ def test_a_slot_is_tapped_as_far_as_leaves_reach() -> None:
 
 def test_nothing_that_is_known_exactly_is_no_error() -> None:
     none = which_way(Estimate(0.0, Budget(())), "length", "mm", "high", "low")
-    assert none.startswith("no error found")
+    assert none.startswith("no error detectable")
 
 
 def test_knives_just_at_the_wanted_height_are_on_no_side() -> None:
@@ -153,7 +153,7 @@ def test_knives_just_at_the_wanted_height_are_on_no_side() -> None:
     one, other = "knife1_front", "knife1_back"
     assert _either_way(job, {one: 0.0, other: -0.05}) == "too little off to tell which way"
     assert _either_way(job, {one: 0.05, other: 0.0}) == "too little off to tell which way"
-    assert "which is worse cannot be told" in _either_way(job, {one: 0.05, other: -0.05})
+    assert "it cannot be told which is worse" in _either_way(job, {one: 0.05, other: -0.05})
     # The work asks for 0 to 0.5, or for -0.5 to 0: its middle is where the one end stands.
     for aim, high, low in ((0.25, 0.25, -0.5), (-0.25, 0.5, -0.25)):
         wide = make_job(tolerance=Tolerance(-1.0, 1.0, "x", "length"), unit="mm")
@@ -231,7 +231,7 @@ def test_numbers_that_stand_alone_have_their_unit() -> None:
 
 
 def test_a_chance_of_one_in_a_hundred_is_told() -> None:
-    assert chance_words(0.01).endswith("with a chance of 1.0 %")
+    assert chance_words(0.01).endswith("a 1.0 % chance of settling it")
     assert chance_words(0.0099).endswith("will not settle it")
 
 
@@ -299,7 +299,7 @@ def test_four_readings_are_named_with_their_values_and_five_are_not() -> None:
         assert isinstance(step, Recheck)
         assert len(step.lines) == 1 + named
         label = step.options[0].label
-        assert label == ("read again: near, right, far, left" if named else "read all of it again")
+        assert label == ("read again: near, right, far, left" if named else "read everything again")
 
 
 def test_a_size_as_large_as_may_be_typed_is_offered() -> None:
@@ -434,7 +434,7 @@ def test_a_turn_is_asked_for_within_what_a_screw_is_turned() -> None:
         with pytest.raises(AnswerError, match="more than such a screw is turned"):
             step.accept(wrong)
         assert step.lines[0].startswith("In turns")
-        assert step.lines[1].startswith("Enter alone: ")
+        assert step.lines[1].startswith("Enter alone takes ")
     third = ask_turned(job, Correction(turns=1.0, clockwise=True), {"turned_by": "1/3"}, "")
     assert third is not None
 

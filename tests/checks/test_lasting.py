@@ -61,7 +61,10 @@ def test_what_wanders_out_soon_is_good_for_longer_from_the_middle(error: float) 
     assert stands is not None
     assert fresh is not None
     assert 6 * stands < fresh < 365
-    assert f"it may be out (5 %) in {days_words(stands)}; set to the middle, it is good for" in told
+    assert (
+        f"5 % chance of being out in {days_words(stands)}; set to the middle, it is good for"
+        in told
+    )
     assert f"good for {days_words(fresh)}. Turn" in told
 
 
@@ -78,7 +81,7 @@ def test_what_wanders_toward_the_middle_is_good_for_longer_as_it_stands() -> Non
     """From +15 at -2 in 90 days it goes through the middle first; from -15 at +6 as well."""
     for error, rate, every in ((14, -2, 180), (-14, 6, 365)):
         told = said(error, wanders(rate, every))
-        assert "it wanders toward the middle by itself: as it stands it is good for longer" in told
+        assert "it drifts toward the middle by itself: left alone it is good for longer" in told
 
 
 def test_where_no_wander_limits_it_the_middle_is_better_all_the_same() -> None:
@@ -91,6 +94,6 @@ def test_where_no_wander_limits_it_the_middle_is_better_all_the_same() -> None:
 
 def test_a_wander_by_running_is_told_in_hours() -> None:
     told = said(14, wanders(6, 365, running=1800))
-    assert "may be out (5 %) after " in told
+    assert "5 % chance of being out after " in told
     assert "it is good for" in told
     assert told.count("h of running") == 2

@@ -122,10 +122,10 @@ def test_near_on_a_combination_machine_it_is_read_again_by_enter(tmp_path: Path)
     done = led(job, person, repeat2="no")
     asked = step_of(done, "repeat1")
     assert asked.default == "yes"
-    told = " ".join(asked.lines).partition("once more settles it with a chance of ")[2]
+    told = " ".join(asked.lines).partition("once more has a ")[2]
     assert f"{chance_to_settle(once, 1):.0%}".replace("%", " %") in told
     place = next(step for step, _ in done.answered if step.key == "again2.place")
-    assert any("as if for the first time" in line for line in place.lines)
+    assert any("read it afresh" in line for line in place.lines)
     twice = outcome_of(done)
     assert twice.readings["repeats"]["errors"] == [once.readings["repeats"]["errors"][0]] * 2  # type: ignore[index]
     feel = [
@@ -140,8 +140,8 @@ def test_refused_the_words_lead_back_to_it_with_the_chance(tmp_path: Path) -> No
     job = job_in(COMBINATION, "saw.blade", tmp_path)
     found = outcome_of(led(job, Person(math.atan(0.155 / 80)), repeat1="no"))
     said = what_would_settle(found)
-    assert "reading it all once more" in said
-    assert "settles it with a chance of" in said
+    assert "taking the readings again" in said
+    assert "chance of settling it" in said
     assert "go back for it" in said
 
 
@@ -153,7 +153,7 @@ def test_where_the_leaves_are_coarse_no_reading_is_asked_for(tmp_path: Path) -> 
     assert found.verdict == "near"
     assert not any(step.key.startswith("repeat") for step, _ in done.answered)
     said = what_would_settle(found)
-    assert "leaves between those that you used, or a longer lever" in said
+    assert "leaves between those that you used, or a longer reach" in said
     assert "again" not in said
     assert "once more" not in said
     assert "ten readings" not in said
@@ -230,7 +230,7 @@ def test_two_that_are_too_far_apart_ask_for_a_third(tmp_path: Path) -> None:
     step = walk(SQUARE, job, said).step
     assert isinstance(step, Choice)
     assert (step.key, step.default) == ("repeat2", "yes")
-    assert "A third one tells which." in " ".join(step.lines)
+    assert "A third one will tell which." in " ".join(step.lines)
     both = walk(SQUARE, job, {**said, "repeat2": "no"}).step
     assert isinstance(both, Finding)
     names = [source.name for source in both.outcome.estimate.budget.sources]
@@ -251,9 +251,9 @@ def test_turning_the_square_over_tells_its_chance(tmp_path: Path) -> None:
     declined = outcome_of(led(job, person, turn="no"))
     assert declined.verdict == "near"
     chance = f"{chance_by_turning(declined):.0%}".replace("%", " %")
-    assert f"That settles it with a chance of {chance}" in " ".join(step.lines)
+    assert f"That has a {chance}" in " ".join(step.lines)
     said = what_would_settle(declined)
-    assert f"turning the square over (that settles it with a chance of {chance}" in said
+    assert f"turning the square over (that has a {chance}" in said
     assert outcome_of(led(job, person)).verdict == "true"
 
 
@@ -264,7 +264,7 @@ def test_a_square_that_reads_worse_than_it_may_be_is_read_again_both_ways() -> N
     done = led(job, liar, turn="yes", doubt1="keep")
     step = step_of(done, "doubt1")
     assert step.default == "again"
-    assert "off by more than it may be" in " ".join(step.lines)
+    assert "off by more than it should be" in " ".join(step.lines)
     assert "kept on purpose" in outcome_of(done).note
     again = led(job, liar, turn="yes", doubt2="keep")
     assert any(step.key == "reread1.place" for step, _ in again.answered)
@@ -391,10 +391,10 @@ def test_a_gap_against_limits_asks_nothing_where_it_is_proven() -> None:
 
 
 def test_where_no_leaf_went_there_is_none_between(tmp_path: Path) -> None:
-    """No light at either end: only a thinner leaf, or a longer lever, would tell more."""
+    """No light at either end: only a thinner leaf, or a longer reach, would tell more."""
     metric = METRIC.replace('"2 mm/m"', '"0.3 mm/m"')
     found = outcome_of(led(job_in(metric, "mitre.blade", tmp_path), Person(0.0)))
     assert found.verdict == "near"
     said = what_would_settle(found)
-    assert "a thinner leaf, or a longer lever" in said
+    assert "a thinner leaf, or a longer reach" in said
     assert "leaves between" not in said

@@ -248,12 +248,12 @@ def test_what_no_light_tells_is_told_beside_what_is_usual() -> None:
     assert float(most) > 1.5 * float(usual)
     step = registry.method("square").next_step(job, {})
     assert isinstance(step, Choice)
-    assert step.options[0].label.endswith(f"usually ± {usual} mm/m, up to ± {most} mm/m")
+    assert step.options[0].label.endswith(f"typically ± {usual} mm/m, up to ± {most} mm/m")
 
 
 def test_what_is_shown_is_said_to_be_usual() -> None:
     (one,) = rank(make_job(), ("square",))
-    assert at_best(one, "inch").startswith("usually ± ")
+    assert at_best(one, "inch").startswith("typically ± ")
     assert math.isclose(one.expanded, reaches_of(make_job())[0].best.budget.expanded)
     assert replace(one, probability=0.0).help == one.help
     assert set(SIZED) <= {name.partition(",")[0] for name in SCENES}

@@ -116,7 +116,7 @@ def test_a_file_of_answers_leads_to_the_end(name: str) -> None:
     assert done.step is None
     outcome = done.findings[0].outcome
     assert outcome.readings["proves"] == "square-6"
-    assert "the drawer takes Square, 6 in as" in outcome.note
+    assert "the checks take Square, 6 in as" in outcome.note
     assert all(len(step.title.split()) <= 12 for step, _ in done.answered)
     assert all(len(step.diagram) <= 11 for step, _ in done.answered)
 

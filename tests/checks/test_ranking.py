@@ -39,7 +39,7 @@ def test_a_tolerance_that_no_tool_proves_says_what_would() -> None:
     ranks = rank(make_job(tolerance=FINE), ("square",))
     assert not ranks[0].proves
     words = cannot_be_proven(ranks)
-    assert words.startswith("The drawer cannot prove this true (")
+    assert words.startswith("Your tools cannot settle this (")
     assert "it takes a thinner leaf" in words
     assert at_best(ranks[0], "inch").endswith("which cannot prove it true")
 
@@ -51,12 +51,12 @@ def test_what_cannot_be_run_is_nearest_to_no_proof() -> None:
         ("timed", False),
     ]
     assert not ranks[1].proves
-    assert cannot_be_proven(ranks).startswith("The drawer cannot prove this true (")
+    assert cannot_be_proven(ranks).startswith("Your tools cannot settle this (")
 
 
 def test_an_empty_drawer_proves_nothing() -> None:
     ranks = rank(make_job(drawer=Drawer()), ("square", "flip"))
-    assert "The drawer cannot prove this true: " in cannot_be_proven(ranks)
+    assert "Your tools cannot settle this: " in cannot_be_proven(ranks)
 
 
 def test_what_is_looked_at_needs_no_tool() -> None:

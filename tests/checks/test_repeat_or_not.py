@@ -1,4 +1,4 @@
-"""When more readings are proposed: where how well it repeats is most of what is not known."""
+"""When more readings are proposed: where how well it repeats is most of the uncertainty."""
 
 from __future__ import annotations
 

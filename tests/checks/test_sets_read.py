@@ -127,7 +127,7 @@ def test_two_too_far_apart_call_for_a_third_or_are_both_kept() -> None:
     assert isinstance(asked, Choice)
     assert (asked.default, asked.unasked) == ("yes", None)
     words = "Readings 1 and 2 are +1.00 mm and +1.29 mm: too far apart"
-    assert asked.lines[1] == f"{words}. A third one tells which."
+    assert asked.lines[1] == f"{words}. A third one will tell which."
     quiet = led(apart, Quiet())
     assert isinstance(quiet, Choice)
     assert quiet.assumed is None
@@ -139,7 +139,7 @@ def test_two_too_far_apart_call_for_a_third_or_are_both_kept() -> None:
 def test_one_that_does_not_belong_is_named_with_the_others() -> None:
     step = recheck(answers(1.0, 1.2, 9.0))
     assert step.key == "apart1"
-    assert step.title == "Reading 3 does not belong with the others."
+    assert step.title == "Reading 3 is out of line with the others."
     assert step.lines == (
         "Reading 3: +9.00 mm. The others: +1.00 mm to +1.20 mm.",
         "What does it show? 9.00 mm; the others: 1.10 mm.",
@@ -147,7 +147,7 @@ def test_one_that_does_not_belong_is_named_with_the_others() -> None:
     assert [one.value for one in step.options] == ["again", "keep"]
     assert step.options[0].label == "take reading 3 again"
     assert step.implied_by == (("retake1.level", "again"), ("retake1.offset", "again"))
-    assert step.refusal.startswith("reading 3: +9.00 mm, the others +1.00 mm to +1.20 mm: it does")
+    assert step.refusal.startswith("reading 3: +9.00 mm, the others +1.00 mm to +1.20 mm: it is")
     assert '(or apart1 = "keep", where it is right)' in step.refusal
     assert "read number 3 again" in step.refusal
     alike = recheck(answers(1.0, 1.0, 9.0))
@@ -170,7 +170,7 @@ def test_taken_again_it_counts_and_the_other_is_set_aside() -> None:
     assert found.readings["set_aside"] == [{"level": 9_000_000, "offset": 0}]
     assert "kept_on_purpose" not in found.readings
     assert found.note == (
-        "Read. Reading 3 (+9.00 mm) does not belong with the others; it was taken again."
+        "Read. Reading 3 (+9.00 mm) is out of line with the others; it was taken again."
     )
 
 

@@ -125,12 +125,12 @@ def test_what_makes_most_of_it_together_is_named() -> None:
 
 def test_where_nothing_at_the_machine_helps_it_says_so() -> None:
     said = what_would_settle(near("stress", Source("modulus", "modulus of the steel", 1.0)))
-    assert said == "Not proven either way. No reading here settles it: modulus of the steel."
+    assert said == "Too close to call. No reading here will settle it: modulus of the steel."
 
 
 def test_what_is_proven_needs_nothing() -> None:
     outcome = near("angle", Source("lever", "lever", 0.01))
-    assert what_would_settle(outcome).endswith("a longer lever in the shop file.")
+    assert what_would_settle(outcome).endswith("a longer reach (lever in the shop file).")
     proven = Outcome("x", Estimate(0.0, outcome.estimate.budget), outcome.tolerance)
     assert what_would_settle(proven) == ""
 
@@ -149,9 +149,9 @@ def test_reading_finer_is_asked_for_nowhere_since_no_budget_counts_it() -> None:
     said = what_would_settle(
         near("length", reading, Source("indicator", "high, the indicator", 0.5))
     )
-    assert said == "Not proven either way. No reading here settles it: how finely a scale is read."
+    assert said == "Too close to call. No reading here will settle it: how finely a scale is read."
     said = what_would_settle(near("length", Source("rule", "front, the rule", 1.0)))
-    assert said.endswith("No reading here settles it: how finely a rule is read.")
+    assert said.endswith("No reading here will settle it: how finely a rule is read.")
 
 
 def test_a_longer_way_is_called_what_it_is_at_that_check() -> None:
@@ -162,7 +162,7 @@ def test_a_longer_way_is_called_what_it_is_at_that_check() -> None:
 
 
 @pytest.mark.parametrize(
-    ("u", "words"), [(0.2, "It lies so near the limit"), (1.0, "This way nothing proves it true")]
+    ("u", "words"), [(0.2, "It is so near the limit"), (1.0, "Nothing can prove it true this way")]
 )
 def test_near_the_limit_is_only_what_could_be_proven(u: float, words: str) -> None:
     """Twice what is wanted is left open: a square of no error at all would not be proven."""
@@ -177,7 +177,7 @@ def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
     own = Source.within("square", "square, its own error", 1.0, lasting=True)
     assert what_would_settle(near("angle", own)).endswith("settle it: a finer square.")
     said = what_would_settle(replace(near("angle", own), can_turn=True))
-    assert "settle it: turning the square over (that settles it with a chance of " in said
+    assert "settle it: turning the square over (that has a " in said
     assert "go back for it" in said
     kept = what_would_settle(replace(near("angle", own), can_turn=True), kept=True)
     assert "go back" not in kept
@@ -196,7 +196,7 @@ def test_no_stopwatch_is_promised_that_the_budget_does_not_count() -> None:
     budget = rank(TIMED, ("timed",))[0].best.budget  # type: ignore[union-attr]
     (watch,) = (one for one in budget.sources if one.id == "watch")
     said = what_would_settle(near("time", watch))
-    assert said == "Not proven either way. No reading here settles it: how finely a watch is read."
+    assert said == "Too close to call. No reading here will settle it: how finely a watch is read."
 
 
 TIMED = make_job(tolerance=Tolerance(0.9, 1.1, "0.9 to 1.1 s", "time"))
@@ -215,4 +215,4 @@ def test_the_drawer_is_told_the_same_words_as_a_check() -> None:
     read = Budget((Source.within("scale", "front, reading it", 0.5),))
     assert would_take(read, "angle") == "a longer distance to measure over"
     feel = Budget((Source("feel", "feel of the leaf", 0.004),))
-    assert would_take(feel, "length") == "reading it more often"
+    assert would_take(feel, "length") == "taking more readings"

@@ -148,9 +148,9 @@ def test_a_tool_is_off_first_and_read_second() -> None:
     assert (scale.id, scale.name) == ("scale", "left, reading it")
     assert (limit.u, scale.u) == pytest.approx((0.02 / math.sqrt(3), 0.0127 / math.sqrt(3)))
     assert [one.id for one in tool_sources("bow", "straightedge", 0.02)] == ["straightedge"]
-    with pytest.raises(NotPossibleError, match="this check needs an indicator in the drawer"):
+    with pytest.raises(NotPossibleError, match="this check needs an indicator among your tools"):
         tool_of(make_job(), "indicator")
-    with pytest.raises(NotPossibleError, match="this check needs a calliper in the drawer"):
+    with pytest.raises(NotPossibleError, match="this check needs a calliper among your tools"):
         tool_of(make_job(), "calliper")
 
 
@@ -388,10 +388,10 @@ def note_of(proves: str, kind: str, error: float, u: float) -> str:
 def test_what_the_drawer_takes_once_a_tool_is_proven() -> None:
     """A square's own error with its sign; an edge is straight within error and U, either way."""
     said = note_of(SQUARE_6.id, "angle", 1.2e-3, 1e-4)
-    assert said == (f"Once recorded, the drawer takes {SQUARE_6.name} as +1.20 mm/m ± 0.20 mm/m.")
+    assert said == (f"Once saved, the checks take {SQUARE_6.name} as +1.20 mm/m ± 0.20 mm/m.")
     assert note_of(SQUARE_6.id, "angle", -1.2e-3, 1e-4).count("as -1.20 mm/m ±") == 1
     said = note_of("edge", "length", -0.008, 0.005)
-    assert said == "Once recorded, the drawer takes Long edge as straight within 0.018 mm."
+    assert said == "Once saved, the checks take Long edge as straight within 0.018 mm."
     assert note_of("", "angle", 1e-3, 1e-4) == ""
 
 

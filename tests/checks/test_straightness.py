@@ -176,7 +176,7 @@ def test_no_light_is_one_question_more() -> None:
     done = walked("straightness", JOB, {"light": "none"})
     outcome = done.findings[0].outcome
     assert outcome.estimate.error == 0
-    assert outcome.lean.startswith("no error found")
+    assert outcome.lean.startswith("no error detectable")
     assert [key for key in done.answers if key.endswith("refused")] == ["nowhere.refused"]
 
 
@@ -304,6 +304,6 @@ def test_an_error_that_was_read_is_not_told_as_none() -> None:
     )
     words = [which_way(one, "length", "mm", "hollow", "crowned") for one in (small, nothing)]
     assert words == [
-        "an error too small to tell from none; it is within 0.178 mm either way",
-        "no error found; it is within 0.098 mm either way",
+        "an error too small to tell from zero, ± 0.178 mm",
+        "no error detectable, ± 0.098 mm",
     ]

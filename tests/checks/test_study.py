@@ -88,7 +88,10 @@ def test_ten_readings_are_one_result_their_mean_with_their_scatter(journal: Sqli
 def test_readings_that_agree_leave_what_is_usual(journal: SqliteJournal) -> None:
     outcome = read_at_the_dial(start(journal, SHOP, SWEEP, study=True), [0.08] * 10)
     assert outcome is not None
-    assert "They agree as well as the divisions can tell: what is usual stands." in outcome.note
+    assert (
+        "They agree as well as the divisions can tell: the usual value stays in use."
+        in outcome.note
+    )
     assert own_hands(journal, SHOP) == ()
 
 
@@ -137,7 +140,7 @@ def test_no_figure_is_told_of_a_hand_that_is_not_gone_by() -> None:
     few = OwnHand("leaf", 9.5, 3.5, 9)
     assert "9.5" not in hand_words(few)
     assert "feeler leaves" in hand_words(few)
-    assert "What is usual stands." in hand_words(few)
+    assert "The usual value stays in use." in hand_words(few)
     assert "to 2.0 times what is usual" in hand_words(few._replace(ratio=2.0, dof=9.0))
 
 
@@ -189,7 +192,7 @@ def test_before_the_first_reading_it_says_how_little_they_tell() -> None:
     assert first.key == "place"
     words = " ".join(first.lines)
     assert "Reading 1 of 10." in words
-    assert "only whether your hand is 3 times as rough as usual" in words
+    assert "whether your hand is 3 times as rough as usual" in words
     then = walk(way, job, {"tools": "", "place": ""}).step
     assert then is not None
     assert "rough" not in " ".join(then.lines)
@@ -206,7 +209,7 @@ def test_where_they_tell_nothing_ten_readings_are_not_offered() -> None:
     square, job = registry.method("square"), with_leaves(0.05)
     assert study_method(job, ("square",)) == ""
     assert foreword(square, job) == (
-        "They tell nothing of your hand here: the leaves are too far apart.",
+        "They say nothing about your hand here: the leaves are too far apart.",
     )
 
 

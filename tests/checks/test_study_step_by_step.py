@@ -153,7 +153,7 @@ def test_the_mean_is_known_by_the_tool_of_the_first_and_its_own_scatter() -> Non
     assert scatter.u == pytest.approx(0.9574, abs=1e-4)
     assert scatter.dof == 9
     assert found.note.startswith("With feeler leaves you repeat to 3.")
-    assert found.note.endswith(": the checks go by it. The mean of 10 readings.")
+    assert found.note.endswith(": the checks use it. The mean of 10 readings.")
     assert found.readings["repeats"] == {
         "errors": [int(one * 1e6) for one in values],
         "hand": {"leaf": 1_000_000},
@@ -173,7 +173,7 @@ def test_what_two_sorts_of_reading_make_together_tells_of_neither() -> None:
         assert bool(what_it_says(ALIKE, budget)) is told
     coarse = Source("bracket", "leaves", 5.0, hand=BRACKET)
     words = what_it_says(ALIKE, Budget((leaf, coarse)))
-    assert words == ("They agree as well as the leaves can tell: what is usual stands.",)
+    assert words == ("They agree as well as the leaves can tell: the usual value stays in use.",)
 
 
 def test_up_to_the_coarsest_ten_readings_are_offered(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -194,8 +194,8 @@ def test_up_to_the_coarsest_ten_readings_are_offered(monkeypatch: pytest.MonkeyP
     assert study_method(job, ("by cut", "other", "coarsest", "coarse")) == "coarse"
     assert study_method(job, ("by cut", "other")) == ""
     assert study_method(job, ()) == ""
-    assert foreword(methods["coarsest"], job)[0].startswith("They tell here only whether your hand")
-    assert foreword(methods["beyond"], job)[0].startswith("They tell nothing of your hand here")
+    assert foreword(methods["coarsest"], job)[0].startswith("They only show here whether your hand")
+    assert foreword(methods["beyond"], job)[0].startswith("They say nothing about your hand here")
     assert foreword(methods["fine"], job) == ()
     assert study_words(methods["fine"], job) == "read it ten times: what your own hand repeats to"
     # half as many again as the coarseness: 4.5

@@ -120,9 +120,9 @@ def test_where_the_bed_led_the_tool_the_tailstock_is_told_how_far() -> None:
     """Derived: 50 thou on the diameter over 12 in are 33.3 thou at a centre 16 in away."""
     found = closed("taper", JOB, ANSWERS | {"head": "1.550 in"})
     assert found.lean == "thicker at the headstock"
-    assert found.moves == ("The tail point must go 33 thou away from the tool.",)
+    assert found.moves == ("The tail point must move 33 thou away from the tool.",)
     found = closed("taper", JOB, ANSWERS | {"head": "1.450 in"})
-    assert found.moves == ("The tail point must go 33 thou toward the tool.",)
+    assert found.moves == ("The tail point must move 33 thou toward the tool.",)
 
 
 def test_a_screw_that_sets_the_tailstock_is_told_in_turns() -> None:
@@ -137,7 +137,7 @@ def test_a_screw_that_sets_the_tailstock_is_told_in_turns() -> None:
     told = " ".join(step.lines)
     assert "Turn the far screw clockwise" in told
     assert "33.3 thou" in told or "33 thou" in told
-    assert "The tail point must go away from the tool." in told
+    assert "The tail point must move away from the tool." in told
 
 
 def test_by_hand_no_tailstock_is_blamed() -> None:

@@ -97,7 +97,7 @@ def test_how_far_to_turn() -> None:
         (
             "the post",
             ".744 in",
-            "Bed and head must come closer at the right, or go further apart at the left.",
+            "Bed and head must come closer at the right, or move further apart at the left.",
         ),
     ],
 )

@@ -28,6 +28,6 @@ def test_nothing_was_slackened_where_a_brake_was_seen_to() -> None:
     """Seen: a brake had been mended, and the lock of what was slackened was asked for."""
     assert (
         lock(JOB, "lock", "time", runs=True).title
-        == "Put back all that was taken off to see to it."
+        == "Put back everything that you took off to get at it."
     )
     assert lock(JOB, "lock", "angle", runs=True).title == "Lock everything that you slackened."

@@ -29,7 +29,7 @@ TOLD = {
     "coplanar lower": "The straightedge must rest|No knife may lift",
     "coplanar front_light": "Lay the straightedge along the front edge|It reaches over",
     "coplanar back_light": "Lay the straightedge along the back|It reaches over",
-    "diagonals cut": "The larger the finer|Mark the corner|The panel lies|Rule or tape",
+    "diagonals cut": "The larger the better|Mark the corner|The panel lies|Rule or tape",
     "edge-pair cut": "The same way for both|Mark both faces",
     "edge-pair flip": "Edge on edge|Hold BOTH|left to itself|Try the leaves",
     "five-cut cut": "A flat board|Start 2 in larger|The edge just cut",
@@ -114,7 +114,7 @@ def test_the_leaf_that_went_is_told_where_the_next_is_asked_for() -> None:
     assert isinstance(first, Number)
     zero, wider = first.lines
     assert zero == "Type 0 when the thinnest leaf won't go."
-    assert wider.startswith("Wider than all your leaves: the least")
+    assert wider.startswith("Wider than all your leaves: type the least")
 
 
 def test_a_turn_that_is_said_anew_in_a_file_was_said_wrongly_before() -> None:

@@ -153,7 +153,7 @@ def test_a_length_at_the_screw_itself_has_no_lever() -> None:
     done = walk(registry.method("leaf-gap"), job, answers, from_file=True)
     told = " ".join(correction_working(job, done.findings[0].outcome))
     assert "away from the middle = +0.318 mm less +0.089 mm = +0.229 mm" in told
-    assert "no lever lies between" in told
+    assert "with no arm in between" in told
     assert "= 0.229 = 82°" in told
 
 

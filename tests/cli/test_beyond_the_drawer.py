@@ -160,7 +160,7 @@ def test_an_inch_shop_without_leaves_with_ids_that_are_words_of_commands(program
     taken_all, table, taken_shop, try_8, wait = warned(program, BENCH)
     assert taken_all.startswith(place(BENCH, '"all"', "[[machine]]"))
     assert "`shopboard export`" in taken_all
-    assert "no feeler leaves in the drawer" in table  # said once
+    assert "no feeler leaves among your tools" in table  # said once
     assert "`shopboard happened`" in taken_shop
     assert "shop.try cannot be checked by square-flip" in try_8
     assert wait.startswith(place(BENCH, '"Oil on', "steps"))
@@ -225,7 +225,7 @@ tolerance = "{tolerance}"
     )
     ran = program("check", "one.point", typed="understood\n")
     assert (ran.code, ran.out) == (2, "")
-    assert f"needs {lacks} in the drawer" in ran.err
+    assert f"needs {lacks} among your tools" in ran.err
     assert "not finished" not in program("status").out
 
 

@@ -49,7 +49,7 @@ def test_of_a_near_result_it_is_told_what_would_settle_it(program: Program) -> N
     near = 'light = "top"\ngoes = ".013"\nrefused = ".0145"\n'
     ran = program.check("jointer.fence", near)
     assert "verdict      borderline" in ran.out
-    assert "\nNot proven either way. What would settle it:" in ran.out
+    assert "\nToo close to call. To settle it:" in ran.out
     assert "settle" not in program.check("jointer.fence", FENCE_OUT).out
 
 

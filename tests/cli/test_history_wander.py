@@ -40,9 +40,9 @@ def test_history_says_how_it_wanders_beside_the_results(years: Program) -> None:
     ran = years("history", "saw.blade")
     assert len(ran.out.splitlines()) == 9 + 3  # set three times
     first, second = ran.err.splitlines()
-    assert first.startswith("It wandered about 3.0")
-    assert " a month over 7 checks; at that rate it may be out (5 %) by " in first
-    assert "by that." in second
+    assert first.startswith("It drifts about 3.0")
+    assert " a month over 7 checks; at that rate, 5 % chance of being out by " in first
+    assert "probably the cause." in second
     assert "blade changed in between" in second
 
 
@@ -77,7 +77,7 @@ def test_the_risk_of_the_shop_file_is_the_one_that_is_said(years: Program) -> No
     with closing(open_journal(years.journal, clock)) as journal:
         check_over_the_years(journal, clock, shop, "saw.blade", [0.0], days=1)
     ran = years("history", "saw.blade")
-    assert "may be out (20 %)" in ran.err
+    assert "20 % chance of being out" in ran.err
     assert years("history", "saw.blade", "--json").json["wander"]["due"]["days"] > before
 
 
@@ -95,7 +95,7 @@ def test_a_point_with_one_result_or_none_says_what_is_assumed(program: Program) 
     assert program("history", "jointer.fence").err == ""
     assert program("history", "jointer.fence", "--json").json["wander"] is None
     program.check("jointer.fence", FENCE_TRUE)
-    assert program("history", "jointer.fence").err == "Too few checks yet to tell how it wanders.\n"
+    assert program("history", "jointer.fence").err == "Too few checks yet to tell how it moves.\n"
     told = program("history", "jointer.fence", "--json").json["wander"]
     assert (told["checks"], told["clock"], told["by_wander"]) == (0, None, False)
 
@@ -122,6 +122,6 @@ def test_what_may_be_out_soon_is_not_said_to_be_left_from_a_file_either(years: P
     data = ran.json
     assert data["verdict"] == "true"
     said = " ".join(data["correction"])
-    assert said.startswith("True, uses ")
-    assert "as it wanders, it may be out (5 %) in " in said
+    assert said.startswith("True, at ")
+    assert "as it moves, 5 % chance of being out in " in said
     assert "Leave it" not in said

@@ -101,7 +101,7 @@ def test_a_tolerance_beyond_the_drawer_says_what_it_takes(more: Program) -> None
     more.write("shop.toml", WITH_MORE.replace('"12 thou/ft"', '"0.1 thou/ft"'))
     text = more("points", "--best").out
     assert "which cannot prove it true" in text
-    assert "The drawer cannot prove this true (" in text
+    assert "Your tools cannot settle this (" in text
 
 
 def test_a_proof_narrows_what_the_square_leaves_open(more: Program) -> None:
@@ -135,7 +135,7 @@ def test_a_note_is_typed_as_plain_lines(more: Program) -> None:
 
 def test_a_missing_note_is_named(more: Program) -> None:
     ran = more.check("bench.belt", "")
-    assert "text is missing: Belt: what is there to note?; a few plain words" in ran.err
+    assert "text is missing: Belt: what do you want to note?; a few plain words" in ran.err
 
 
 def test_a_tolerance_of_the_wrong_kind_is_reported_at_its_place(more: Program) -> None:

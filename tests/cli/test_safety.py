@@ -196,7 +196,9 @@ def test_a_file_of_answers_must_say_that_the_tag_was_read(program: Program) -> N
         ran = program.check("jointer.fence", FENCE_TRUE, *more)
         assert ran.code == 2
         assert "tagged is missing: This machine is tagged DO NOT USE: taken apart" in ran.err
-    assert "no answer here" in program.check("jointer.fence", f'tagged = "ok"\n{FENCE_TRUE}').err
+    assert (
+        "not an answer here" in program.check("jointer.fence", f'tagged = "ok"\n{FENCE_TRUE}').err
+    )
     assert program("history", "jointer.fence").out == ""
     assert program.check("jointer.fence", read).code == 0
     (kept,) = program("history", "jointer.fence", "--json").json["results"]

@@ -70,8 +70,8 @@ def test_a_point_in_capitals_is_the_one_that_is_meant(program: Program) -> None:
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
-        ("none", "'none' is no number; for none write 0"),
-        ("thin one", "'thin one' is no number"),
+        ("none", "'none' is not a number; for none write 0"),
+        ("thin one", "'thin one' is not a number"),
         ("nan", "not a measurement"),
         ("-1", "thinner than 0"),
     ],

@@ -111,9 +111,9 @@ def test_what_is_true_may_be_set_nearer_to_the_middle() -> None:
 @pytest.mark.parametrize(
     ("adjuster", "thou_per_ft", "u", "because"),
     [
-        (Screw(1.0, 100, "toward"), 2.0, 1.1, "as can be told"),
+        (Screw(1.0, 100, "toward"), 2.0, 1.1, "as can be measured"),
         (Screw(1.0, 90, "toward"), 2.0, 0.1, "1/60"),
-        (Slot(2 * INCH), 2.9, 0.1, "less than any tap"),
+        (Slot(2 * INCH), 2.9, 0.1, "less than you can tap"),
         (Shim(10 * INCH, "rear", "front"), 1.0, 0.1, "overdo"),
     ],
 )
@@ -132,7 +132,7 @@ def test_an_error_within_its_uncertainty_is_left_alone() -> None:
     screw = Screw(INCH / 20, 18 * INCH, "toward")
     unsure = measured(2.0, u=1.5)
     left = correct(screw, unsure, HALF_THOU_PER_FT, "near")
-    assert "measure finer" in left.leave
+    assert "measure it finer" in left.leave
     insisted = correct(screw, unsure, HALF_THOU_PER_FT, "near", insist=True)
     assert insisted.turns == pytest.approx(0.06)
 

@@ -40,8 +40,8 @@ def test_a_steady_wander() -> None:
     assert due.days is not None
     assert 50 < due.days < 63
     assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
-        "It wandered about 1.2 thou/ft (1.2 to 1.3) a month over 8 checks; at that rate it may be"
-        f" out (5 %) by 14 Mar: check every {due.days // 7} weeks."
+        "It drifts about 1.2 thou/ft (1.2 to 1.3) a month over 8 checks; at that rate, 5 % chance"
+        f" of being out by 14 Mar: check every {due.days // 7} weeks."
     )
 
 
@@ -53,8 +53,8 @@ def test_a_wander_to_and_fro() -> None:
     size = float(said.split("about ")[1].split()[0])
     assert 1.0 < size < 2.0
     assert said == (
-        f"It wandered to and fro, about {size} thou/ft a month, over 12 checks; so it may be out"
-        " (5 %) by 14 Mar: check every 2 weeks."
+        f"It creeps both ways, about {size} thou/ft a month, over 12 checks; 5 % chance of being"
+        " out by 14 Mar: check every 2 weeks."
     )
 
 
@@ -83,11 +83,14 @@ def test_one_change_is_no_to_and_fro() -> None:
 @pytest.mark.parametrize(
     ("found", "way"),
     [
-        ((7, 9, 14, 18), "the same way each time, about 7.3 thou/ft a year,"),
-        ((18, 14, 9, 7), "the same way each time, about 7.3 thou/ft a year,"),
-        ((7, 12, 6, 14), "to and fro, about"),
-        ((7, 13, 11.2, 18), "the same way each time, about"),  # 1.8 back; 2.1 is u of a change
-        ((7, 13, 10.5, 18), "to and fro, about"),
+        ((7, 9, 14, 18), "drifted the same way each time, about 7.3 thou/ft a year,"),
+        ((18, 14, 9, 7), "drifted the same way each time, about 7.3 thou/ft a year,"),
+        ((7, 12, 6, 14), "creeps both ways, about"),
+        (
+            (7, 13, 11.2, 18),
+            "drifted the same way each time, about",
+        ),  # 1.8 back; 2.1 is u of a change
+        ((7, 13, 10.5, 18), "creeps both ways, about"),
     ],
 )
 def test_a_few_checks_that_all_went_one_way_are_no_to_and_fro(
@@ -104,7 +107,7 @@ def test_a_few_checks_that_all_went_one_way_are_no_to_and_fro(
     wander = learn(changes, Tolerance(-limit, limit), 365)
     assert wander is not None
     assert not wander.steady  # three changes do not make a rate sure
-    assert wander_words(wander, "angle", "inch").startswith(f"It wandered {way}")
+    assert wander_words(wander, "angle", "inch").startswith(f"It {way}")
 
 
 def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:
@@ -112,12 +115,13 @@ def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:
     wander = wander_of(0.1, 0.001, count=20)
     due = holds(wander, Spread(0.0, (), 0.05 * HALF), TOLERANCE, INTERVAL)
     said = due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months")
-    assert said.startswith("It wandered about 1.")
+    assert said.startswith("It drifts about 1.")
     assert said.endswith(
-        " a year over 20 checks; it stays in that long: the shop file's interval of 3 months holds."
+        " a year over 20 checks; it should stay in tolerance that long:"
+        " the shop file's interval of 3 months applies."
     )
     assert due_words(wander, Due(None, None, False), "angle", "inch", by="14 Mar").endswith(
-        " over 20 checks; as far ahead as that tells, it stays in."
+        " over 20 checks; it should stay in tolerance."
     )
 
 
@@ -135,14 +139,14 @@ def test_by_running() -> None:
     size = said.split("about ")[1].split()[0]
     assert 0.9 < float(size) < 1.1  # 3 thou/ft in 30 h
     assert said == (
-        f"It wandered about {size} thou/ft in 10 h of running over 20 checks; at that rate it may"
-        " be out (5 %) after 25 h of running: check by then, or after the shop file's 3 months."
-        " Running explains it over 100 times better than time does."
+        f"It drifts about {size} thou/ft in 10 h of running over 20 checks; at that rate, 5 %"
+        " chance of being out after 25 h of running: check by then, or after the shop file's 3"
+        " months. Hours run explain it over 100 times better than days do."
     )
     alone = due_words(
         wander._replace(odds=7.9), due._replace(days=None), "angle", "inch", by="14 Mar"
     )
-    assert "after 25 h of running: check by then. Running explains it 7 times better" in alone
+    assert "after 25 h of running: check by then. Hours run explain it 7 times better" in alone
 
 
 def test_few_checks_say_what_was_taken_beforehand() -> None:
@@ -150,7 +154,7 @@ def test_few_checks_say_what_was_taken_beforehand() -> None:
     said = due_words(wander, Due(30, None, True), "angle", "inch", by="14 Mar", every="3 months")
     assert " over 2 checks; " in said
     assert said.endswith(
-        ": check every 4 weeks. That is few, so it is also taken that it uses up about half of its"
+        ": check every 4 weeks. With so few checks, assume that it uses up about half of its"
         " tolerance's width in 3 months at most."
     )
     without = learn([Change(90, None, 2 * HALF, 0.05 * HALF)] * 2, TOLERANCE, None)
@@ -165,15 +169,15 @@ def test_nothing_shows_and_nothing_known() -> None:
     for count, checks in ((1, "1 check"), (5, "5 checks")):
         wander = learn(still.set_each_time([90.0] * count), TOLERANCE, INTERVAL)
         assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
-            f"No wander shows over {checks} beyond what measuring itself makes:"
-            " the shop file's interval of 3 months holds."
+            f"No creep or drift shows over {checks}, beyond the uncertainty:"
+            " the shop file's interval of 3 months applies."
         )
     assert due_words(None, due, "angle", "inch", by="14 Mar", every="3 months") == (
-        "Too few checks yet to tell how it wanders: the shop file's interval of 3 months holds."
+        "Too few checks yet to tell how it moves: the shop file's interval of 3 months applies."
     )
     none = Due(None, None, by_wander=False)
     assert due_words(None, none, "angle", "inch", by="14 Mar") == (
-        "Too few checks yet to tell how it wanders."
+        "Too few checks yet to tell how it moves."
     )
 
 
@@ -184,7 +188,7 @@ def test_one_sudden_move_alone_is_no_slow_wander() -> None:
     due = holds(wander, NEAR_MIDDLE, TOLERANCE, INTERVAL)
     assert due == Due(INTERVAL, None, by_wander=False)
     said = due_words(wander, due, "angle", "inch", by="14 Mar")
-    assert said == "No slow wander is known yet."
+    assert said == "No creep or drift is known yet."
 
 
 def test_a_wander_that_quickens() -> None:
@@ -195,12 +199,12 @@ def test_a_wander_that_quickens() -> None:
     due = Due(50, None, True)
     said = due_words(faster, due, "angle", "inch", by="14 Mar")
     assert said.endswith(
-        " It wanders faster than it used to, each year by 1.0 thou/ft a month (0.5 thou/ft to"
+        " It drifts faster than it used to, each year by 1.0 thou/ft a month (0.5 thou/ft to"
         " 2.0 thou/ft): only the newest checks count."
     )
     slower = wander._replace(quickening=Slope(-per_day, -per_day, -per_day))
     assert due_words(slower, due, "angle", "inch", by="14 Mar").endswith(
-        " It no longer wanders as it used to: only the newest checks count."
+        " It no longer drifts as it used to: only the newest checks count."
     )
 
 
@@ -208,8 +212,8 @@ def test_in_millimetres_with_another_risk() -> None:
     said = due_words(
         wander_of(1.2, 0.05), Due(365, None, True), "angle", "mm", by="31 Jan 2027", risk=0.1
     )
-    assert said.startswith("It wandered about 0.10 mm/m (0.10 to 0.11) a month over 8 checks")
-    assert "may be out (10 %) by 31 Jan 2027: check every 12 months." in said
+    assert said.startswith("It drifts about 0.10 mm/m (0.10 to 0.11) a month over 8 checks")
+    assert "10 % chance of being out by 31 Jan 2027: check every 12 months." in said
 
 
 @pytest.mark.parametrize(
@@ -233,14 +237,13 @@ def test_running_is_told_in_whole_hours() -> None:
 def test_steps() -> None:
     step = DriftStep(3, 4e-3 / 12, 1e-4, "belt changed")
     assert step_words(step, "angle", "inch") == (
-        "It moved 4.0 thou/ft more than slow wander explains: belt changed in between,"
-        " probably by that."
+        "It moved 4.0 thou/ft more than creep or drift explains: belt changed in between,"
+        " probably the cause."
     )
     assert step_words(step._replace(cause="", beside="knocked"), "angle", "inch") == (
-        "It moved 4.0 thou/ft more than slow wander explains: knocked in between, perhaps by that,"
-        " though the point's undone_by does not name it."
+        "It moved 4.0 thou/ft more than creep or drift explains: knocked in between, perhaps the"
+        " cause, though the point's undone_by does not name it."
     )
     assert step_words(DriftStep(3, -0.1, 1e-4, ""), "length", "mm") == (
-        "It moved 0.100 mm more than slow wander explains, and nothing that happened in between is"
-        " recorded."
+        "It moved 0.100 mm more than creep or drift explains, with nothing recorded in between."
     )

@@ -417,7 +417,7 @@ def test_a_gap_of_three_micrometres_shows_light() -> None:
 
 def test_a_lever_is_longer_than_a_rule_is_read_to() -> None:
     reading = SquareReading("none", 0.0, 0.0381)
-    for lever, says in ((0.0, "longer than 0"), (0.5, "what a rule"), (1.0, "what a rule")):
+    for lever, says in ((0.0, "longer than 0"), (0.5, "than a rule"), (1.0, "than a rule")):
         with pytest.raises(ReadingError, match=says):
             estimate(SetUp(lever), reading)
     assert estimate(SetUp(1.1), reading).error == 0.0
@@ -466,7 +466,7 @@ def test_a_wander_too_small_for_two_digits_is_told_over_the_longest_time() -> No
     told = wander_words(
         wander(rate=rate, low=rate / 2, high=rate * 2, shows=True, changes=3), "length", "mm"
     )
-    assert told == "It wandered about 0.001 mm a year over 3 checks"
+    assert told == "It drifts about 0.001 mm a year over 3 checks"
 
 
 def test_more_digits_than_six_no_limit_has() -> None:
@@ -476,8 +476,8 @@ def test_more_digits_than_six_no_limit_has() -> None:
 
 def test_uncertainties_within_a_quarter_are_promised_as_one() -> None:
     for usual, most, words in (
-        (2.0, 2.5, "usually ± 2.0 s"),
-        (0.5, 0.7, "usually ± 0.50 s, up to"),
+        (2.0, 2.5, "typically ± 2.0 s"),
+        (0.5, 0.7, "typically ± 0.50 s, up to"),
     ):
         assert promised(usual, most, "time", "mm").startswith(words)
         assert ("up to" in promised(usual, most, "time", "mm")) == ("up " in words)

@@ -204,7 +204,7 @@ EVIL = "</td><script>alert(1)</script>&amp;\"'\x1b[2J\u202e"
 @pytest.mark.parametrize("count", [1, 9])
 def test_what_was_found_is_not_cut_while_there_is_room(told: Story, count: int) -> None:
     """A number cut in half tells nothing; the fewer the points, the larger the letters."""
-    lean = "no error found; it is within 7.0 thou/ft either way"
+    lean = "no error detectable, ± 7.0 thou/ft"
     points = [make_point(f"saw.p{n}") for n in range(count)]
     for one in points:
         told.sitting(one.full_name, body(0, 400_000, lean=lean))

@@ -76,7 +76,7 @@ def told(outcome: Outcome) -> list[object]:
     budget = outcome.estimate.budget
     said = what_would_settle(near(outcome))
     for source in budget.sources:  # a name is shown, where nothing else is to be said
-        said = said.replace(f"settles it: {source.name}.", "settles it: NAME.")
+        said = said.replace(f"will settle it: {source.name}.", "will settle it: NAME.")
     return [
         outcome.method,
         best_remedy(budget),

@@ -58,7 +58,7 @@ WARNINGS = [
             ("wait for 10 min", "wait\u221210 min", "wait about an hour", "wait ten minutes")
         )
     ),
-    ("no-square", SQUARE, "", "no square in the drawer"),
+    ("no-square", SQUARE, "", "no square among your tools"),
 ]
 
 

@@ -654,10 +654,10 @@ def test_what_a_check_is_made_for_survives_a_kill(
     [
         (
             (7, 9, 14, 18),
-            r"True, uses \d+ % of its tolerance; as it wanders, it may be out \(5 %\) in (.+);"
-            " set to the middle, it stays in until its next check is due anyway",
+            r"True, at \d+ % of its tolerance; as it moves, 5 % chance of being out in (.+);"
+            " set to the middle, it stays in tolerance until its next check is due anyway",
         ),
-        ((-18, -14, -9, -5), "True, uses|Setting it gains nothing now|Leave it"),
+        ((-18, -14, -9, -5), "True, at|Setting it gains nothing now|Leave it"),
     ],
 )  # fmt: skip
 def test_the_advice_on_a_true_point_weighs_how_it_wanders(

@@ -61,15 +61,15 @@ def test_a_steady_wander_is_said_with_the_day_of_the_next_check() -> None:
     assert held.days is not None
     assert 75 < held.days < 86
     assert (held.minutes, held.total_minutes) == (None, 0)
-    assert held.why == "it wandered about 7.4 thou/ft a month over 8 checks"
+    assert held.why == "it drifts about 7.4 thou/ft a month over 8 checks"
     by = newest(past).when + timedelta(days=held.days)
     (words,) = said(past)
     assert words == (
-        "It wandered about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks; at that rate it may be"
-        f" out (5 %) by {by:%a} {by.day} {by:%b %Y}: check every {held.days // 7} weeks."
+        "It drifts about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks; at that rate, 5 % chance"
+        f" of being out by {by:%a} {by.day} {by:%b %Y}: check every {held.days // 7} weeks."
     )
     assert said(past, true=False) == [
-        "It wandered about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks."
+        "It drifts about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks."
     ]
 
 
@@ -89,7 +89,7 @@ def test_without_a_wander_the_shop_files_interval_holds_and_nothing_is_recorded(
         assert (
             holds_by_wander(POINT, past, outlook(POINT, past, newest(past), 0.05), "inch") is None
         )
-        assert "the shop file's interval of 3 months holds." in said(past)[0]
+        assert "the shop file's interval of 3 months applies." in said(past)[0]
     assert said(PointPast([result(1, 0.0, 0)]))[0].startswith("Too few checks yet")
 
 
@@ -136,8 +136,8 @@ def test_a_step_is_named_with_its_day_and_what_happened() -> None:
     first, second = said(past)
     assert "over 8 checks" in first
     assert second == (
-        "Fri 17 Nov 2028: It moved 86.0 thou/ft more than slow wander explains: knocked in between,"
-        " probably by that."
+        "Fri 17 Nov 2028: It moved 86.0 thou/ft more than creep or drift explains: knocked in"
+        " between, probably the cause."
     )
 
 
@@ -173,13 +173,13 @@ def test_what_a_result_holds_by_its_record_goes_before_what_is_worked_out_today(
     by = newest(past).when + timedelta(days=12)
     assert f"by {by:%a} {by.day} {by:%b %Y}: check every 12 days." in said(held)[0]
     short = POINT._replace(every_days=7, every="1 week")
-    assert "the shop file's interval of 1 week holds" in said(held, point=short)[0]
+    assert "the shop file's interval of 1 week applies" in said(held, point=short)[0]
 
 
 def test_a_result_whose_forerunners_were_taken_back_says_why_it_holds_so_short() -> None:
     alone = result(1, 0.0, 0, holds=Holds(12, None, 0.0, "it wandered about 9 thou/ft a month"))
     assert said(PointPast([alone])) == [
-        "Too few checks yet to tell how it wanders. When the newest result was taken, it wandered"
+        "Too few checks yet to tell how it moves. When the newest result was taken, it wandered"
         " about 9 thou/ft a month: it holds until Sat 13 Jun 2026."
     ]
 
@@ -272,7 +272,7 @@ def test_the_result_carries_what_it_holds_from_the_history_with_itself(
     held = bodies[0]["holds"]
     assert isinstance(held, dict)
     assert 20 < held["days"] < 300
-    assert held["why"].startswith("it wandered about ")
+    assert held["why"].startswith("it drifts about ")
     assert held["why"].endswith(" a month over 7 checks")
 
 

@@ -138,7 +138,7 @@ class BladeTension(MeasuredCheck):
             return contradict(
                 f"stretch: [{measure(found, 'stress', 'inch')}|{measure(found, 'stress', 'mm')}]"
                 " is more than"
-                " any band stands; read it again",
+                " any band can take; read it again",
                 "over",
                 "stretch",
             )

@@ -39,7 +39,7 @@ from shopboard.metrology.wording import small_move
 KNIVES = ("two", "three", "four")
 """Words, not figures: a figure picks an answer by its number on the screen."""
 LOW = "low"
-"""Answer for how many knives carry the rule: not every one does."""
+"""Answer for how many knives carry the rule: not all of them do."""
 ENDS = ("front", "back")
 _KNIFE_ENDS = tuple(f"knife{number}_{end}" for number in (1, 2, 3, 4) for end in ENDS)
 LEAST_MM = 3.0
@@ -54,9 +54,9 @@ _UNLIKE = (1.0, 0.6, 0.3, 0.0, -0.3, 0.1)
 def _carried(number: int, end: str) -> Reading:
     return Reading(
         f"knife{number}_{end}",
-        f"Knife {number}, {end}: how far is it carried?",
+        f"Knife {number}, {end}: how far does it carry the rule?",
         "rule",
-        lines=("From mark to mark; 0 when it is touched, but not carried.",),
+        lines=("From mark to mark; 0 when it touches but does not carry.",),
         may_equal=True,
         at_most=500,
         only_if=("knives", KNIVES[max(0, number - 2) :]),
@@ -68,7 +68,7 @@ class KnifeCarry(MeasuredCheck):
 
     name = "carry"
     title = "Knife carry"
-    finds = "each jointer knife stands at its height, by how far it carries a rule"
+    finds = "each jointer knife is at its height, by how far it carries a rule"
     signs = "plus: a knife stands above the outfeed table; minus: below it"
     tools = "rule, leaves"
     minutes = 15.0
@@ -89,7 +89,7 @@ class KnifeCarry(MeasuredCheck):
             title="Lay a straight wooden rule on the outfeed table.",
             lines=(
                 "Its end reaches over the head. Mark it at the table's lip.",
-                "Turn the head by hand against its cutting: on top, knives go to the outfeed.",
+                "Turn the head backwards by hand: at the top, the knives move to the outfeed.",
                 "When ONE knife has passed, mark it again: mark to mark is that knife's carry.",
             ),
         ),
@@ -100,14 +100,14 @@ class KnifeCarry(MeasuredCheck):
             "knives",
             "How many knives carry the rule, at both ends?",
             (  # in this order, so that 2, 3 and 4 are what they say
-                (LOW, "not every one does"),
+                (LOW, "not all of them do"),
                 ("two", "both of two"),
                 ("three", "all three"),
                 ("four", "all four"),
             ),
             lines=(
-                "A knife that does not even touch it stands below the table.",
-                "Chalk their numbers on the head: they are moved, and read again, by them.",
+                "A knife that does not even touch it is below the table.",
+                "Chalk their numbers on the head: they are set and read again by number.",
             ),
         ),
         Reading(
@@ -192,7 +192,7 @@ class KnifeCarry(MeasuredCheck):
         """Knives cut while they stand still."""
         plug = "" if job.cutter_near else "Unplugged, with the plug in sight. "
         return (  # near a cutter the plug was asked for just before
-            f"{plug}Knives cut standing still, too.",
+            f"{plug}Knives cut even at a standstill.",
             "Turn the head by its pulley or by a block of wood, never by a knife.",
         )
 
@@ -311,7 +311,7 @@ class KnifeCarry(MeasuredCheck):
         """Say which knife is worst, and what to move at every end that is off."""
         wanted = job.tolerance.middle
         if taken.words["knives"] == LOW:
-            lean = "the lowest knife stands below the outfeed table"
+            lean = "the lowest knife is below the outfeed table"
             raised = move(job, "the lowest knife", outcome.estimate.error - job.set_to.middle)
             return replace(outcome, called="Height", lean=lean, aims=self.aims, moves=(raised,))
         found = heights(taken.values)
@@ -341,7 +341,7 @@ def _either_way(job: CheckContext, found: Mapping[str, float]) -> str:
     )
     if not found[low] < aim < found[high]:  # the work asks for all of them lower, or higher
         return f"highest: {above}; lowest: {below}"
-    return f"too high: {above}; too low: {below}; which is worse cannot be told"
+    return f"too high: {above}; too low: {below}; it cannot be told which is worse"
 
 
 def _height(carry: float, circle: float) -> Estimate:

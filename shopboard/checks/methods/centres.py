@@ -86,7 +86,7 @@ class Centres(MeasuredCheck):
             "nearer",
             "Which side of the first dent is the fresh one?",
             (("toward", "toward me, where I stand to turn"), ("away", "away from me")),
-            lines=("Not turned on since. Straight above or below: take either, and then 0.",),
+            lines=("Not turned on since. Straight above or below: choose either, then 0.",),
             true="toward",
         ),
         Reading(
@@ -102,7 +102,7 @@ class Centres(MeasuredCheck):
             "higher",
             "Is the fresh dent the higher one?",
             (("high", "higher"), ("low", "lower")),
-            lines=("Level with it: take either, and then 0.",),
+            lines=("Level with it: choose either, then 0.",),
             true="high",
         ),
         Reading(
@@ -185,7 +185,7 @@ class Centres(MeasuredCheck):
             if way:
                 size, minus = measure(abs(way), "length", job.unit), way < 0
                 told.append(f"{size} {where[minus]}")
-                moves.append(f"The tail point must go {size} {goes[minus]}.")
+                moves.append(f"The tail point must move {size} {goes[minus]}.")
         if up:
             moves.append(
                 "Up or down: clean both seats first; only then pack the lower stock, as the maker's"

@@ -76,7 +76,7 @@ class Coplanar(MeasuredCheck):
         Field("tolerance", "tolerance", "what the error may be", needed=False),
     )
     care = (
-        "Plug out. Knives cut standing still, too: keep hands off the head.",
+        "Plug out. Knives cut even at a standstill: keep hands off the head.",
         "Turn the head by its pulley or by a block of wood, never by a knife.",
     )
     steps = (
@@ -131,7 +131,7 @@ class Coplanar(MeasuredCheck):
                 "length",
                 "How far from the lips are the outer stations?",
                 "rule",
-                ("Alike on both tables; as far out as it reaches.",),
+                ("The same on both tables; as far out as it reaches.",),
                 above=100,
                 at_most=min(reach + RULE_WITHIN_MM, 10_000.0),
                 too_large=f"the straightedge reaches only {side} to either side: take stations"
@@ -139,7 +139,11 @@ class Coplanar(MeasuredCheck):
                 size="length",
             ),
             Reading(
-                "width", "How far apart are front and back line?", "rule", above=40, size="width"
+                "width",
+                "How far apart are the front and back lines?",
+                "rule",
+                above=40,
+                size="width",
             ),
             *(one for side in SIDES for one in ask_side(side)),
         )
@@ -232,7 +236,7 @@ class Coplanar(MeasuredCheck):
         lean = which_way(outcome.estimate, "angle", job.unit, low[0], high[0])
         if outcome.adds.get(SIDE) == EITHER and abs(found.worse) > outcome.estimate.budget.expanded:
             one, other = _PITCH[found.along < 0][0], _TWIST[found.across < 0][0]
-            lean = f"{one}, and {other}; which is more cannot be told"
+            lean = f"{one}, and {other}; it cannot be told which is more"
         return replace(
             outcome,
             lean=lean,

@@ -80,7 +80,7 @@ class Diagonals(MeasuredCheck):
             key="cut",
             title="Cut a panel to size; mark one corner of it.",
             lines=(
-                "The larger the finer. Opposite sides to the same stop.",
+                "The larger the better. Opposite sides to the same stop.",
                 "Mark the corner that lay between fence and blade in the last cut.",
                 "The panel lies here: {datum}.",
                 "Rule or tape from corner to corner, held the same way each time.",
@@ -101,8 +101,8 @@ class Diagonals(MeasuredCheck):
     plus = "the marked corner is more than 90 degrees"
     minus = "the marked corner is less than 90 degrees"
     aims = (
-        "On the panel's side of the blade, the fence must go toward the work.",
-        "On the panel's side of the blade, the fence must go away from the work.",
+        "On the panel's side of the blade, the fence must move toward the work.",
+        "On the panel's side of the blade, the fence must move away from the work.",
     )
 
     def reckon(self, values: Mapping[str, str]) -> Outcome:
@@ -144,7 +144,9 @@ class Diagonals(MeasuredCheck):
             return contradict(f"d1 and d2: they are too {word} for these sides; read all again")
         if abs(panel.skew) > MOST_SKEW:
             return contradict(
-                "d1 and d2: they differ by more than any panel leans; read both again", "d1", "d2"
+                "d1 and d2: they differ by more than any panel racks; read both again",
+                "d1",
+                "d2",
             )
         return None
 

@@ -47,9 +47,9 @@ class DriftAngle(MeasuredCheck):
 
     care = (
         "A test cut is a cut: guard down to the board, hands to the sides of the line.",
-        "Stop the saw and wait until the band stands before anything is marked.",
+        "Stop the saw and wait until the band has stopped before anything is marked.",
     )
-    usual_datum = "mitre slot, or the fence that shall follow"
+    usual_datum = "mitre slot, or the fence that is to follow"
     steps = (
         Do(
             key="cut",
@@ -59,15 +59,15 @@ class DriftAngle(MeasuredCheck):
         Do(
             key="mark",
             title="Stop the saw, hold the board, mark its edge on the table.",
-            lines=("Once the band stands, compare that mark with this: {datum}.",),
+            lines=("Once the band has stopped, compare that mark with this: {datum}.",),
         ),
     )
     reads = (
         Pick(
             "side",
-            "To which side does the far end of the mark lean?",
+            "Which way does the far end of the mark lean?",
             (("right", "to the right"), ("left", "to the left")),
-            lines=("Seen from where you feed. Not at all: take either, and then 0.",),
+            lines=("Seen from where you feed. Not at all: choose either, then 0.",),
             true="right",
         ),
         Reading(
@@ -88,8 +88,8 @@ class DriftAngle(MeasuredCheck):
     plus = "feeds straight with the far end to the right"
     minus = "feeds straight with the far end to the left"
     aims = (
-        "The far end of the fence must go right, to follow the drift.",
-        "The far end of the fence must go left, to follow the drift.",
+        "The far end of the fence must move right, to follow the drift.",
+        "The far end of the fence must move left, to follow the drift.",
     )
 
     def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:

@@ -73,7 +73,7 @@ class DrilledAngle(MeasuredCheck):
     )
     care = (
         "Clamp the board to table, fence or jig: a bit that grabs spins it. No gloves, sleeves up.",
-        "Chuck key out before it starts; all stands still before anything is touched.",
+        "Chuck key out before it starts; everything has stopped before anything is touched.",
     )
     usual_datum = "the side that the hole leans away from"
     usual_face = "a straight one, as thick as the bit"
@@ -98,12 +98,12 @@ class DrilledAngle(MeasuredCheck):
             "against",
             "What stands beside the rod?",
             (
-                (SQUARE, "a square: the hole is wanted square to the board"),
-                (BEVEL, "the bevel gauge, set to the lean that is wanted"),
+                (SQUARE, "a square: the hole should be square to the board"),
+                (BEVEL, "the bevel gauge, set to the lean that it should have"),
             ),
             lines=(
                 "Set it to a line drawn by rise and run, not to a scale of degrees.",
-                "Rake and splay make one lean: `shopboard work-out leg` tells it.",
+                "Rake and splay combine to one lean: `shopboard work-out leg` works it out.",
             ),
             true=BEVEL,
         ),
@@ -118,7 +118,7 @@ class DrilledAngle(MeasuredCheck):
         ),
         Reading(
             "high",
-            "How far is it as high up as both go?",
+            "How far is it as high up as both reach?",
             "rule",
             ("The same way, to the same side of the rod.",),
             may_equal=True,
@@ -136,7 +136,7 @@ class DrilledAngle(MeasuredCheck):
         ),
         Reading(
             "depth",
-            "How deep does the rod stand in its hole?",
+            "How deep is the rod in its hole?",
             "rule",
             above=5,
             size="thickness",

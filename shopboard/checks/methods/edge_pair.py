@@ -40,8 +40,8 @@ FACES_LIE_TO_MM = 0.03
 _PLUS = "the fence leans back at the top: more than 90 degrees to the table"
 _MINUS = "the fence leans over the table at the top: less than 90 degrees"
 _AIMS = (
-    "The top of the fence must go toward the table.",
-    "The top of the fence must go away from the table.",
+    "The top of the fence must move toward the table.",
+    "The top of the fence must move away from the table.",
 )
 
 _JOINT = Do(
@@ -71,7 +71,7 @@ _BETWEEN = TestUse(
     ),
     kept=Pick(
         "flush",
-        "Were both marked faces held flat all the while?",
+        "Were both marked faces held flat the whole time?",
         (
             (FLUSH, "yes, both, from edge to edge, without light"),
             ("tips", "no, one tipped, or nothing straight was held to them"),

@@ -53,7 +53,7 @@ _CROSSCUT = TestUse(
     steps=_steps(
         (
             "Cut a wide, straight board in two.",
-            "Mark its edge at the fence. Some [24 in|600 mm] long; wider tells more.",
+            "Mark its edge at the fence. Some [24 in|600 mm] long; the wider the better.",
         ),
         (
             "Turn one half face down and close the cut.",
@@ -71,8 +71,8 @@ _CROSSCUT = TestUse(
     plus="more than 90 degrees between fence and blade, on the side of the half that stayed",
     minus="less than 90 degrees between fence and blade, on the side of the half that stayed",
     aims=(
-        "On the side of the half that stayed, the fence must go toward the work.",
-        "On the side of the half that stayed, the fence must go away from the work.",
+        "On the side of the half that stayed, the fence must move toward the work.",
+        "On the side of the half that stayed, the fence must move away from the work.",
     ),
     crooked=_TAPERED,
     draw=_lying_flat,
@@ -102,8 +102,8 @@ _ON_EDGE = TestUse(
     plus="the cut leans away, at the top, from the half that stayed",
     minus="the cut leans over the half that stayed",
     aims=(
-        "The top must go toward the half that stayed.",
-        "The top must go away from the half that stayed.",
+        "The top must move toward the half that stayed.",
+        "The top must move away from the half that stayed.",
     ),
     crooked=_TAPERED,
     draw=_standing,
@@ -127,7 +127,7 @@ _MITRE = TestUse(
             title="Close the mitres; stand the square inside the corner.",
             lines=(
                 "Mitres tight all along. Stock along one board, blade along the other.",
-                "The square to take: {tool}.",
+                "Use this square: {tool}.",
             ),
         ),
     ),
@@ -172,8 +172,8 @@ class FlipTestCut(DoubledGap):
         uses,
     )
     care = (
-        "A test cut is a cut: guard on, riving knife in, push stick at hand.",
-        "The offcut must be free: nothing may hold it between blade and stop.",
+        "A test cut is a cut: guard on, riving knife in, push stick within reach.",
+        "The offcut must be free: nothing may trap it between blade and stop.",
         "Let the blade stop before you reach for the pieces.",
     )
 

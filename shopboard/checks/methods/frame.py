@@ -91,8 +91,8 @@ class FourCornerFrame(MeasuredCheck):
         ),
         Do(
             key="others",
-            title="Look again: every other corner tight, all along.",
-            lines=("One that is open hides a part of the error: close it first.",),
+            title="Check that every other corner is tight, all along.",
+            lines=("One that is open hides part of the error: close it first.",),
         ),
     )
     reads = (
@@ -136,7 +136,7 @@ class FourCornerFrame(MeasuredCheck):
         return HowMany(
             key="sides",
             title="How many sides will the frame have?",
-            lines=(f"Enter alone: {USUAL_SIDES}.",),
+            lines=(f"Enter alone takes {USUAL_SIDES}.",),
             unit=job.unit,
             plain="count",
             above=FEWEST_SIDES,

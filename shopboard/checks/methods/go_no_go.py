@@ -48,7 +48,7 @@ class GoNoGo(GuidedCheck):
             return Words(
                 key=what,
                 title="What is wrong with it?",
-                lines=("A few words for the record.", f"Enter alone: {_NOT_SO}."),
+                lines=("A few words for the record.", f"Enter alone takes: {_NOT_SO}."),
                 default=_NOT_SO,
                 unasked=_NOT_SO,
             )

@@ -211,7 +211,7 @@ def _drawn(step: StepT, job: CheckContext, seen: AtStep) -> StepT:
 
 def _leaves(job: CheckContext) -> FeelerSet:
     if not job.drawer.feelers:
-        raise NotPossibleError("this check needs a set of feeler leaves in the drawer")
+        raise NotPossibleError("this check needs a set of feeler leaves among your tools")
     return job.drawer.feelers[0]
 
 
@@ -238,7 +238,7 @@ def _place(job: CheckContext) -> LeafPlace:
         lambda known, tried: _next(job, feelers, known, tried),
         widest=WIDEST_MM,
         too_wide=_TOO_WIDE,
-        how="Slide it in without force; what must be pushed won't go.",
+        how="Slide it in without force; if you have to push it, it won't go.",
         below_none="0 is the least",
         too_thick="did not go already",
     )

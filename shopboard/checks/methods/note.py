@@ -33,7 +33,7 @@ class Note(GuidedCheck):
             return _outcome(job.tolerance, answers[key])
         geometry = job.geometry
         looked_at = tuple(f"{one}." for one in (geometry.face, geometry.datum) if one)
-        return Words(key=key, title=f"{job.point}: what is there to note?", lines=looked_at)
+        return Words(key=key, title=f"{job.point}: what do you want to note?", lines=looked_at)
 
     def best(self, job: CheckContext) -> Estimate:
         """Give a note: it needs no tool."""

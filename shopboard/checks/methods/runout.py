@@ -58,10 +58,10 @@ class RunOut(IndicatorCheck):
     steps = (
         Do(
             key="mount",
-            title="Stand the indicator so that nothing gives way.",
+            title="Set up the indicator so that nothing gives.",
             lines=(
                 "It touches: {face}.",
-                "Wipe the face first; push the plunger in half a turn.",
+                "Wipe the face first; preload the plunger half a turn.",
                 "A blade is touched on its body below the teeth.",
             ),
         ),
@@ -130,11 +130,11 @@ class RunOut(IndicatorCheck):
         return replace(
             outcome,
             called="Run-out",
-            lean="runs out so far from lowest to highest, in one turn",
+            lean="total run-out, in one turn",
             note=_how_to_cancel(outcome, job.unit) + (f" {look}" if out else ""),
             # Its high side turns with it: no screw or tap goes by the size of it.
             moves=(look,) if job.adjuster else (),
-            aims=("It must run out less.", "It must run out more."),
+            aims=("Run-out must be less.", "Run-out must be more."),
         )
 
 

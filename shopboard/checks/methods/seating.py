@@ -72,7 +72,7 @@ class Seating(GuidedCheck):
             key="care",
             title="Take care.",
             lines=(
-                f"{plug}The head wedged with wood. Knives cut standing still, too.",
+                f"{plug}The head wedged with wood. Knives cut even at a standstill.",
                 "Hold a knife by its ends, with gloves; tighten away from the edge.",
                 MANUAL,
             ),

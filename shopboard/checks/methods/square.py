@@ -69,7 +69,7 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
             "top, bottom or none; flat: tip or heel",
             words=_LIGHT,
         ),
-        Field("square_error", "angle over lever", "limit of the square's own error", needed=False),
+        Field("square_error", "angle over reach", "limit of the square's own error", needed=False),
         Field("tolerance", "tolerance", "what the error may be", needed=False),
         Field("turned_goes", "length", "as goes, with the square turned over", needed=False),
         Field("turned_refused", "length", "as refused, square turned over", needed=False),
@@ -202,14 +202,14 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
 def _reached(job: CheckContext) -> tuple[Reach, ...]:
     found = reaches_of(job)
     if not found:
-        raise NotPossibleError("it needs a square and a set of feeler leaves in the drawer")
+        raise NotPossibleError("it needs a square and a set of feeler leaves among your tools")
     return found
 
 
 def _tools(job: CheckContext, answers: Mapping[str, str]) -> Tools:
     tools = tools_taken(job, answers.get("tools"))
     if tools is None:
-        raise NotPossibleError("the drawer does not hold these tools")
+        raise NotPossibleError("the shop file does not list these tools")
     return tools
 
 
@@ -222,16 +222,16 @@ def _light(word: str) -> Light:
 def _place(job: CheckContext, tools: Tools, prefix: str, *, is_again: bool) -> Do:
     geometry, lever = job.geometry, length(tools.lever, job.unit)
     flat = geometry.lies == "flat"
-    put = "Lay the square flat, its stock against" if flat else "Stand the square on"
+    put = "Lay the square flat, its stock against" if flat else "Set its stock on"
     before = ("As before, now that it is locked.",) if prefix else ()
     if is_again:
-        before = ("Take it away first. Read it as if for the first time.",)
+        before = ("Take it away first, then read it afresh.",)
     place = Do(
         key=f"{prefix}place",
         title=f"{put}: {geometry.datum}.",
         lines=(
             *before,
-            f"Its blade against: {geometry.face}.",
+            f"Its blade up to: {geometry.face}.",
             f"Leaves go in {lever} from where the blade touches.",
         ),
     )
@@ -291,7 +291,7 @@ def _ask_turn(job: CheckContext, taken: SquareSet, prefix: str) -> Choice:
         if job.geometry.turn == "other side"
         else "Turn the block square end for end, against the same face."
     )
-    cancels = f"It cancels the square's own error, {percent(from_square)} of what is not known."
+    cancels = f"It cancels the square's own error, {percent(from_square)} of the uncertainty."
     return Choice(
         key=f"{prefix}turn",
         title="Turn the square over and read again?",
@@ -306,18 +306,18 @@ def _ask_turn(job: CheckContext, taken: SquareSet, prefix: str) -> Choice:
 
 def _ask_recheck(key: str, following: str) -> Recheck:
     """Ask to read both again where they say that the square is worse than it may be."""
-    why = "the two readings say that the square is off by more than it may be"
+    why = "the two readings say that the square is off by more than it should be"
     return Recheck(
         key=key,
-        title="Can this be?",
+        title="Can this be right?",
         lines=(f"{why[0].upper()}{why[1:]}.",),
         options=(
             Option(AGAIN, "read both again"),
-            Option(KEEP, "it is so: keep it, with a remark"),
+            Option(KEEP, "it really is so: keep it, with a remark"),
         ),
         default=AGAIN,
         implied_by=((f"{following}light", AGAIN),),
-        refusal=f'{why}; read both again (or {key} = "{KEEP}", where it is so)',
+        refusal=f'{why}; read both again (or {key} = "{KEEP}", if it really is so)',
     )
 
 

@@ -101,7 +101,7 @@ class LineFlip(MeasuredCheck):
                 "at",
                 "How far from the edge do you read the gap?",
                 "rule",
-                ("The farther the finer; no farther than the blade reached.",),
+                ("The farther the better; no farther than the blade reached.",),
                 above=20,
                 at_most=min(2000.0, proven_blade(job) + RULE_WITHIN_MM),
                 size="length",

@@ -176,7 +176,7 @@ FLOATS_MM = 0.06
 def _moves(job: CheckContext, taken: Taken) -> tuple[str, ...]:
     """Say where the face must go: how wide a band is tells an adjuster no direction."""
     if taken.words["light"] == "none":
-        return ("There is no light: only a thinner leaf could tell where it must go.",)
+        return ("There is no light: only a thinner leaf could show which way it must move.",)
     most, at, mixed = _shape(taken.values)
     if mixed:
         return ("It is in waves: packing cannot make it straight, scraping or grinding can.",)

@@ -73,8 +73,8 @@ class IndicatorSweep(IndicatorCheck):
     plus = "the front is nearer to the slot"
     minus = "the back is nearer to the slot"
     aims = (
-        "The back must come nearer to the slot, or the front go away from it.",
-        "The front must come nearer to the slot, or the back go away from it.",
+        "The back must move nearer to the slot, or the front move away from it.",
+        "The front must move nearer to the slot, or the back move away from it.",
     )
 
     def to_do(self, job: CheckContext) -> Sequence[Do]:
@@ -89,7 +89,7 @@ class IndicatorSweep(IndicatorCheck):
                     f"Its base held to one side of: {datum}."
                     if in_slot
                     else f"Carried along by: {datum}, so that it cannot turn.",
-                    f"It touches: {job.geometry.face or 'blade or fence'}; pushed in half a turn.",
+                    f"It touches: {job.geometry.face or 'blade or fence'}; preloaded half a turn.",
                     COUNTS_UP,
                 ),
             ),

@@ -79,7 +79,7 @@ class Taper(MeasuredCheck):
                 ("hand", "my hand, along the rest"),
                 (BY_TOOL, "the bed: a slide, a carriage or a jig that rides on it"),
             ),
-            lines=("By hand the taper is the hand's, whatever the centres do.",),
+            lines=("By hand the taper is your hand's, whatever the centres do.",),
             usual="hand",
             true=BY_TOOL,
         ),
@@ -87,7 +87,7 @@ class Taper(MeasuredCheck):
             "head",
             "What is its diameter near the headstock?",
             "calliper",
-            ("Stopped. Twice, crosswise; the middle of both.",),
+            ("Lathe stopped. Twice, crosswise; the mean of both.",),
             at_most=300,
             true=38.0,
         ),
@@ -121,8 +121,8 @@ class Taper(MeasuredCheck):
     plus = "thicker at the headstock"
     minus = "thicker at the tailstock"
     aims = (
-        "The tail point must go away from the tool.",
-        "The tail point must go toward the tool.",
+        "The tail point must move away from the tool.",
+        "The tail point must move toward the tool.",
     )
 
     def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
@@ -176,7 +176,7 @@ class Taper(MeasuredCheck):
             return told
         way = "away from" if off > 0 else "toward"
         size = measure(abs(off), "length", job.unit)
-        return replace(told, moves=(f"The tail point must go {size} {way} the tool.",))
+        return replace(told, moves=(f"The tail point must move {size} {way} the tool.",))
 
 
 def _tail_off(values: Values) -> float:

@@ -115,8 +115,8 @@ def _aims(job: CheckContext) -> tuple[str, str]:
         closer, apart = (_MUST.format(side, way) for way in _WAYS)
         return (closer, apart) if side == "left" else (apart, closer)
     return (
-        "Bed and head must come closer at the left, or go further apart at the right.",
-        "Bed and head must come closer at the right, or go further apart at the left.",
+        "Bed and head must come closer at the left, or move further apart at the right.",
+        "Bed and head must come closer at the right, or move further apart at the left.",
     )
 
 

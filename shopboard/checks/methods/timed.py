@@ -28,7 +28,7 @@ class Timed(MeasuredCheck):
 
     name = "timed"
     title = "Time by the watch"
-    finds = "something takes no longer than it may, such as a blade that runs down"
+    finds = "something takes no longer than allowed, such as a blade running down"
     signs = "it is the time, never below 0"
     tools = "a watch"
     minutes = 3.0
@@ -50,7 +50,7 @@ class Timed(MeasuredCheck):
         Do(
             key="off",
             title="Switch off and start the watch together.",
-            lines=("Stop the watch when this stands still: {face}.",),
+            lines=("Stop the watch when this has stopped: {face}.",),
         ),
     )
     reads = (Reading("time", "How many seconds did it take?", "watch", at_most=LONGEST_S),)
@@ -76,7 +76,9 @@ class Timed(MeasuredCheck):
         over = "over" if time >= limit else "under"
         short = f"{measure(abs(time - limit), 'time', job.unit)} {over} {limit:g} s"
         bad = outcome.verdict == "out"
-        see_to_it = "Have the brake seen to as the maker's manual says; do not work with it so."
+        see_to_it = (
+            "Have the brake fixed as the maker's manual says; do not work with it like this."
+        )
         return replace(outcome, lean=short, moves=(see_to_it,) if bad else ())
 
 

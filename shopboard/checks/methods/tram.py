@@ -58,7 +58,7 @@ class Tram(IndicatorCheck):
     """The guided check."""
 
     name = "tram"
-    title = "Table swept with an indicator"
+    title = "Table trammed with an indicator"
     finds = "the table of a drill press is square to its spindle, all round"
     tools = "indicator"
     minutes = 8.0
@@ -79,7 +79,7 @@ class Tram(IndicatorCheck):
             key="mount",
             title="Hold the indicator in the chuck; quill and table locked.",
             lines=(
-                "On an arm, its tip down on the table, pushed in half a turn.",
+                "On an arm, its tip down on the table, preloaded half a turn.",
                 "Swing it by hand. Over slots and holes, lift the tip across.",
                 COUNTS_UP,
             ),

@@ -68,7 +68,7 @@ class Wind(MeasuredCheck):
             title="Lay a winding stick across each end of what is tried.",
             lines=(
                 "Square across, as far apart as it goes, on both ways or both edges.",
-                "Sticks that show no light on each other, turned end for end, too.",
+                "Use sticks that show no light between them, turned end for end, too.",
                 "Step back and sight over the near one to the far one, one eye shut.",
             ),
         ),
@@ -80,7 +80,7 @@ class Wind(MeasuredCheck):
             (
                 ("right", "the right one"),
                 ("left", "the left one"),
-                ("none", "neither: one line all along"),
+                ("none", "neither: they line up"),
             ),
         ),
         Reading(
@@ -101,7 +101,7 @@ class Wind(MeasuredCheck):
         ),
         Reading(
             "raised",
-            "Raise its low end with leaves until both are one line: by how much?",
+            "Raise its low end with leaves until both line up: by how much?",
             "leaves",
             ("Between the way and the stick.",),
             at_most=50,
