@@ -11,18 +11,8 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.painted import Line
 
 TOPICS = (
-    *(
-        "first-check",
-        "states",
-        "words",
-        "keys",
-        "checks",
-        "work",
-        "prep-day",
-        "glue-up",
-        "projects",
-    ),
-    *("safety", "shop", "journal", "paper", "scripts"),
+    *("first-check", "states", "keys", "words", "checks", "work", "prep-day", "glue-up", "safety"),
+    *("projects", "shop", "journal", "paper", "scripts"),
 )
 """In the order in which they are listed."""
 

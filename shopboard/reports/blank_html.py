@@ -13,6 +13,7 @@ from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import harmless
 from shopboard.reports.blank_check import BlankCheck, BlankStep
+from shopboard.reports.fitting import PageTable
 from shopboard.reports.paper import Paper
 
 NOT_ABOUT_SAFETY = (
@@ -35,10 +36,13 @@ class BlankSheet(NamedTuple):
     """Why the machine is tagged out of use; empty while it is not."""
 
 
+_SIZES = (9.5, 9.0, 8.5, 8.0, 7.5)
+"""Of the letters, pt: the largest at which a check alone fits its page; of more checks 8.5."""
+
 _STYLE = """
 * { box-sizing: border-box; }
-body { margin: 0 auto; color: #000; background: #fff; font: 8.5pt/1.25 Helvetica, Arial,
-  sans-serif; }
+body { margin: 0 auto; color: #000; background: #fff; font-family: Helvetica, Arial, sans-serif;
+  line-height: 1.25; }
 h1 { font-size: 14pt; line-height: 1.2; margin: 0; }
 h2 { font-size: 11pt; line-height: 1.2; margin: 3mm 0 1mm; border-top: 0.6mm solid #000;
   padding-top: 1mm; break-after: avoid; }
@@ -62,14 +66,17 @@ def blank_html(sheet: BlankSheet, paper: Paper) -> str:
     title = f"To fill in: {sheet.machine}"
     body = "\n".join(_check(one) for one in sheet.checks)
     tag = f'<p class="tag">DO NOT USE: {_text(sheet.out_of_use)}</p>' if sheet.out_of_use else ""
-    width = paper.room()[0]
+    width, height = paper.room()
+    fit = [one for one in _SIZES if _height(sheet.checks, width, one) <= height]
+    size = 8.5 if len(sheet.checks) > 1 else (*fit, _SIZES[-1])[0]
+    body = body or "<p>No points to check.</p>"
     return f"""<!DOCTYPE html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <title>{_text(title)}</title>
 <style>
-{paper.page_css()}{_STYLE}body {{ max-width: {width:g}mm; }}
+{paper.page_css()}{_STYLE}body {{ max-width: {width:g}mm; font-size: {size:g}pt; }}
 </style>
 </head>
 <body>
@@ -82,6 +89,21 @@ on {_line()}</p>
 </body>
 </html>
 """
+
+
+def _height(checks: Sequence[BlankCheck], width: float, points: float) -> float:
+    """Give how high the page is, mm, with letters wider than usual."""
+    words = PageTable(width, [100], beside=3.0, above=1.0, line=1.25)
+    table = PageTable(width, [100], beside=6 + 2 * 33 + 2.0, above=1.4, line=1.25)
+    total = 2 * 10.0 + words.height([[[NOT_ABOUT_SAFETY]]], points)
+    for one in checks:
+        total += 30.0  # headings, the lines for the result
+        total += words.height([[[line]] for line in (*one.sums, *one.turning)], points)
+        for step in (*one.steps, *one.correction, *one.close):
+            text = " ".join((step.title, *step.lines, choices(step)))
+            beside = words if step.is_caution or step not in one.steps else table
+            total += max(beside.height([[[text]]], points), 5.5 * len(step.blanks) + 1.4)
+    return total
 
 
 def _check(one: BlankCheck) -> str:

@@ -21,6 +21,8 @@ def blank_text(sheet: BlankSheet) -> Iterator[str]:
     yield f"Checked by {'_' * 25} on {'_' * 15}"
     if sheet.out_of_use:
         yield from _wrapped(f"!! DO NOT USE: {sheet.out_of_use}", 0)
+    if not sheet.checks:
+        yield from ("", "No points to check.")
     for one in sheet.checks:
         yield from ("", "=" * _WIDE)
         yield from _check(one)
