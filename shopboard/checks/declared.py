@@ -14,7 +14,6 @@ from shopboard.checks.advice import which_way
 from shopboard.checks.asked import Chosen, Pick, Reading, Taken, TruePoint, Values
 from shopboard.checks.asking import too_large
 from shopboard.checks.contradiction import Contradiction
-from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.inputs import typical_input
 from shopboard.checks.job import CheckContext
 from shopboard.checks.mean_of_sets import usual_scatter
@@ -138,10 +137,6 @@ class DeclaredCheck(RepeatedCheck[Taken]):
         inputs = {**taken.inputs, **self.own(job)}
         formula = self.near({name: one.value for name, one in inputs.items()}, taken.words)
         return with_own_hand(propagate(formula, inputs, others).budget, job.hands)
-
-    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
-        """Draw the set-up at a step, from the geometry and the answers so far; size 1 or 2."""
-        return ()
 
     def sized(self, found: Estimate) -> Estimate:
         """Give a result as it counts: with its sign, or as a size."""

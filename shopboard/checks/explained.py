@@ -6,7 +6,9 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.asked import Reading
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.doubled import DoubledGap
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.registry import method
+from shopboard.checks.repeated import RepeatedCheck
 from shopboard.checks.usual import USUAL_JOB
 from shopboard.checks.walk import Method
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
@@ -30,6 +32,8 @@ class Explained(NamedTuple):
     """What its error means above 0 and below, one line each."""
     minutes: float
     """How long it usually takes, with its correction."""
+    drawn: Lines
+    """Its set-up, with an error above 0 where the drawing shows one; empty: there is none."""
     proves: str
     """What sort of tool of the drawer it proves; empty: it checks a machine."""
 
@@ -51,6 +55,7 @@ def explained(name: str) -> Explained:
         sizes=sizes_of(found),
         signs=tuple(_signs(found)),
         minutes=found.minutes,
+        drawn=_drawn(found),
         proves=found.proves,
     )
 
@@ -79,6 +84,18 @@ def _signs(found: Method) -> list[str]:
     if isinstance(found, DeclaredCheck) and found.is_size:
         return ["it is a size, never below 0: 0 is best"]
     return _either(found.plus, found.minus) if isinstance(found, DeclaredCheck) else []
+
+
+def _drawn(found: Method) -> Lines:
+    """Draw the last step before something is read, or else the first reading."""
+    if not isinstance(found, RepeatedCheck):
+        return ()
+    keys = ["leaf"]
+    if isinstance(found, DeclaredCheck):
+        keys = [one.key for one in reversed(found.to_do(USUAL_JOB))]
+        keys += [one.key for one in found.asked(USUAL_JOB)]
+    drawings = (found.sketch(USUAL_JOB, AtStep(key, 1), 1) for key in keys)
+    return next(filter(None, drawings), ())
 
 
 def _either(plus: str, minus: str, use: str = "") -> list[str]:

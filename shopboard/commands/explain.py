@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.checks.drawn.canvas import as_ascii
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
 from shopboard.commands.errors import UsageError
@@ -87,7 +88,7 @@ def run(options: argparse.Namespace) -> int:
         _list(sorts().values())
     else:
         for at, page in enumerate(_pages(found)):
-            out(*([""] if at else []), *page)
+            out(*([""] if at else []), *(page if is_utf8() else as_ascii(tuple(page))))
     return 0
 
 

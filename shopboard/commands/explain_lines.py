@@ -114,6 +114,7 @@ def method_lines(method: Explained, needed: Sequence[str]) -> Iterator[str]:
     if method.proves:
         yield from _wrapped(f"proves = the id of the {method.proves} that it proves.", 2, 4)
     yield f"  Usually {method.minutes:g} min."
+    yield from (f"     {line}".rstrip() for line in method.drawn)
     yield f'  check = "{method.name}"'
 
 

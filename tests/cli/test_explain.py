@@ -8,6 +8,7 @@ from typing import get_args
 
 import pytest
 
+from shopboard.checks.explained import explained
 from shopboard.checks.registry import names
 from shopboard.shop.declared import sorts
 from shopboard.shop.default_safety import usual, usual_of_shop
@@ -160,3 +161,13 @@ def test_the_schema_is_one_object_of_json(program: Program) -> None:
     made = json.loads(program.bare("explain", "--schema").out)
     assert made["$schema"].endswith("draft/2020-12/schema")
     assert {*made["$defs"]} == {*TABLES}
+
+
+@pytest.mark.parametrize("name", ["square", "flip", "leaf-gap", "tram"])
+def test_a_check_is_shown_as_it_is_set_up(name: str, program: Program) -> None:
+    """Drawn below its words, in any terminal: off to plus, where the drawing shows that."""
+    lines = program.bare("explain", name).out.split("\n")
+    drawn = [line.strip() for line in explained(name).drawn]
+    assert len(drawn) > 5
+    assert all(one in [line.strip() for line in lines] for one in drawn)
+    assert not explained("note").drawn

@@ -23,7 +23,7 @@ HERE, THERE = "●", "○"
 HATCH, SOLID = "▒", "█"
 
 _MIRRORED = str.maketrans("╱╲◄►├┤┌┐└┘[]", "╲╱►◄┤├┐┌┘└][")
-_PLAIN = str.maketrans("█▄▀║╱╲▒═◄►─│●○┌┐└┘├┤┬┴┼╪■▲▼▌▐", '##"|/\\:=<>-|*o++++++++++#^v||')
+_PLAIN = str.maketrans("█▄▀║╱╲▒═◄►─│●○┌┐└┘├┤┬┴┼╪■▲▼▌▐", '#."|/\\:=<>-|*o++++++++++#^v||')
 
 
 @dataclass(frozen=True)

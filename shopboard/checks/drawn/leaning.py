@@ -47,15 +47,11 @@ def closed_cut(
     for words, at in ((" stays ", right), (" turned ", not right)):
         on.put(2 * half - len(words) if at else 1, 1 + rows // 2, words)
     on.put(1, rows + 1, "═" * (2 * half))
-    on.put(1, rows + 2, rest)
-    told = {1: ends[1], -1: ends[0]}.get(seen.way, "")
-    if told:
+    if seen.way:
         on.put(half, 1 if seen.way < 0 else rows, HERE + " ")
-        row = 0 if seen.way < 0 else rows + 2
-        on.put(half - 2, row, f"{HERE} open {told}")
-    elif seen.at == "open":
-        on.put(half - 2, 0, f"open {ends[0]}?")
-        on.put(half - 2, rows + 2, f"open {ends[1]}?")
+    asked = [f"open {end}?" if seen.at == "open" and not seen.way else "" for end in ends]
+    on.put(half - 2, 0, f"{HERE} open {ends[0]}" if seen.way < 0 else asked[0])
+    on.put(1, rows + 2, f"{HERE} open {ends[1]}" if seen.way > 0 else asked[1] or rest)
     return on.lines(view, larger=bool(seen.way))
 
 

@@ -177,7 +177,7 @@ def over_knives(way: int, seen: AtStep, size: int = 1) -> Lines:
     on.put(0, 0, "rule  ◄── carried so" if way >= 0 else "rule: not carried")
     name, _, end = seen.at.partition("_")
     if name.startswith("knife") and end:
-        on.put(0, level + 2, f"{HERE} knife {name[5:]}, {end} end")
+        on.put(0, level + 2, f"{HERE} knife {name[5:]}, {end}")
     elif seen.at == "below":
-        on.put(0, level + 2, f"{HERE} leaf: rule to knife")
+        on.put(0, level + 2, f"{HERE} rule to knife")
     return on.lines("from the front", larger=bool(way))

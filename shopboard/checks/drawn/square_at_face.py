@@ -29,7 +29,7 @@ def square_at_face(geometry: Geometry, seen: AtStep, lever: str, size: int = 1) 
     Args:
         geometry: how the square meets the point.
         seen: where light shows: `way` 1 at the top (or tip), -1 at the bottom; what is asked.
-        lever: the lever in words: ``6 in``.
+        lever: the lever in words: ``6 in``; empty: it is not told.
         size: 1, or 2 for twice as large.
     """
     rows, gap = 6 * size, 4 * size
@@ -77,5 +77,5 @@ def _label(on: Sketch, geometry: Geometry, seen: AtStep, lever: str, at: int) ->
         on.put(at, leaf if seen.way > 0 else rows - 1 - leaf, f"{HERE} leaf: light here")
     middle = rows // 2
     on.put(at, middle - 1, short(geometry.face, most))
-    on.put(at, middle, f"{lever} to leaf")
+    on.put(at, middle, f"{lever} to leaf" if lever else "")
     on.put(at, rows, "square" if geometry.side else "square, drawn left")

@@ -11,10 +11,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from statistics import fmean
 
 from shopboard.checks.asked import Taken
-from shopboard.checks.drawn.canvas import FOUND, AtStep, drawn
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines, drawn
 from shopboard.checks.drawn.plans import gap
 from shopboard.checks.inputs import leaf_input
 from shopboard.checks.job import CheckContext, NotPossibleError
@@ -91,7 +92,7 @@ class LeafGap(LeafByLeaf[_Read]):
             title="Take the feeler leaves; wipe leaves and gap clean.",
             lines=(f"The gap: {where}.", *datum, f"With: {feelers.name}."),
         )
-        return _drawn(place, job, AtStep("place"))
+        return self._drawn(place, job, AtStep("place"))
 
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | _Read:
         """Ask leaf by leaf for one reading, or give it."""
@@ -99,7 +100,7 @@ class LeafGap(LeafByLeaf[_Read]):
         if isinstance(found, LeafBracket):
             return _read(found)
         anew = () if number == 1 else (f"Reading {number}: as if for the first time.",)
-        return _drawn(replace(found, lines=(*anew, *found.lines)), job, AtStep("leaf"))
+        return self._drawn(replace(found, lines=(*anew, *found.lines)), job, AtStep("leaf"))
 
     def as_found(
         self,
@@ -112,7 +113,14 @@ class LeafGap(LeafByLeaf[_Read]):
         """Draw the gap as it was found, to its limits."""
         width, limits = outcome.estimate.error, job.tolerance
         way = (width > limits.high) - (width < limits.low)
-        return _drawn(step, job, AtStep(FOUND, way))
+        return self._drawn(step, job, AtStep(FOUND, way))
+
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
+        """Draw the gap, to its limits once it is found."""
+        return gap((job.geometry.datum, job.geometry.face or job.point), seen, size)
+
+    def _drawn(self, step: StepT, job: CheckContext, seen: AtStep) -> StepT:
+        return drawn(step, partial(self.sketch, job, seen))
 
     def estimate_of(self, job: CheckContext, sets: Sequence[_Read]) -> Estimate:
         """Give the gap, or the mean of several readings."""
@@ -202,11 +210,6 @@ class LeafGap(LeafByLeaf[_Read]):
             working=_working(goes, refused, "inch"),
             adds=_adds(goes, refused),
         )
-
-
-def _drawn(step: StepT, job: CheckContext, seen: AtStep) -> StepT:
-    parts = job.geometry.datum, job.geometry.face or job.point
-    return drawn(step, lambda size: gap(parts, seen, size))
 
 
 def _leaves(job: CheckContext) -> FeelerSet:

@@ -16,7 +16,7 @@ from dataclasses import replace
 
 from shopboard.checks.advice import is_enough, is_open, wanted_of, way_of
 from shopboard.checks.contradiction import AGAIN, KEEP, Recheck
-from shopboard.checks.drawn.canvas import FOUND, AtStep, drawn
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines, drawn
 from shopboard.checks.drawn.square_at_face import PLACE, square_at_face
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.leaf_by_leaf import LeafByLeaf
@@ -155,6 +155,12 @@ class SquareAndFeeler(LeafByLeaf[SquareSet]):
             turned = best_reading(-own, one.feelers) if one.turned else None
             found.append(by_own_hand(estimate(as_set, reading, turned), job.hands))
         return min(found, key=lambda one: one.budget.u)
+
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
+        """Draw square, face and leaf, at the lever that the shop file gives."""
+        lever = job.geometry.lever
+        words = length(lever, job.unit) if lever else ""
+        return square_at_face(job.geometry, seen, words, size)
 
     def as_found(
         self,
