@@ -12,6 +12,9 @@ MOST_NOTICE_LINES = 4
 SMALLEST = (60, 20)
 """Columns and rows below which nothing can be read."""
 
+CURSOR = "►"
+"""Begins the line that is chosen."""
+
 DEMO: Line = (("▒DEMO▒", "due"),)
 """Stands before every bar where the records are made up."""
 
@@ -54,8 +57,20 @@ def framed(
         return too_small(width, height)
     notices = _notice_lines(notice, width)
     room = height - 2 - len(notices)
-    filled = [*body[:room], *([()] * (room - len(body)))]
+    filled = [*(_whole_bar(one, width) for one in body[:room]), *([()] * (room - len(body)))]
     return [top, *filled, *notices, footer(keys, width)]
+
+
+def _whole_bar(line: Line, width: int) -> Line:
+    """Draw one unbroken bar over the line that is chosen; what is danger stays so.
+
+    A pane beside others, which is one key as a whole, has its own.
+    """
+    text, style = line[0] if line else ("", "")
+    if style not in ("bar", "key") or not text.lstrip().startswith(CURSOR):
+        return line
+    pieces = ((text, style if style.startswith("danger") else "bar") for text, style in line)
+    return fit(tuple(pieces), width, "bar")
 
 
 def _notice_lines(notice: Line, width: int) -> list[Line]:

@@ -491,3 +491,16 @@ def test_a_share_beyond_all_measure_keeps_its_column() -> None:
     ages = [line.index(record.age(NOW)) for line in lines]
     assert ages[0] == ages[1]
     assert ">999 %" in lines[1]
+
+
+def test_the_line_that_is_chosen_is_one_unbroken_bar() -> None:
+    """Whatever it says, but a word of danger; a pane that is chosen, beside others, is not."""
+    chosen: Line = (("►1 Saw  ", "bar"), ("■ true", "true"), ("  ╳ tagged ", "danger"))
+    typed: Line = ((" ►2 ", "key"), (" name", "bold"))
+    pane_line: Line = (("►3 Saw ", "bar@3"), ("──", "dim@3"), ("4 Planer", "bold@4"))
+    body = [chosen, typed, pane_line, (("  text", ""),)]
+    drawn = framed((), body, (), (BACK, HELP), (80, 24))[1:5]
+    assert [style for _, style in drawn[0]] == ["bar", "bar", "danger", "bar"]
+    assert {style for _, style in drawn[1]} == {"bar"}
+    assert [width_of(line) for line in drawn[:2]] == [80, 80]
+    assert drawn[2:] == [pane_line, body[3]]
