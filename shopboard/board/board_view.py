@@ -1,75 +1,164 @@
-"""The board: the line about the whole shop, and a pane for every machine, the worst first. Pure."""
+"""The board: the line about the whole shop, a pane for every machine, what to do next. Pure.
+
+Panes keep their place, in the order of the shop file, whatever stands in them: a hand learns it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
+from itertools import product
 
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.frame import bar
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.hits import hit
-from shopboard.board.nines import NINE
-from shopboard.board.paint import Line, beside, clip, said
-from shopboard.board.pane_view import pane
-from shopboard.standing.model import WORST_FIRST, ShopStanding
+from shopboard.board.nines import digit_of, out_of_sight
+from shopboard.board.paint import Line, beside, clip, said, wrap
+from shopboard.board.pane_view import SIGN_ROWS, PaneLook, name_sign, pane, plate_width
+from shopboard.shop.short_names import LONGEST_SHORT, short_names
+from shopboard.standing.model import WORST_FIRST, MachineStanding, ShopStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
-PANE_WIDTH = 40
-"""Columns that a pane needs for the longest state in large letters."""
+NARROWEST = 26
+"""Columns of the narrowest pane in ordinary letters."""
 LOWEST = 5
-"""Rows of the lowest pane: title, three rows of large letters, one line."""
+"""Rows of the lowest: name and state, and four lines."""
 HIGHEST = 24
 """Rows of the highest pane: with more, one machine alone would leave its words far apart."""
-ROOMY = 20
-"""Rows of a pane in which all is said that there is to say."""
+LARGE_FROM = 31
+"""Rows of a window in which an ordinary letter is too small to be read from two metres: a letter
+is read at 1/300 of the distance (7 mm), and a screen of 24 in. is 300 mm high."""
+_NAME_KEPT = 16
+"""Columns of a shop's name for which its counts are told in marks."""
+_ENOUGH = (60, 14)
+"""Columns and rows of a pane in which all is said that there usually is to say."""
 
 
 class PaneGrid(NamedTuple):
     """How the panes are laid out."""
 
     columns: int
-    pane_height: int
-    width: int
-    """Columns of one pane."""
-    rows_shown: int
+    rows: int
     """Rows of panes that fit at once."""
+    look: PaneLook
+    pages: int
+    room_below: int
+    """Rows that are left for what to do next."""
+
+    @property
+    def on_a_page(self) -> int:
+        """Panes that are shown at once."""
+        return self.columns * self.rows
 
 
-def grid(machines: int, width: int, room: int) -> PaneGrid:
-    """Lay out so many panes on `width` columns and `room` rows."""
-    most = max(1, min(width // PANE_WIDTH, machines))
-    # A few machines in one row would leave half of a large window empty.
-    rows = max(1, -(-machines // most), min(machines, room // ROOMY))
-    columns = max(1, -(-machines // rows))  # as few as these rows need: wider panes, no empty ones
-    height = max(LOWEST, min(room // rows, HIGHEST))
-    return PaneGrid(columns, height, width // columns, max(1, room // height))
+def grid(machines: int, width: int, room: int, names: int = 0) -> PaneGrid:
+    """Lay out so many panes on `width` columns and `room` rows.
+
+    Large letters where the window has many rows and all panes fit so, on two pages at the most;
+    else ordinary ones; a second page only where not all fit on one.
+
+    Args:
+        machines: how many.
+        width: columns.
+        room: rows.
+        names: columns of the longest name in large letters; 0: not known.
+    """
+    names = names or len(name_sign(("0", "M" * LONGEST_SHORT))[0])
+    below = max(3, min(3 + (room - 21) // 6, 8))
+    choices = [_best(machines, width, room - below, names, large=False)]
+    if room + 3 >= LARGE_FROM:
+        choices.insert(0, _best(machines, width, room - below, names, large=True))
+    found = next((one for one in choices if one is not None and one.pages == 1), None)
+    found = found or next((one for one in choices if one is not None and one.pages == 2), None)
+    found = found or choices[-1]
+    if found is None:  # lower than anything that is drawn
+        found = PaneGrid(1, 1, PaneLook(width, LOWEST), machines, 0)
+    used = found.rows * found.look.height + (found.pages > 1)
+    return found._replace(room_below=max(0, room - used))
 
 
-def hidden(machines: int, width: int, room: int) -> int:
-    """Count the machines that do not fit on the screen at once."""
-    lay = grid(machines, width, room)
-    return max(0, machines - lay.columns * lay.rows_shown)
+def _best(machines: int, width: int, room: int, names: int, *, large: bool) -> PaneGrid | None:
+    """Choose the columns in which all panes fit, or the most; None where none does."""
+    best: tuple[tuple[int, int, int], PaneGrid] | None = None
+    for columns in range(1, max(1, min(width // NARROWEST, machines)) + 1):
+        wide = width // columns
+        level = wide - 3 >= names + plate_width()
+        lowest = LOWEST
+        if large:
+            lowest = SIGN_ROWS + 3 if level else 2 * SIGN_ROWS + 2
+            if wide - 2 < plate_width():
+                continue
+        needed = -(-machines // columns)
+        fit = room // lowest
+        if needed > fit:
+            fit = (room - 1) // lowest  # a line names what is on the other pages
+        rows = min(needed, fit)
+        if rows < 1:
+            continue
+        pages = -(-machines // (columns * rows))
+        high = min((room - (pages > 1)) // rows, HIGHEST)
+        look = PaneLook(wide, high, large, large and level)
+        useful = min(wide, _ENOUGH[0]) * min(high, _ENOUGH[1])
+        score = (-pages, useful, -(columns * rows * pages - machines))
+        if best is None or score > best[0]:
+            best = (score, PaneGrid(columns, rows, look, pages, 0))
+    return best[1] if best is not None else None
 
 
-def shop_line(
-    name: str, standing: ShopStanding, now: datetime, width: int, unseen: int = 0
-) -> Line:
-    """Write the shop-wide line: how many points are how, what is out of sight, the time."""
-    counts = [f"{len(standing.tagged)} {DO_NOT_USE}"] if standing.tagged else []
-    counts += [f"{n} {state_word(state)}" for state in WORST_FIRST if (n := standing.count(state))]
-    if len(" · ".join(counts)) > width - 24 and standing.count("noted"):
-        counts.pop()  # notes are what is missed least
+def called(standing: ShopStanding, cursor: str) -> dict[str, tuple[str, str]]:
+    """Give each machine's digit, empty where another nine have them, and its short name."""
+    names = short_names([one.machine for one in standing.machines])
+    at = place_of(standing, cursor)
+    return {
+        one.machine.id: (digit_of(number, at), name)
+        for number, (one, name) in enumerate(zip(standing.machines, names, strict=True))
+    }
+
+
+def place_of(standing: ShopStanding, machine: str) -> int:
+    """Give the place of a machine in the file, from 0; of one that is gone, the first."""
+    found = (at for at, one in enumerate(standing.machines) if one.machine.id == machine)
+    return next(found, 0)
+
+
+def shop_grid(standing: ShopStanding, width: int, room: int) -> PaneGrid:
+    """Lay out the panes of a shop: by its machines and their names alone, never by how they are."""
+    names = short_names([one.machine for one in standing.machines])
+    longest = max((len(name_sign(("0", name))[0]) for name in names), default=0)
+    return grid(len(standing.machines), width, room, longest)
+
+
+def shop_line(name: str, standing: ShopStanding, now: datetime, width: int, fresh: bool) -> Line:
+    """Write the shop-wide line: how many points are how, and the time. No count is ever cut."""
     clock = now.astimezone()
-    more = f"▼ {unseen} more   " if unseen else ""
-    right = f"{more}{clock:%a} {clock.day} {clock:%b %H:%M}"
-    points = " · ".join(counts) or "no points"
-    if cell_len(name) + len(points) + len(right) + 8 > width:
-        right = f"{f'▼ {unseen}   ' if unseen else ''}{clock:%H:%M}"  # the date gives way first
-    room = max(width - len(points) - len(right) - 8, 8)  # the counts matter more than the name
-    return bar(f"{clip(said(name), room)}   {points}", right, width)
+    rights = (f"{clock:%a} {clock.day} {clock:%b %H:%M}", f"{clock:%H:%M}")
+    told, name = _counts(standing, fresh), said(name)
+    for least in (min(cell_len(name), _NAME_KEPT), min(cell_len(name), 8), 0):
+        for points, right in product(told, rights):
+            room = width - cell_len(points) - len(right) - 8
+            if room >= least:  # the counts matter more than the name
+                return bar(f"{clip(name, room)}   {points}", right, width)
+    return bar(told[-1], "", width)
+
+
+def _counts(standing: ShopStanding, fresh: bool) -> list[str]:
+    """Count the points in each state, in words and, where those have no room, in marks."""
+    tagged = len(standing.tagged)
+    counts = [(n, state) for state in WORST_FIRST if (n := standing.count(state))]
+    if fresh:
+        words = ["nothing checked yet"]
+        marks = words
+    else:
+        words = [f"{n} {state_word(state)}" for n, state in counts]
+        marks = [f"{STATE_MARKS[state]} {n}" for n, state in counts]
+    tag = [f"{tagged} {DO_NOT_USE}"] if tagged else []
+    short = [f"{TAG_MARK} {tagged}"] if tagged else []
+    forms = (" · ".join((*tag, *words)), "  ".join((*tag, *marks)), "  ".join((*short, *marks)))
+    return [one or "no points" for one in forms]
 
 
 def panes(
@@ -78,48 +167,75 @@ def panes(
     now: datetime,
     width: int,
     room: int,
-    waits: Mapping[str, str] | None = None,
+    going: Mapping[str, Sequence[str]] | None = None,
+    here: bool = True,
+    fresh: bool = False,
 ) -> list[Line]:
-    """Draw the panes that fit, those around the cursor.
+    """Draw the page of panes on which the cursor's machine is.
 
     Args:
         standing: how everything stands.
-        cursor: id of the machine that the cursor is on.
+        cursor: id of the machine that the cursor is on, or was last.
         now: the time, for ages.
         width: columns.
         room: rows.
-        waits: what is left alone within a task, in words, by machine.
+        going: what is in progress, in words, by machine.
+        here: whether the cursor is on a pane.
+        fresh: whether nothing is checked yet.
     """
-    machines = standing.worst_first
-    lay = grid(len(machines), width, room)
-    numbers = {one.machine.id: n for n, one in enumerate(standing.machines, 1)}
-    at = next((i for i, one in enumerate(machines) if one.machine.id == cursor), 0)
-    first = max(0, at // lay.columns - lay.rows_shown + 1) * lay.columns
+    lay = shop_grid(standing, width, room)
+    look, names = lay.look._replace(fresh=fresh), called(standing, cursor)
+    first = place_of(standing, cursor) // lay.on_a_page * lay.on_a_page
+    page = standing.machines[first : first + lay.on_a_page]
     lines: list[Line] = []
-    for start in range(first, len(machines), lay.columns):
-        row = machines[start : start + lay.columns]
-        if len(lines) + lay.pane_height > room:
-            break
+    for start in range(0, len(page), lay.columns):
+        row = page[start : start + lay.columns]
         drawn = [
             pane(
                 one,
-                numbers[one.machine.id],
-                one.machine.id == cursor,
+                names[one.machine.id],
+                here and one.machine.id == cursor,
                 now,
-                (lay.width, lay.pane_height),
-                (waits or {}).get(one.machine.id, ""),
+                look,
+                (going or {}).get(one.machine.id, ()),
             )
             for one in row
         ]
-        widths = [lay.width] * len(row)
-        drawn = [
-            [hit(line, _key_of(numbers[one.machine.id])) for line in its]
-            for one, its in zip(row, drawn, strict=True)
-        ]
-        lines += [beside(pieces, widths) for pieces in zip(*drawn, strict=True)]
+        keys = [names[one.machine.id][0] or f"#{first + start + at}" for at, one in enumerate(row)]
+        drawn = [[hit(line, key) for line in its] for key, its in zip(keys, drawn, strict=True)]
+        lines += [beside(pieces, [look.width] * len(row)) for pieces in zip(*drawn, strict=True)]
+    if lay.pages > 1:
+        lines += [()] * (lay.rows * look.height - len(lines))
+        lines.append(_elsewhere(standing, first, len(page), names, width))
     return lines
 
 
-def _key_of(number: int) -> str:
-    """Give what a click on a pane is: its digit, or its place where it has none."""
-    return str(number) if number <= NINE else f"#{number - 1}"
+def _elsewhere(
+    standing: ShopStanding,
+    first: int,
+    shown: int,
+    names: Mapping[str, tuple[str, str]],
+    width: int,
+) -> Line:
+    """Say how many machines are on other pages, and name each that is not to be used."""
+    machines = standing.machines
+    others = (*machines[:first], *machines[first + shown :])
+    count = out_of_sight(first, len(machines) - first - shown)
+    red = [(names[one.machine.id][1], _danger(one)) for one in others if _danger(one)]
+    if not red:
+        return ((f" {count}", "dim"),)
+    room = width - len(count) - 8
+    full = " · ".join(f"{said(name)}: {why}" for name, why in red)
+    if cell_len(full) > room:
+        full = ", ".join(said(name) for name, _ in red)
+        if cell_len(full) > room:
+            seen = wrap(full, room - 14, 2)[0].rstrip(",")
+            full = f"{seen}, and {len(red) - seen.count(',') - 1} more"
+    return ((f" {count}  ", "dim"), (f" {TAG_MARK} {full} ", "danger bar"))
+
+
+def _danger(one: MachineStanding) -> str:
+    """Say in a few words what is red of a machine."""
+    if one.tag:
+        return f"{DO_NOT_USE}, {said(one.tag)}"
+    return f"{one.changing.what} in progress" if one.changing is not None else ""

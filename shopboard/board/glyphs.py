@@ -6,9 +6,8 @@ pixel takes a row where there is room.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
-
-from shopboard.base.state_words import state_word
 
 _FONT = {
     "A": "### #.# ### #.# #.#",
@@ -117,27 +116,51 @@ def in_large(words: str, width: int, most: int) -> list[str]:
     return rows
 
 
-def state_letters(state: str, tall: bool, width: int) -> tuple[str, ...]:
-    """Draw the word of a state in large letters; in ordinary ones where those have no room."""
-    word = state_word(state)
-    drawn = big(word, tall)
-    if len(drawn[0]) <= width:
-        return drawn
-    return tuple(f"{word.upper() if row == 1 else '':<{width}}" for row in range(len(drawn)))
-
-
 @lru_cache(maxsize=128)
 def big(word: str, tall: bool = False) -> tuple[str, ...]:
     """Draw a word in large letters: three rows high, or five when tall.
 
     Characters without a large form are left out.
     """
-    letters = [_FONT[char].split() for char in word.upper() if char in _FONT]
-    pixels = [".".join(letter[row] for letter in letters) for row in range(5)]
+    pixels = _pixels(word)
     if tall:
         return tuple(line.replace("#", "█").replace(".", " ") for line in pixels)
-    pixels.append("." * len(pixels[0]))
+    return _in_halves([*pixels, "." * len(pixels[0])])
+
+
+def _pixels(word: str) -> list[str]:
+    """Give the five rows of a word, a sign for each pixel."""
+    letters = [_FONT[char].split() for char in word.upper() if char in _FONT]
+    return [".".join(letter[row] for letter in letters) for row in range(5)]
+
+
+def _in_halves(pixels: Sequence[str]) -> tuple[str, ...]:
+    """Put every two rows of pixels into one of the screen."""
     return tuple(
         "".join(_HALVES[upper, lower] for upper, lower in zip(above, below, strict=True))
         for above, below in zip(pixels[::2], pixels[1::2], strict=True)
     )
+
+
+@lru_cache(maxsize=128)
+def sign(word: str, picture: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """Draw a word, and a picture before it, as a sign: four rows high, with a margin all around.
+
+    In the style of a bar it is filled.
+
+    Args:
+        word: the word.
+        picture: three rows, set off from the word; empty: none.
+    """
+    drawn = ["." * len(picture[0]), *_apart(picture)] if picture else [""] * 7
+    gap = "..." if picture else ""
+    letters = ["", *_pixels(word), ""]
+    wide = len(letters[1])
+    rows = [f".{left}{gap}{row:.<{wide}}." for left, row in zip(drawn, letters, strict=True)]
+    return _in_halves([*rows, "." * len(rows[0])])
+
+
+def _apart(picture: Sequence[str]) -> list[str]:
+    """Take rows of half blocks apart into pixels: twice as many."""
+    halves = {drawn: both for both, drawn in _HALVES.items()}
+    return ["".join(halves[char][half] for char in row) for row in picture for half in (0, 1)]

@@ -11,7 +11,6 @@ from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.pane_below import first_words
 from shopboard.board.tasks_view import WaitWords, state_of, task_rows, why
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
@@ -94,6 +93,15 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
     work += [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
     return [*words, " · ".join(work)] if work else words
+
+
+def first_words(standing: MachineStanding) -> str:
+    """Name the point to check first, with the id of its machine where that is another one."""
+    first = standing.first
+    if first is None:
+        return ""
+    elsewhere = first.point.machine != standing.machine.id
+    return said(first.point.name) + (f" ({first.point.machine})" if elsewhere else "")
 
 
 def _round(standing: MachineStanding, now: datetime) -> list[Line]:

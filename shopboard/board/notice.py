@@ -45,12 +45,17 @@ def _has(screen: ShopScreen, key: Key) -> bool:
 _WAY_BACK = "`shopboard restore` puts a copy back, `shopboard salvage` saves what is left."
 
 
-def board_notice(screen: ShopScreen) -> Line:
+def board_notice(screen: ShopScreen, *, listed: bool = False) -> Line:
     """Give the most pressing sentence about the whole shop.
 
     It names a key only where that key does it on the screen.
+
+    Args:
+        screen: where it is said.
+        listed: whether what is under way stands there by itself.
     """
-    return next((line for tell in _PRESSING if (line := tell(screen))), ())
+    told = (tell for tell in _PRESSING if not (listed and tell is _under_way))
+    return next((line for tell in told if (line := tell(screen))), ())
 
 
 def _broken_file(screen: ShopScreen) -> Line:

@@ -1,107 +1,147 @@
-"""One pane of the board: a machine's state large, its last check, what is open. Pure."""
+"""One pane of the board: which machine and how it stands, both large, then what is open. Pure.
+
+On a small grid a letter is large by itself; on a large one both are drawn in large letters. What
+is not true is a filled bar; what is true is not filled.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
+from functools import cache
 
-from rich.cells import cell_len
-
-from shopboard.base.state_words import state_word
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, state_letters
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import STATE_WORDS, WIDEST_STATE, state_word
+from shopboard.board.glyphs import (
+    STATE_MARKS,
+    STATE_PICTURES,
+    TAG_MARK,
+    TAG_PICTURE,
+    can_be_big,
+    sign,
+)
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.board.pane_below import below, last_check
+from shopboard.board.pane_items import pane_lines
 from shopboard.standing.model import MachineStanding
-from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word
+from shopboard.upkeep.safety_record import DO_NOT_USE
 
-TALL_FROM = 12
-"""Rows from which the large letters take five rows instead of three."""
-_SIDE_LEAST = 13
-"""Columns beside the large word that are worth writing in."""
+SIGN_ROWS = 4
+"""Rows of a word in large letters."""
+BAR_WIDTH = 4 + max(WIDEST_STATE, len(DO_NOT_USE))
+"""Columns of the bar of a state in ordinary letters."""
+UNFILLED = ("true", "noted", "kept")
+"""States in which nothing is to be done."""
+
+
+class PaneLook(NamedTuple):
+    """How all panes of a board are drawn, whatever stands in them."""
+
+    width: int
+    height: int
+    large: bool = False
+    """Whether name and state are in large letters."""
+    level: bool = False
+    """Whether they stand beside each other."""
+    fresh: bool = False
+    """Whether nothing in the shop is checked yet: no state is shown."""
 
 
 def pane(
     standing: MachineStanding,
-    number: int,
+    called: tuple[str, str],
     here: bool,
     now: datetime,
-    size: tuple[int, int],
-    wait: str = "",
+    look: PaneLook,
+    going: Sequence[str] = (),
 ) -> list[Line]:
-    """Draw one pane, exactly as high as its size says.
+    """Draw one pane, exactly as high as its look says.
 
     Args:
         standing: how the machine stands.
-        number: the digit that opens it.
+        called: the digit that opens it, if there is one, and its short name.
         here: whether the cursor is on it.
         now: the time, for ages.
-        size: columns and rows.
-        wait: what is left alone within one of its tasks, in words; empty: nothing.
+        look: how it is drawn.
+        going: what is in progress on it, in words.
     """
-    width, height = size
-    inner = width - 2
-    rows = _large(standing, inner, now, height >= TALL_FROM)
-    rows += below(standing, inner, now, height - 1 - len(rows))
-    side = ("▌ ", "danger" if standing.tag else standing.state) if here else ("  ", "")
-    framed = [(side, *row) for row in rows]
-    return [_title(standing, number, here, width - 1, wait), *framed][:height]
+    inner = look.width - 2
+    head = _signs(standing, called, look) if look.large else [_row(standing, called, here, look)]
+    room = look.height - len(head)
+    size = (inner, room)
+    below = pane_lines(standing, called[1], going, now, size, fresh=look.fresh and not standing.tag)
+    rows = [*head, *[((" ", ""), *line) for line in below], *([()] * room)][: look.height]
+    side = "danger" if standing.tag else "bold"
+    marks = ("►", *("▌" * look.height)) if here else (" ",) * look.height
+    return [fit(((mark, side), *row), look.width) for mark, row in zip(marks, rows, strict=False)]
 
 
-def _title(standing: MachineStanding, number: int, here: bool, width: int, wait: str) -> Line:
-    mark = "►" if here else " "
-    name = f"{mark}{number} {said(standing.machine.name)} "
-    right = clip(said(wait), width - 14) or _open_work(standing, width - cell_len(name) - 2)
-    left = clip(name, width - cell_len(right) - 2)
-    rule = "─" * max(0, width - cell_len(left) - cell_len(right) - 1)
-    style = "bar" if here else "bold"
-    return ((left, style), (rule, "dim"), (f" {right}", "due" if wait else "dim"))
-
-
-def _open_work(standing: MachineStanding, room: int) -> str:
-    """Say what is open, as fully as there is room for."""
-    check, do = standing.to_check, len(standing.to_do)
-    words: list[tuple[str, str]] = []  # each as it is said, and shorter
-    if standing.changing is not None:
-        words.append((standing.changing.what, standing.changing.what))
-    if check:
-        words.append((f"{check} to check", f"check {check}"))
-    for one in standing.blunt:  # before the tasks: the last goes where room is short
-        mark = SHARP_MARKS["dull"]
-        words.append((f"{mark} cutter {blunt_word(one)}", f"{mark} {blunt_word(one)}"))
-    if do:
-        words.append((f"{do} to do", f"do {do}"))
-    full, short = (" · ".join(form) for form in zip(*words, strict=True)) if words else ("", "")
-    while len(full) > room and len(short) > room and len(words) > 1:
-        words.pop()
-        short = " · ".join(form for _, form in words)
-    return full if len(full) <= room else short
-
-
-def _large(standing: MachineStanding, width: int, now: datetime, tall: bool) -> list[Line]:
-    """Picture and state in large letters, with the last check beside where there is room."""
+def _row(standing: MachineStanding, called: tuple[str, str], here: bool, look: PaneLook) -> Line:
+    """Write name and state in ordinary letters, the state at the same place in every pane."""
+    room = look.width - 2 - BAR_WIDTH
+    name = f"{called[0] or ' '} {clip(said(called[1]), room - 2)}"
+    words, style = _state(standing, look)
+    bar = f" {words}" if words else ""
     if standing.tag:
-        return _large_tag(standing, width, now, tall)
-    word = state_letters(standing.state, tall, width - 5)
-    picture = STATE_PICTURES[standing.state]
-    side_width = width - 5 - len(word[0]) - 2
-    side = last_check(standing, now) if side_width >= _SIDE_LEAST else []
-    lines: list[Line] = []
-    for row, letters in enumerate(word):
-        drawn = picture[row] if row < len(picture) else " " * 4
-        beside_it = clip(side[row], side_width) if row < len(side) else ""
-        lines.append(fit(((f"{drawn} {letters}  ", standing.state), (beside_it, "")), width))
-    return lines
+        return fit((*fit(((name, style),), room, style), (bar, style)), look.width - 2, style)
+    if here:
+        style = style if style.endswith("bar") else "bar"
+        return (*fit(((name, "bar"),), room, "bar"), *fit(((bar, style),), BAR_WIDTH, style))
+    filled = style if style.endswith("bar") else ""
+    return (*fit(((name, "bold"),), room), *fit(((bar, style),), BAR_WIDTH, filled))
 
 
-def _large_tag(standing: MachineStanding, width: int, now: datetime, tall: bool) -> list[Line]:
-    """Say in large letters that it is not to be used; how it stands comes after that."""
-    from shopboard.board.tag_view import large_tag
+def _state(standing: MachineStanding, look: PaneLook) -> tuple[str, str]:
+    """Give mark and word of how a machine stands, and their style; nothing in a fresh shop."""
+    if standing.tag:
+        return f"{TAG_MARK}  {DO_NOT_USE}", "danger bar"
+    if look.fresh:
+        return "", ""
+    words, mark = state_word(standing.state), STATE_MARKS[standing.state]
+    if standing.state in UNFILLED:
+        return f"{mark}  {words}", standing.state
+    return f"{mark}  {words.upper()}", f"{standing.state} bar"
 
-    rows = large_tag(tall)
-    room = width - len(rows[0]) - 2
-    state = f"{STATE_MARKS[standing.state]} {state_word(standing.state)}"
-    told = [state, *last_check(standing, now)] if room >= _SIDE_LEAST else []
-    words = [*told, *([""] * len(rows))][: len(rows)]
+
+def _signs(standing: MachineStanding, called: tuple[str, str], look: PaneLook) -> list[Line]:
+    """Draw name and state in large letters, level or one above the other."""
+    inner = look.width - 2
+    state, style = _state_sign(standing, look)
+    name = name_sign(called) if fits_large(called, inner) else ("", f" {called[0]} {called[1]}", "")
+    name_style = "danger" if standing.tag else "bold"
+    names: list[Line] = [((clip(said(row), inner), name_style),) for row in name[:3]]
+    if not look.level:
+        return [*names, *(fit(((row, style),), inner, style) for row in state)]
+    right = plate_width()
+    left = inner - right
+    rows = [*names, ()]
     return [
-        fit(((f"{row}  ", "danger"), (clip(more, room), "")), width)
-        for row, more in zip(rows, words, strict=True)
+        (*fit(line, left), *fit(((row, style),), right, style))
+        for line, row in zip(rows, state, strict=True)
     ]
+
+
+def _state_sign(standing: MachineStanding, look: PaneLook) -> tuple[tuple[str, ...], str]:
+    if standing.tag:
+        return sign(DO_NOT_USE, TAG_PICTURE), "danger bar"
+    if look.fresh:
+        return ("",) * SIGN_ROWS, ""
+    picture, word = STATE_PICTURES[standing.state], state_word(standing.state)
+    style = standing.state if standing.state in UNFILLED else f"{standing.state} bar"
+    return sign(word, picture), style
+
+
+def name_sign(called: tuple[str, str]) -> tuple[str, ...]:
+    """Draw digit and short name in large letters."""
+    return sign(f"{called[0]} {called[1]}" if called[0] else f"  {called[1]}")
+
+
+def fits_large(called: tuple[str, str], width: int) -> bool:
+    """Tell whether a short name can be drawn in large letters on so many columns."""
+    return can_be_big(called[1]) and len(name_sign(called)[0]) <= width
+
+
+@cache
+def plate_width() -> int:
+    """Give the columns of the longest state in large letters."""
+    states = (sign(word, STATE_PICTURES[state]) for state, word in STATE_WORDS.items())
+    return max(len(one[0]) for one in (*states, sign(DO_NOT_USE, TAG_PICTURE)))

@@ -84,6 +84,11 @@ def _called(one: UnderWay) -> str:
     return one.name if one.point or one.task else f"{one.name} ({one.where})"
 
 
+def said_of(one: UnderWay) -> str:
+    """Say what is in progress in a few words: ``Wax the table: Haze: 8 min left``."""
+    return f"{one.name}: {one.words}" if one.words else one.name
+
+
 def under_way_lines(found: Sequence[UnderWay], cursor: int, size: tuple[int, int]) -> list[Line]:
     """List what is under way.
 

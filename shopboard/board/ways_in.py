@@ -13,6 +13,7 @@ from shopboard.sittings.safety_round import round_of
 from shopboard.sittings.task import TaskSitting
 
 if TYPE_CHECKING:
+    from shopboard.board.next_list import NextItem
     from shopboard.board.screens.base import ShopScreen
     from shopboard.board.under_way import UnderWay
     from shopboard.upkeep.cutters import CutterStanding
@@ -50,6 +51,27 @@ def go_on_with(screen: ShopScreen, one: UnderWay) -> None:
         open_task(screen, one.machine, one.task)
     else:
         go_on_changing(screen, one.machine)
+
+
+def open_next(screen: ShopScreen, one: NextItem) -> None:
+    """Open what a line of what to do next is about, over another screen.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    machine = screen.open_shop.shop.machines_by_id.get(one.machine)
+    if one.going is not None:
+        go_on_with(screen, one.going)
+    elif one.sort == "round":
+        begin_round(screen, one.machine)
+    elif one.sort == "tag" and machine is not None:
+        screen.app.push_screen(doors.TagScreen(machine))
+    elif one.sort == "point":
+        screen.app.push_screen(doors.PointScreen(one.name))
+    elif one.sort == "cutter":
+        show_cutters(screen, one.machine)
+    else:
+        screen.app.push_screen(doors.TasksScreen(one.machine))
 
 
 def open_task(screen: ShopScreen, machine_id: str, standing: TaskStanding) -> None:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
-from itertools import combinations
+from itertools import combinations, islice
 from typing import Any
 
 from shopboard.base.light_tuple import NamedTuple
@@ -168,11 +168,9 @@ def _with(drawer: Drawer, more: Drawer, sorts: Sequence[str]) -> Drawer:
 
 def first_checks(shop: Shop, most: int = 3) -> tuple[FirstCheck, ...]:
     """Give what to check first: tools that are to be proven, then what most others rest on."""
-    cannot = unproven(shop)
     order = shop_standing(shop, Past(), datetime.min.replace(tzinfo=UTC)).order
     names = sorted(order, key=lambda name: not shop.points[name].proves)
-    return tuple(
-        FirstCheck(shop.points[name], shop.points[name].minutes or usual_minutes(shop.points[name]))
-        for name in names
-        if not cannot[name]
-    )[:most]
+    with_proven = replace(shop, drawer=_as_proven(shop))
+    points = (shop.points[name] for name in names)
+    can = (one for one in points if not _takes(_ranks(with_proven, one)))  # no more than are asked
+    return tuple(FirstCheck(one, one.minutes or usual_minutes(one)) for one in islice(can, most))

@@ -17,7 +17,7 @@ from shopboard.metrology.conformity import Tolerance
 
 if TYPE_CHECKING:
     from shopboard.shop.kinds import FLAG, ID, IDS, NAME, OLD_NAMES, ONE_OF, WORDS
-    from shopboard.shop.machine_values import ANSWERS, CHECKS, POINTS, SHOWS_IN, UNDONE_BY
+    from shopboard.shop.machine_values import ANSWERS, CHECKS, POINTS, SHORT, SHOWS_IN, UNDONE_BY
     from shopboard.shop.measures import DAYS
     from shopboard.shop.minutes import MINUTES
     from shopboard.shop.upkeep_values import (
@@ -312,6 +312,8 @@ class Machine(NamedTuple):
     """Ids of the usual safety questions that have no place on this machine."""
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
+    short: Annotated[str, SHORT] = ""
+    """What the board calls it in large letters; empty: made of its name (`short_names`)."""
 
     @property
     def cuts(self) -> bool:

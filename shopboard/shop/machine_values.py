@@ -7,6 +7,7 @@ from typing import cast, get_args
 from shopboard.shop.kinds import CHECK, NAME, list_of, text, word_of
 from shopboard.shop.machine import HAPPENINGS, ShowsIn
 from shopboard.shop.measures import DAYS, length
+from shopboard.shop.short_names import LONGEST_SHORT
 from shopboard.shop.table import Parser
 
 SHORTEST_LEVER = 10
@@ -30,5 +31,6 @@ TIMES = list_of(
 LEVER = length(SHORTEST_LEVER, LONGEST_LEVER)
 ARM = length(0, LONGEST_ARM, "[5 in|125 mm]")
 
+SHORT = text(LONGEST_SHORT, f"a word or two, at most {LONGEST_SHORT} letters")
 ANSWERS = list_of(NAME, least=1)
 """States that a safety question is answered by."""

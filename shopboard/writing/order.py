@@ -22,7 +22,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "drawer.tape": (*_TOOL, "reach", "was"),
     "safety": ("id", "ask", "wanted", "others"),
     "machine": (
-        *("id", "was", "name", "kind", "body", "change", "not_asked"),
+        *("id", "was", "name", "short", "kind", "body", "change", "not_asked"),
         *("point", "task", "cutter", "safety"),
     ),
     "machine.point": (

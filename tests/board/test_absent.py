@@ -71,7 +71,7 @@ async def test_a_stick_that_is_put_in_is_opened(place: Place) -> None:
         away.rename(place.journal_file)
         await board.look()
         assert board.app.has_open_shop
-        assert board.says("0: go on with Blade at 90")
+        assert board.says("go on with Blade at 90")
 
 
 async def test_taken_out_in_mid_check_it_is_said_and_goes_on(place: Place) -> None:

@@ -84,7 +84,7 @@ async def test_a_file_that_is_broken_at_the_start_is_shown_with_its_places(place
         assert "1 to mend" in board.lines[0]
         assert "ell" in board.text
         edit(place.shop_file, 'unit = "ell"', 'unit = "inch"')
-        assert "47 unproven" in await board.look()
+        assert "nothing checked yet" in await board.look()
 
 
 async def test_a_clock_that_went_back_is_named(place: Place) -> None:

@@ -81,7 +81,7 @@ async def test_no_copy_is_said_also_while_a_check_waits(place: Place) -> None:
     async with place.open(80, 24) as board:
         await board.press(*TO_CHECK, *READY, "1", "escape", "escape", "escape")
         await copied(board, copying(board, place))
-        assert board.says("0: go on with Blade at 90")
+        assert board.says("go on with Blade at 90")
         assert board.says("! There is no folder")
         assert board.says("There is no copy yet.")
 

@@ -291,7 +291,7 @@ async def check_all(board: Board) -> None:
 async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> None:
     """The board and the machine's screen propose what the others rest on; Enter leads there."""
     async with loft.open() as board:
-        assert "check first: Table: never checked" in board.text
+        assert "? check Table" in board.lines[-5]
         shown = await board.press("1")
         assert "check first: Table" in shown
         await check_all(board)
@@ -301,7 +301,8 @@ async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> Non
         moved = key_of(board, "machine moved")
         await board.press(moved, moved)
         assert "3 due" in board.lines[0]
-        assert "check first: Table: machine moved on" in board.text
+        assert "○ Table: machine moved on" in board.text
+        assert "NEXT    1 SAW      ○ check Table" in board.text
         shown = await board.press("1")
         assert shown.count("machine moved on Mon 1 Jun 2026; rests on Table") == 2
         await check_all(board)

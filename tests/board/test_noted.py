@@ -61,9 +61,9 @@ async def test_what_was_noted_last_ends_in_no_comma(mill: Place) -> None:
     mill.shop_file.write_text(SHOP.replace('[[machine]]\nid = "saw"', beside), encoding="utf-8")
     async with mill.open(160, 48) as board:
         await board.press("1", "1", "1", *CLOGGED, "enter", "enter", "minus", "minus")
-        (row,) = [line for line in board.lines if "last: " in line]
-        assert "noted" in row
+        (row,) = [line for line in board.lines if "1 noted" in line]
         assert "noted," not in row
+        assert "%" not in board.text
 
 
 async def test_a_note_is_not_open_either(mill: Place) -> None:

@@ -128,7 +128,8 @@ async def test_the_board_names_the_day_that_is_under_way(loft: Place) -> None:
         await board.press("n", "p", "enter", "minus")
         assert board.says("n: go on with the prep day, begun just now.")
         await board.press("n", "enter", PLUG_OUT, "enter", "enter", "escape", "minus")
-        assert board.says("Soak: 20 min left. n: go on with the prep day, begun just now.")
+        assert board.says("n: go on with the prep day, begun just now.")
+        assert board.lines[2].startswith("▌ » Clean the")
         await board.press("1")
         assert not board.says("n: go on")  # that key is the board's alone
 

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from shopboard.board.board_view import panes
 from shopboard.board.colours import THEMES, styles_of
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_MARK, TAG_PICTURE, big
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_MARK, TAG_PICTURE, big, sign
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of
 from shopboard.board.round_view import RoundPlace, places_lines, question_lines
@@ -69,7 +69,10 @@ LETTERS = {
 
 def style_map(lines: Sequence[Line]) -> str:
     """Draw a picture with the letter of its style in place of each character."""
-    rows = ("".join(LETTERS.get(s, ".") * width_of(((t, s),)) for t, s in one) for one in lines)
+    rows = (
+        "".join(LETTERS.get(s.partition("@")[0], ".") * width_of(((t, s),)) for t, s in one)
+        for one in lines
+    )
     return "\n".join(row.rstrip(".") for row in rows) + "\n"
 
 
@@ -100,7 +103,7 @@ def test_the_tag_is_told_from_every_state_without_colour(tall: bool) -> None:
     """By words that no state has, by a picture that no state has, and by a mark of its own."""
     rows = large_tag(tall)
     assert len({len(row) for row in rows}) == 1
-    assert len(rows[0]) <= 38  # a pane of 40 columns
+    assert len(rows[0]) <= 40  # beside it what is open, on 80 columns
     for state in STATE_PICTURES:
         assert not any(row.startswith(big(state, tall)[0]) for row in rows)
     assert TAG_PICTURE not in STATE_PICTURES.values()
@@ -123,7 +126,7 @@ def test_red_is_for_danger_alone(theme: str) -> None:
 def test_only_the_tagged_machine_is_in_danger_style() -> None:
     lines = board(TAGGED, "m1", 80, 24)
     red = "".join(text for line in lines for text, style in line if style.startswith("danger"))
-    assert all(row in red for row in large_tag())
+    assert f"{TAG_MARK}  DO NOT USE" in red
     assert WHY in red
     others = ShopStanding(tuple(one for one in TAGGED.machines if not one.tag))
     drawn = panes(others, "m1", NOW, 80, 21)
@@ -139,7 +142,8 @@ def test_what_was_answered_is_never_green() -> None:
             ShopStanding((machine_standing(1, "out", points=1)._replace(round=standing),)),
             "", NOW, 80, 21,
         )  # fmt: skip
-        styles = {style for line in drawn for text, style in line if "days ago" in text}
+        told = [one for line in drawn for one in line if "days ago" in one[0]]
+        styles = {style.partition("@")[0] for _, style in told}
         assert styles
         assert styles <= {"dim", "out", ""}
 
@@ -155,7 +159,10 @@ def test_every_picture_of_a_tag_fits_its_window(
     width, room = size[0], size[1] - 3
     standing = machine_standing(1, state, points=points)._replace(tag=why, round=ANSWERED)  # type: ignore[arg-type]
     lines = machine_lines(standing, 0, NOW, "inch", (width, room))
-    lines += [fit(one, width) for one in panes(ShopStanding((standing,)), "m1", NOW, width, room)]
+    drawn = panes(ShopStanding((standing,)), "m1", NOW, width, room)
+    red = "".join(text for line in drawn for text, style in line if style.startswith("danger"))
+    assert "DO NOT USE" in red or sign("DO NOT USE", TAG_PICTURE)[1] in red
+    lines += [fit(one, width) for one in drawn]
     lines.append(tag_bar(why, width))
     assert {width_of(line) for line in lines} == {width}
     assert all(row in "\n".join(map(plain, lines)) for row in large_tag())

@@ -111,9 +111,9 @@ def test_what_happened_looks_as_drawn() -> None:
 
 
 def test_a_pane_shows_the_wait_before_all_else() -> None:
-    """In its title, however low the pane is."""
-    lines = texts(panes(ShopStanding((SAW,)), "saw", NOW, 80, 5, {"saw": "Soak: 6 min left"}))
-    assert "Soak: 6 min left" in lines[0]
+    """Right under its name, however low the pane is."""
+    lines = texts(panes(ShopStanding((SAW,)), "saw", NOW, 80, 8, {"saw": ["Soak: 6 min left"]}))
+    assert "Soak: 6 min left" in lines[1]
     assert len(lines) == 5
 
 
@@ -176,15 +176,14 @@ def test_every_list_of_tasks_fits_and_shows_the_cursor(
 def test_every_pane_is_as_wide_as_it_must_be_with_any_wait(
     size: tuple[int, int], name: str, points: int, wait: str
 ) -> None:
-    """A long wait gives way to the machine's name."""
+    """However long it is."""
     from shopboard.board.board_view import grid
 
-    lay = grid(3, size[0], size[1] - 3)
-    lines = pane(
-        machine_standing(1, "due", name, points), 1, True, NOW, (lay.width, lay.pane_height), wait
-    )
-    assert len(lines) == lay.pane_height
-    assert all(width_of(line) <= lay.width for line in lines)
+    look = grid(3, size[0], size[1] - 3).look
+    standing = machine_standing(1, "due", name, points)
+    lines = pane(standing, ("1", name.upper()), True, NOW, look, (wait,))
+    assert len(lines) == look.height
+    assert all(width_of(line) <= look.width for line in lines)
 
 
 def said(lines: Sequence[Line]) -> str:

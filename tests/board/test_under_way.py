@@ -17,16 +17,18 @@ TO_CHANGE = (*CROSS, *SWAP[0], *SWAP[1], *SWAP[2])
 async def test_a_change_alone_is_told_and_gone_on_with(place: Place) -> None:
     async with place.open() as board:
         await board.press(*TO_CHANGE, "escape", "minus", "minus", "minus")
-        assert board.says("0: go on with Blade change (Table saw).")
+        assert board.says("go on with Blade change")
         assert "Cover hands and edges" in await board.press("0")
 
 
 async def test_a_check_and_a_change_on_one_machine_are_both_told_and_reached(place: Place) -> None:
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "3", "escape", "minus", "minus")
-        assert board.says("0: go on with Blade at 90, begun just now.")
+        assert board.says("go on with Blade at 90")
         await board.press(*TO_CHANGE, "escape", "minus", "minus", "minus")
-        assert board.says("0: go on with Blade change (Table saw), or Blade at 90.")
+        assert "0 SAW      » go on with Blade change" in board.text
+        assert "0 SAW      » go on with Blade at 90" in board.text
+        assert "BLADE CHANGE IN PROGRESS" in board.text
         shown = await board.press("0")
         assert "Go on with which?" in shown
         assert "►1 Blade change" in shown

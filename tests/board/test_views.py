@@ -18,15 +18,16 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from shopboard.base.state_words import state_word
-from shopboard.board.board_view import LOWEST, grid, hidden, panes, shop_line
+from shopboard.board.board_view import LOWEST, called, grid, panes, shop_line
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import FieldSort, echo, edited
 from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
 from shopboard.board.machine_view import _measured, machine_lines
+from shopboard.board.next_list import next_items, next_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
-from shopboard.board.pane_view import pane
+from shopboard.board.pane_view import PaneLook, pane
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.tasks import TasksScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Option
@@ -124,8 +125,11 @@ def same_as_golden(name: str, lines: Sequence[Line]) -> None:
 
 def board(standing: ShopStanding, cursor: str, width: int, height: int) -> list[Line]:
     """Draw the board as its screen does."""
-    top = shop_line("The old boathouse", standing, NOW, width)
+    top = shop_line("The old boathouse", standing, NOW, width, fresh=False)
     body = panes(standing, cursor, NOW, width, height - 3)
+    items = next_items(standing, ())
+    room = height - 3 - len(body)
+    body += next_lines(items, None, called(standing, cursor), {}, (width, room))
     return framed(top, body, (), (OPEN, HELP), (width, height))
 
 
@@ -183,22 +187,6 @@ def test_every_state_is_told_apart_without_colour() -> None:
         assert len(different) == len(WORST_FIRST)
 
 
-@pytest.mark.parametrize("state", WORST_FIRST)
-def test_every_pane_shows_picture_and_large_word_of_its_state(state: State) -> None:
-    standing = ShopStanding((machine_standing(1, state),))
-    drawn = "\n".join(texts(panes(standing, "m1", NOW, 80, 8)))
-    for picture, letters in zip(STATE_PICTURES[state], big(state_word(state)), strict=True):
-        assert f"{picture} {letters}".rstrip() in drawn
-
-
-def test_the_worst_machine_comes_first() -> None:
-    lines = texts(board(EVERY_STATE, "m1", 80, 24))
-    places = [
-        next(at for at, line in enumerate(lines) if f"{n} Machine {n}" in line) for n in (1, 3, 5)
-    ]
-    assert places == sorted(places)
-
-
 NAMES = st.one_of(
     st.just("Machine"),
     st.text("木工機械用 abcé|", min_size=1, max_size=60),
@@ -252,14 +240,15 @@ def test_every_machine_and_point_fits_its_window(
 
 @settings(max_examples=part(60), deadline=None)
 @given(st.integers(1, 60), SIZES)
-def test_panes_never_overlap_and_what_is_hidden_is_counted(
+def test_panes_never_overlap_and_every_machine_is_on_a_page(
     machines: int, size: tuple[int, int]
 ) -> None:
     width, room = size[0], size[1] - 3
     lay = grid(machines, width, room)
-    assert lay.columns * lay.width <= width
-    assert lay.rows_shown * lay.pane_height <= max(room, LOWEST)
-    assert hidden(machines, width, room) == max(0, machines - lay.columns * lay.rows_shown)
+    assert lay.columns * lay.look.width <= width
+    used = lay.rows * lay.look.height + (lay.pages > 1)
+    assert used + lay.room_below <= max(room, LOWEST + 1)
+    assert (lay.pages - 1) * lay.on_a_page < machines <= lay.pages * lay.on_a_page
 
 
 @settings(max_examples=part(40), deadline=None)
@@ -301,14 +290,6 @@ def test_wrapped_text_fits_and_loses_no_word(text: str, cells: int) -> None:
 @given(NAMES, st.integers(0, 80))
 def test_a_fitted_line_is_exactly_as_wide_as_asked(text: str, cells: int) -> None:
     assert width_of(fit(((text, "bold"),), cells)) == cells
-
-
-def test_where_to_begin_is_one_line_when_it_is_not_the_worst_point() -> None:
-    one = machine_standing(1, "out", points=2)
-    near = one.points[1]._replace(state="near", reason="measured; too close to call")
-    standing = one._replace(points=(one.points[0], near), first=near)
-    shown = texts(panes(ShopStanding((standing,)), "m1", NOW, 80, 21))
-    assert any(line.endswith(f"check first: {near.point.name}") for line in shown)
 
 
 def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
@@ -373,9 +354,9 @@ def test_a_yes_or_no_uses_nothing_of_a_tolerance() -> None:
     stood = point_standing("m1", 1, "due", "Knives seated")
     stood = stood._replace(point=stood.point._replace(tolerance=yes))
     standing = machine_standing(1, "due")._replace(points=(stood,))
-    drawn = "\n".join(texts(pane(standing, 1, False, NOW, (40, 14))))
+    drawn = "\n".join(texts(pane(standing, ("1", "SAW"), False, NOW, PaneLook(40, 14))))
     assert "Knives seated" in drawn
-    assert "uses" not in drawn
+    assert "%" not in drawn
 
 
 @pytest.mark.parametrize(
@@ -392,25 +373,6 @@ def test_a_shop_is_told_its_own_unit_alone_while_it_types(
 ) -> None:
     """What was typed stands before it. 25.4 mm: yard and pound agreement, 1959."""
     assert echo(typed, unit) == understood
-
-
-@pytest.mark.parametrize("first", [True, False])
-def test_a_reason_is_not_cut_where_its_pane_has_room(first: bool) -> None:
-    """All of it, in a tall pane; in a low one two lines, so that the points keep theirs."""
-    why = "measured with a try square that was found 1.88 mm/m out; it was borderline before"
-    one, other = (point_standing("m1", number, "unproven") for number in (1, 2))
-    one = one._replace(reason=why, record=result("m1", "p1", 7, "near"), used=0.96)
-    standing = machine_standing(1, "unproven")._replace(
-        points=(one, other), first=one if first else point_standing("m2", 1, "unproven", "Base")
-    )
-    tall, low = (
-        " ".join("\n".join(texts(pane(standing, 1, False, NOW, (40, rows)))).split())
-        for rows in (30, 12)
-    )
-    assert why in tall
-    assert first or "check first: Base (m2)" in tall
-    assert why not in low
-    assert all(f"? {one.point.name}" in low for one in standing.points)
 
 
 def test_what_was_answered_before_reads_as_said_across_the_bench() -> None:
@@ -460,25 +422,6 @@ def test_a_result_fills_a_large_window() -> None:
     assert any(big("TURN")[0] in line for line in tall)
     assert any("╱ OUT" in line for line in low)
     assert not any(big("TURN")[0] in line for line in low)
-
-
-def test_a_name_takes_what_its_own_words_leave_of_a_row() -> None:
-    """Names were cut at 14 columns beside blank ones."""
-    name = "Blade parallel to slots"
-    short = make_point("saw.slots")._replace(name=name)
-    standing = machine_standing(1, "near", points=1)
-    wide = PointStanding(short, "due", "")
-    two = standing._replace(points=(*standing.points, wide))
-    assert any(name in line for line in texts(pane(two, 1, False, NOW, (40, 16))))
-
-
-@pytest.mark.parametrize(
-    ("machines", "columns", "rows"), [(1, 1, 1), (2, 1, 2), (4, 2, 2), (5, 3, 2), (9, 3, 3)]
-)
-def test_a_few_machines_fill_a_large_window(machines: int, columns: int, rows: int) -> None:
-    """Four stood in one row at the top, half of the window below them empty."""
-    lay = grid(machines, 160, 45)
-    assert (lay.columns, lay.rows_shown) == (columns, rows)
 
 
 def test_a_share_beyond_all_measure_keeps_its_column() -> None:

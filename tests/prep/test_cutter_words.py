@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.board.machine_view import machine_lines
-from shopboard.board.pane_view import pane
+from shopboard.board.pane_view import PaneLook, pane
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.status_lines import machine_line
 from shopboard.journal import Entry, kinds
@@ -56,7 +56,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     assert [each.id for each in machine.blunt] == [cutter.id] * blunt
     in_full = f"cutter {cutter.id}: {said}"
     assert (in_full in machine_line(machine, NOW)) == blunt
-    shown = words_of(pane(machine, 1, False, NOW, (60, 24)))
+    shown = words_of(pane(machine, ("1", "SAW"), False, NOW, PaneLook(60, 24)))
     assert (f"cutter The one that is on: {said}" in shown) == blunt
     short = f"▬ cutter {state}{'?' if asked else ''}"
     large = words_of(machine_lines(machine, 0, NOW, "inch", (120, 30)))

@@ -1,12 +1,13 @@
-"""The board itself: every machine at a glance, the worst first."""
+"""The board itself: every machine at a glance, each at its place, and what to do next."""
 
 from __future__ import annotations
 
+import contextlib
 from typing import ClassVar
 
 from shopboard.base.dates import ago
 from shopboard.board import doors
-from shopboard.board.board_view import grid, hidden, panes, shop_line
+from shopboard.board.board_view import PaneGrid, called, panes, place_of, shop_grid, shop_line
 from shopboard.board.keys import (
     DOWN,
     EDIT,
@@ -14,6 +15,7 @@ from shopboard.board.keys import (
     HAPPENED,
     LEFT,
     LOOK_BACK,
+    MORE,
     NO_BACK,
     OPEN,
     PREP,
@@ -27,10 +29,17 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
+from shopboard.board.minutes import begin_with, known_minutes, work_out_next
+from shopboard.board.next_list import NextItem, is_fresh, next_items, next_lines
+from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
-from shopboard.board.paint import Line, plain
+from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
+from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError, kinds
+
+MINUTES_AFTER = 1.5
+"""Seconds after which it is worked out how long things take: what reads that is imported then."""
 
 
 class BoardScreen(ShopScreen):
@@ -38,13 +47,22 @@ class BoardScreen(ShopScreen):
 
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
+        *(OPEN, MORE, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
         *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
         super().__init__()
         self._on = ""
+        """Id of the machine that the cursor is on, or was last."""
+        self._at_next: str | None = None
+        """What the cursor is on of what to do next; None: it is on a pane."""
+        self._next: list[NextItem] = []
+        """What to do next, as it was drawn last."""
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for more machines only where there are more than nine."""
+        return without_more(self.keys, len(self.open_shop.standing.machines))
 
     def heading(self) -> str:
         """Name the shop."""
@@ -52,78 +70,150 @@ class BoardScreen(ShopScreen):
 
     def top(self, width: int) -> Line:
         """Draw the shop-wide line."""
-        below = hidden(len(self.open_shop.standing.machines), width, self.size.height - 3)
-        clock = self.open_shop.clock()
-        return shop_line(self.open_shop.shop.name, self.open_shop.standing, clock, width, below)
+        standing, clock = self.open_shop.standing, self.open_shop.clock()
+        return shop_line(self.open_shop.shop.name, standing, clock, width, is_fresh(standing))
 
     def body(self, width: int, room: int) -> list[Line]:
-        """Draw the panes that fit."""
+        """Draw the panes, and what to do next."""
         self._settle_cursor()
-        waits = {one.machine: one.words for one in reversed(self.open_shop.waits())}
-        return panes(self.open_shop.standing, self._on, self.open_shop.now(), width, room, waits)
+        standing, found = self.open_shop.standing, all_under_way(self.open_shop)
+        fresh = is_fresh(standing)
+        self._next = next_items(standing, found, begin_with(self.open_shop) if fresh else None)
+        at = self._line()
+        if at is None:
+            self._at_next = None
+        going: dict[str, list[str]] = {}
+        for one in found:
+            if one.point or one.task is not None:  # a change is told by what it is
+                words = said_of(one)
+                going.setdefault(one.machine, []).append(words)
+        lines = panes(
+            *(standing, self._on, self.open_shop.now(), width, room, going),
+            here=at is None,
+            fresh=fresh,
+        )
+        names, minutes = called(standing, self._on), known_minutes(self.open_shop)
+        below = (width, room - len(lines))
+        return [*lines, *next_lines(self._next, at, names, minutes, below)]
+
+    def on_mount(self) -> None:
+        """Work out how long things take once the first picture stands."""
+        self.set_timer(MINUTES_AFTER, self._work_out)
+
+    def on_screen_resume(self) -> None:
+        """Draw anew; what was recorded meanwhile may take another time from now on."""
+        super().on_screen_resume()
+        self.set_timer(MINUTES_AFTER, self._work_out)
+
+    def _work_out(self) -> None:
+        """Work out how long the next thing takes: one at a time, keys come first."""
+        if not self.is_attached or not self.is_current:
+            return
+        with contextlib.suppress(JournalError):  # the next look says so
+            fresh = is_fresh(self.open_shop.standing)
+            if work_out_next(self.open_shop, self._next, fresh=fresh):
+                self.repaint()
+                self.call_after_refresh(self._work_out)
 
     def standing_notice(self) -> Line:
         """Say the most pressing of: broken shop file, no recording, wrong clock, next due.
 
-        A prep day that is under way is named with what goes on.
+        A prep day that is under way is named with it.
         """
-        notice, day = board_notice(self), _prep_day(self)
-        if not day or (notice and notice[0][1] == "out"):
-            return notice
-        goes_on = plain(notice) if plain(notice).startswith(" 0:") else ""
-        return ((f"{goes_on}  {day}" if goes_on else f" {day}", "due"),)
+        notice, day = board_notice(self, listed=True), _prep_day(self)
+        return ((f" {day}", "due"),) if day and not (notice and notice[0][1] == "out") else notice
 
     def _settle_cursor(self) -> None:
         """Keep the cursor on its machine, or on the worst when that is gone."""
-        order = [one.machine.id for one in self.open_shop.standing.worst_first]
-        if self._on not in order:
-            self._on = order[0] if order else ""
+        if self._on not in self.open_shop.shop.machines_by_id:
+            worst = self.open_shop.standing.worst_first
+            self._on = worst[0].machine.id if worst else ""
+
+    def _line(self) -> int | None:
+        """Give the number of the line of what to do next that the cursor is on."""
+        keys = [one.key for one in self._next]
+        return keys.index(self._at_next) if self._at_next in keys else None
 
     def _move(self, step: int) -> None:
-        order = [one.machine.id for one in self.open_shop.standing.worst_first]
+        order = [one.machine.id for one in self.open_shop.standing.machines]
         if order:
             at = order.index(self._on) + step
             self._on = order[min(max(at, 0), len(order) - 1)]
 
-    def _columns(self) -> int:
-        machines = len(self.open_shop.standing.machines)
-        return grid(machines, self.size.width, self.size.height - 3).columns
+    def _grid(self) -> PaneGrid:
+        return shop_grid(self.open_shop.standing, self.size.width, self.size.height - 3)
 
     def do_up(self) -> None:
-        """Move one row up."""
-        self._move(-self._columns())
+        """Move one line or one row of panes up."""
+        at = self._line()
+        if at is None:
+            self._move(-self._grid().columns)
+        else:
+            self._at_next = self._next[at - 1].key if at else None
 
     def do_down(self) -> None:
-        """Move one row down."""
-        self._move(self._columns())
+        """Move one row of panes down, from the last of a page to what to do next, there a line."""
+        at, lay = self._line(), self._grid()
+        place = place_of(self.open_shop.standing, self._on)
+        machines = len(self.open_shop.standing.machines)
+        if at is not None:
+            self._at_next = self._next[min(at + 1, len(self._next) - 1)].key
+        elif place + lay.columns < machines:
+            self._move(lay.columns)
+        elif place // lay.columns < (machines - 1) // lay.columns:
+            self._move(machines)  # the last row is shorter
+        elif self._next:
+            self._at_next = self._next[0].key
 
     def do_left(self) -> None:
         """Move one pane left."""
+        self._at_next = None
         self._move(-1)
 
     def do_right(self) -> None:
         """Move one pane right."""
+        self._at_next = None
         self._move(1)
 
+    def do_more(self) -> None:
+        """Give the digits to the next nine machines."""
+        machines = self.open_shop.standing.machines
+        at = next_nine(place_of(self.open_shop.standing, self._on), len(machines))
+        self._at_next, self._on = None, machines[at].machine.id if machines else ""
+
     def do_open(self) -> None:
-        """Open the machine under the cursor."""
-        if self._on:
+        """Open what the cursor is on."""
+        at = self._line()
+        if at is not None:
+            from shopboard.board.ways_in import open_next  # not needed for the first picture
+
+            open_next(self, self._next[at])
+        elif self._on:
             self.app.push_screen(doors.MachineScreen(self._on))
 
     def do_digit(self, number: int) -> None:
         """Go to the machine with that number and open it."""
         machines = self.open_shop.shop.machines
-        if number <= len(machines):
-            self._on = machines[number - 1].id
+        at = line_of(number, place_of(self.open_shop.standing, self._on))
+        if at < len(machines):
+            self._at_next, self._on = None, machines[at].id
             self.do_open()
 
     def to_line(self, line: int) -> None:
-        """Open the machine whose pane was clicked on."""
-        self.do_digit(line + 1)
+        """Open the machine whose pane was clicked on, or what to do next, which comes after."""
+        machines = self.open_shop.shop.machines
+        if line < len(machines):
+            self._at_next, self._on = None, machines[line].id
+            self.do_open()
+        elif line - len(machines) < len(self._next):
+            self._at_next = self._next[line - len(machines)].key
+            self.do_open()
 
     def do_happened(self) -> None:
         """Say what happened to the machine under the cursor."""
-        machine = self.open_shop.shop.machines_by_id.get(self._on)
+        at = self._line()
+        on = self._next[at].machine if at is not None else self._on
+        machine = self.open_shop.shop.machines_by_id.get(on)
         if machine is not None:
             self.app.push_screen(doors.HappenedScreen(machine))
 

@@ -16,6 +16,9 @@ OF_MACHINES: Mapping[str, Page] = {
         ),
         "id": WhatFor("Short name for the command line and the records; choose it once.", '"saw"'),
         "name": WhatFor("What the board calls it.", '"Table saw"'),
+        "short": WhatFor(
+            "What the board calls it in large letters. Left out: made of its name.", '"SAW"'
+        ),
         "kind": WhatFor(
             "What sort of machine it is: the safety round asks more, and a project finds where its"
             " cuts are made. Left out: not told."

@@ -1,0 +1,65 @@
+"""How long what stands under NEXT takes, worked out once the first picture stands, and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopboard.board.next_list import NextItem
+    from shopboard.open_shop import OpenShop
+
+_MINUTES, _BEGIN = "minutes of what is next", "what a fresh shop begins with"
+
+LISTED = 24
+"""Lines of what to do next for which it is worked out; no window shows more."""
+
+
+def known_minutes(open_shop: OpenShop) -> Mapping[str, str]:
+    """Give how long things take in words, by their keys, as far as that is worked out."""
+    return open_shop.kept(_MINUTES)
+
+
+def begin_with(open_shop: OpenShop) -> Sequence[str] | None:
+    """Give the full names of the checks that a fresh shop begins with; None: not worked out."""
+    found: Sequence[str] | None = open_shop.kept(_BEGIN).get("names")
+    return found
+
+
+def work_out_next(open_shop: OpenShop, items: Sequence[NextItem], *, fresh: bool) -> bool:
+    """Work out one thing that is not known yet; give whether there was any.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if fresh and begin_with(open_shop) is None:
+        from shopboard.prep.first_look import first_checks
+
+        names = [one.point.full_name for one in first_checks(open_shop.shop)]
+        open_shop.kept(_BEGIN)["names"] = names
+        return True
+    known = open_shop.kept(_MINUTES)
+    for one in items[:LISTED]:
+        if one.key not in known:
+            known[one.key] = _words(open_shop, one)
+            return True
+    return False
+
+
+def _words(open_shop: OpenShop, one: NextItem) -> str:
+    """Say how long something takes; nothing where that cannot be told."""
+    from shopboard.prep.minutes import CHANGE_MINUTES, check_minutes, task_minutes
+    from shopboard.prep.plan_words import span
+
+    machine = open_shop.standing.of_machine(one.machine)
+    if one.sort == "point" and one.name in open_shop.shop.points:
+        minutes = check_minutes(open_shop.journal, open_shop.shop, one.name)
+    elif one.sort == "task" and machine is not None:
+        tasks = (each.task for each in machine.tasks if each.task.id == one.name)
+        minutes = sum(map(task_minutes, tasks))
+    elif one.sort == "cutter" and machine is not None:
+        cutters = (each.cutter for each in machine.cutters if each.cutter.id == one.name)
+        minutes = sum(CHANGE_MINUTES[each.sort] for each in cutters)
+    else:
+        return ""
+    return span(minutes)

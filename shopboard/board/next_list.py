@@ -1,0 +1,220 @@
+"""What to do next in the shop, the worst first, each with its minutes. Pure.
+
+First what is not to be used, then what is in progress, what a safety round found, the checks (the
+worst point first, but each after the open ones that it rests on), dull cutters, tasks that are due.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Literal
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
+from shopboard.board.hits import hit
+from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.standing.model import RANKS, MachineStanding, PointStanding, ShopStanding
+from shopboard.upkeep.cutter_words import SHARP_MARKS
+from shopboard.upkeep.safety_record import RoundStanding, see_to
+
+if TYPE_CHECKING:
+    from shopboard.board.under_way import UnderWay
+
+TITLE = "NEXT"
+_MARGIN = 7
+"""Columns of the title."""
+_CALLED = 12
+"""Columns of cursor, digit and short name."""
+FIRST_FEW = 3
+"""Checks that a shop in which nothing is checked begins with."""
+
+
+class NextItem(NamedTuple):
+    """One thing to do."""
+
+    sort: Literal["tag", "going", "round", "point", "cutter", "task"]
+    machine: str
+    """Id; empty: of the shop as a whole."""
+    name: str
+    """What it is there: full name of a point, id of a cutter or task."""
+    words: str
+    mark: str = ""
+    style: str = ""
+    """Of the mark."""
+    going: UnderWay | None = None
+    """What is gone on with."""
+
+    @property
+    def key(self) -> str:
+        """What tells it from every other one."""
+        return f"{self.sort} {self.machine} {self.name}"
+
+
+def is_fresh(standing: ShopStanding) -> bool:
+    """Tell whether there are points and nothing is known of any yet."""
+    points = [one for machine in standing.machines for one in machine.points]
+    return bool(points) and all(
+        one.record is None and one.state == "unproven" and not one.undone for one in points
+    )
+
+
+def next_items(
+    standing: ShopStanding, going: Sequence[UnderWay], begin: Sequence[str] | None = None
+) -> list[NextItem]:
+    """Give what to do next.
+
+    Args:
+        standing: how the shop stands.
+        going: what is in progress.
+        begin: full names of the checks that a fresh shop begins with; None: not known yet.
+    """
+    urgent = [*_tags(standing), *_going(going), *_rounds(standing)]
+    if is_fresh(standing):
+        found = _by_name(standing)
+        proving = sorted(standing.order, key=lambda name: not found[name].point.proves)
+        names = proving if begin is None else [name for name in begin if name in found]
+        return [*urgent, *(_check(found[name]) for name in names[:FIRST_FEW])]
+    return [
+        *urgent,
+        *(_check(one) for one in worst_first(standing)),
+        *(item for machine in standing.machines for item in _upkeep(machine)),
+    ]
+
+
+def worst_first(standing: ShopStanding) -> list[PointStanding]:
+    """Give the points to check, the worst first, each after the open ones that it rests on."""
+    found, place = _by_name(standing), {name: at for at, name in enumerate(standing.order)}
+    listed: dict[str, PointStanding] = {}
+    for name in sorted(standing.order, key=lambda one: RANKS[found[one].state]):
+        for one in sorted(_with_bases(name, found, listed), key=lambda each: place.get(each, 0)):
+            if one in place:
+                listed[one] = found[one]
+    return list(listed.values())
+
+
+def _by_name(standing: ShopStanding) -> dict[str, PointStanding]:
+    return {one.point.full_name: one for machine in standing.machines for one in machine.points}
+
+
+def _with_bases(
+    name: str, found: Mapping[str, PointStanding], listed: Mapping[str, PointStanding]
+) -> set[str]:
+    """Give a point and all below it in its chain, but for what is listed."""
+    seen: set[str] = set()
+    waiting = [name]
+    while waiting:
+        one = waiting.pop()
+        if one not in seen and one not in listed and one in found:
+            seen.add(one)
+            waiting += found[one].point.rests_on
+    return seen
+
+
+def _tags(standing: ShopStanding) -> Iterator[NextItem]:
+    for one in standing.tagged:
+        words = said(see_to(one.machine.name, one.tag))
+        yield NextItem("tag", one.machine.id, "", words, TAG_MARK, "danger")
+
+
+def _going(going: Sequence[UnderWay]) -> Iterator[NextItem]:
+    for one in going:
+        name = one.point or (one.task.task.id if one.task is not None else "")
+        style = "due" if name else "danger"
+        yield NextItem("going", one.machine, name, f"go on with {said(one.name)}", "»", style, one)
+
+
+def _rounds(standing: ShopStanding) -> Iterator[NextItem]:
+    rounds = [("", standing.round), *((one.machine.id, one.round) for one in standing.machines)]
+    for machine, about in rounds:
+        if about is not None and about.wrong:
+            yield NextItem("round", machine, "", f"look again: {_asked(about)}", "!", "out")
+
+
+def _asked(about: RoundStanding) -> str:
+    return ", ".join(said(one.question.replace("-", " ")) for one in about.wrong)
+
+
+def _check(one: PointStanding) -> NextItem:
+    words = f"{one.comes_first} {said(one.point.name)}"
+    mark, full_name = STATE_MARKS[one.state], one.point.full_name
+    return NextItem("point", one.point.machine, full_name, words, mark, one.state)
+
+
+def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
+    ident = machine.machine.id
+    for one in machine.blunt:
+        words = f"see to {said(one.cutter.name)}"
+        yield NextItem("cutter", ident, one.cutter.id, words, SHARP_MARKS["dull"], "due")
+    for each in machine.to_do:
+        if each.begun is None:
+            words = said(each.task.name)
+            yield NextItem("task", ident, each.task.id, words, STATE_MARKS["due"], "due")
+
+
+def next_lines(
+    items: Sequence[NextItem],
+    cursor: int | None,
+    called: Mapping[str, tuple[str, str]],
+    minutes: Mapping[str, str],
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw the list.
+
+    Args:
+        items: what to do.
+        cursor: number of the line that the cursor is on; None: it is elsewhere.
+        called: digit and short name of each machine, by its id.
+        minutes: how long each takes, in words, by its key; what is not known yet is not there.
+        size: columns and rows.
+    """
+    width, room = size
+    if not items:
+        return [((f"{TITLE:<{_MARGIN}}", "bold"), ("nothing: all is as it should be", ""))]
+    start = max(0, min((cursor or 0) + 1 - room, len(items) - room))
+    shown = items[start : start + room]
+    spare, lines = room - len(shown), list[Line]()
+    beside = max((len(minutes.get(one.key, "")) for one in shown), default=0) + 2
+    for at, one in enumerate(shown, start):
+        here = at == cursor
+        rows = wrap(one.words, max(width - _MARGIN - _CALLED - 3 - beside, 8), 1 + spare)
+        spare -= len(rows) - 1
+        its = _next_rows(one, rows, here, called, minutes.get(one.key, ""), width)
+        lines += [hit(line, f"#{len(called) + at}") for line in its]
+    return _titled(lines, len(items) - len(shown), len(items), width)
+
+
+def _next_rows(
+    one: NextItem,
+    rows: Sequence[str],
+    here: bool,
+    called: Mapping[str, tuple[str, str]],
+    minutes: str,
+    width: int,
+) -> list[Line]:
+    """Draw one thing to do, without a gap in the cursor's bar."""
+    digit, short = called.get(one.machine, ("", "SHOP"))
+    digit = "0" if one.sort == "going" else digit or " "
+    base = "bar" if here else ""
+    lead = f"{'►' if here else ' '}{digit} {clip(said(short), _CALLED - 4)}"
+    lines: list[Line] = []
+    for at, words in enumerate(rows):
+        before = lead if at == 0 else ""
+        mark = f"{one.mark} " if at == 0 else "  "
+        pieces = (
+            *fit(((before, base or "bold"),), _CALLED, base),
+            (mark, base or one.style),
+            (words, base),
+        )
+        told = minutes if at == 0 else ""
+        room = width - _MARGIN - len(told) - 1
+        lines.append((*fit(pieces, room, base), (f"{told} ", base)))
+    return lines
+
+
+def _titled(lines: list[Line], unseen: int, of: int, width: int) -> list[Line]:
+    """Put the title before the first line, and how many there are below it where some are not."""
+    titles = [TITLE, f"of {of}" if unseen else ""]
+    return [
+        fit(((f"{titles[at] if at < len(titles) else '':<{_MARGIN}}", "bold"), *line), width)
+        for at, line in enumerate(lines)
+    ]
