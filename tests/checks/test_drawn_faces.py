@@ -83,7 +83,7 @@ def test_a_blade_is_drawn_leaning_as_it_does_at_every_step(square: Side, lean: s
             assert isinstance(step, Finding)
             assert f"leans {lean}" in step.outcome.lean
         if step.key == "left.adjust":
-            (row,) = [row for row in step.diagram if "top goes" in row]
+            (row,) = [row for row in step.diagram if "top moves" in row]
             assert ("◄" in row) is (lean == "right")  # back to where it should stand
             break
     assert drawn > 4
@@ -152,5 +152,6 @@ def _lean(check: str, geometry: Geometry, way: int) -> str:
 def test_the_arrow_points_where_the_back_goes(slot: Side, goes: str) -> None:
     """Toward the slot, or away from it."""
     seen = AtStep(FOUND, 1, goes=goes)  # type: ignore[arg-type]
-    (row,) = [row for row in sweep(UPRIGHT._replace(side=slot), seen, "slot") if "back goes" in row]
+    drawn = sweep(UPRIGHT._replace(side=slot), seen, "slot")
+    (row,) = [row for row in drawn if "back moves" in row]
     assert ("◄" in row) is ((goes == "toward") == (slot == "left"))

@@ -49,7 +49,7 @@ def sweep(geometry: Geometry, seen: AtStep, guide: str, size: int = 1) -> Lines:
         on.put(wide + 1, row, f"{here(end in now)} {end}")
     if seen.goes:
         left = (seen.goes == "toward") is (geometry.side == "left")
-        on.put(wide + 1, 0, "◄── back goes" if left else "──► back goes")
+        on.put(wide + 1, 0, "◄── back moves" if left else "──► back moves")
     on.put(wide + 1, rows // 2, short(geometry.face or "blade or fence", on.columns - wide - 1))
     named = guide if geometry.side else f"{guide}, drawn right"
     on.put(0 if geometry.side == "left" else wide - len(guide), rows, named)

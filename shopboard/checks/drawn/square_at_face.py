@@ -69,7 +69,7 @@ def _label(on: Sketch, geometry: Geometry, seen: AtStep, lever: str, at: int) ->
         ends = {one: f"{HERE} leaf, {one}" for one in ends}
     if seen.goes:
         left = (seen.goes == "toward") is (geometry.side != "right")
-        ends[top] = f"◄── {top} goes" if left else f"──► {top} goes"
+        ends[top] = f"◄── {top} moves" if left else f"──► {top} moves"
     on.put(at, 0, ends[top])
     on.put(at, rows - 1, ends[bottom])
     if seen.way:
