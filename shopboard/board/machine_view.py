@@ -37,7 +37,7 @@ def machine_lines(
 
     Args:
         standing: how it stands.
-        cursor: number of a point, from 0.
+        cursor: number of a point, from 0; of a task, where it has none.
         now: the time.
         unit: the shop's unit.
         size: columns and rows.
@@ -48,7 +48,9 @@ def machine_lines(
     width, room = size
     lines = _large(standing, width)
     lines.append(_under_way(standing) or _in_order(standing, order))
-    rest = _round(standing, now) + _tasks(standing, waits or {}, width) + _cutters(standing, width)
+    at = None if standing.points else cursor
+    tasks = _tasks(standing, waits or {}, width, at)
+    rest = _round(standing, now) + tasks + _cutters(standing, width)
     if not standing.points and standing.tasks:
         return [fit(line, width) for line in (lines + rest)[:room]]
     listed = _points(standing, cursor, now, unit, width, cannot or {})
@@ -88,7 +90,7 @@ def _open_work(standing: MachineStanding, width: int) -> list[str]:
     words = [f"{standing.to_check} to check"] if standing.points else []
     first = standing.first
     if first is not None and standing.to_check != 1:
-        room = width - cell_len(big(state_word(standing.state))[0]) - 10
+        room = width - cell_len(big(state_word(standing.state))[0]) - 12
         words.append(clip(f"{first.comes_first} first: {first_words(standing)}", room))
     work = [f"{len(standing.to_do)} to do"] if standing.to_do else []
     work += [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
@@ -117,7 +119,7 @@ def large_state(state: str, beside: list[str]) -> list[Line]:
     rows, word = [], big(state_word(state))
     for row, (picture, letters) in enumerate(zip(STATE_PICTURES[state], word, strict=True)):
         words = beside[row] if row < len(beside) else ""
-        rows.append(((f"  {picture} {letters}   ", state), (words, "")))
+        rows.append(((f"  {picture}   {letters}   ", state), (words, "")))
     return list(rows)
 
 
@@ -172,15 +174,26 @@ def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str
     return [clip(f"{reason}{tolerance}", width)]
 
 
-def _tasks(standing: MachineStanding, waits: WaitWords, width: int) -> list[Line]:
-    """One line a task, what is under way or due first."""
+def _tasks(
+    standing: MachineStanding, waits: WaitWords, width: int, cursor: int | None
+) -> list[Line]:
+    """One line a task, what is under way or due first; with a cursor each has its digit."""
     lines: list[Line] = []
-    for row in task_rows((standing,)):
+    for number, row in enumerate(task_rows((standing,))):
         mark, words, style = state_of(row.machine, row.standing, waits)
         apart = "  " if row.standing.begun else " "
-        state, name = f"  {mark} {words}{apart}", f"{said(row.name)}  "
-        reason = clip(why(row.standing), max(width - cell_len(state) - cell_len(name) - 1, 1))
-        lines.append(((state, style), (name, ""), (reason, "dim")))
+        here = number == cursor
+        digit = "" if cursor is None else f"{'►' if here else ' '}{number + 1} "
+        state, name = (
+            f"{'  ' if cursor is None else ''}{mark} {words}{apart}",
+            f"{said(row.name)}  ",
+        )
+        taken = cell_len(digit) + cell_len(state) + cell_len(name) + 1
+        reason = clip(why(row.standing), max(width - taken, 1))
+        line: Line = ((digit, "bold"), (state, style), (name, ""), (reason, "dim"))
+        if here:  # one bar without a hole
+            line = fit(tuple((text, "bar") for text, _ in line), width, "bar")
+        lines.append(line if digit else line[1:])
     return lines
 
 

@@ -49,7 +49,7 @@ def point_lines(
     """
     width, room = size
     facts = _facts(standing, now, unit)
-    beside = width - len(big(state_word(standing.state))[0]) - 10 >= max(map(len, facts), default=0)
+    beside = width - len(big(state_word(standing.state))[0]) - 12 >= max(map(len, facts), default=0)
     lines = large_state(standing.state, facts if beside else [])
     lines += [] if beside else [((f"  {one}", ""),) for one in facts]
     lines += [((f"  {one}", ""),) for one in wrap(_reason(standing), width - 4, 3) if one]

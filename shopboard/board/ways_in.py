@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopboard.board import doors
+from shopboard.board.tasks_view import task_rows
 from shopboard.board.under_way import all_under_way
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
@@ -71,7 +72,10 @@ def open_next(screen: ShopScreen, one: NextItem) -> None:
     elif one.sort == "cutter":
         show_cutters(screen, one.machine)
     else:
-        screen.app.push_screen(doors.TasksScreen(one.machine))
+        standing = screen.open_shop.standing.of_machine(one.machine)
+        rows = task_rows((standing,) if standing is not None else ())
+        ids = [row.standing.task.id for row in rows]
+        screen.app.push_screen(doors.TasksScreen(one.machine, ids.index(one.name)))
 
 
 def open_task(screen: ShopScreen, machine_id: str, standing: TaskStanding) -> None:

@@ -373,3 +373,13 @@ async def test_a_question_that_another_key_took_off_the_screen_is_not_answered_l
         board.app.screen.say("Soak is over.")  # type: ignore[attr-defined]
         await board.press("2")
         assert count(loft, "task") == 0
+
+
+async def test_a_machine_without_points_has_a_cursor_on_its_tasks(loft: Place) -> None:
+    """One bar from end to end; Enter and the digit lead to the task that it is on."""
+    async with loft.open() as board:
+        await board.press("2")
+        assert "►1 ○ due Hone the gouges" in board.text
+        assert "►1 Hone the gouges" in await board.press("enter")
+        await board.press("minus")
+        assert "►1 Hone the gouges" in await board.press("1")

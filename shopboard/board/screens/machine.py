@@ -67,7 +67,7 @@ class MachineScreen(ShopScreen):
             return [(("  This machine is no longer in the shop file.", ""),)]
         if self._cursor < 0:
             self._cursor = self._led_to = self._first(standing)
-        self._cursor = min(self._cursor, max(len(standing.points) - 1, 0))
+        self._cursor = min(self._cursor, max(len(standing.points or standing.tasks) - 1, 0))
         open_shop = self.open_shop
         size = (width, room)
         waits = {(one.machine, one.standing.task.id): one.words for one in open_shop.waits()}
@@ -117,19 +117,17 @@ class MachineScreen(ShopScreen):
         self.call_after_refresh(self._work_out)
 
     def do_open(self) -> None:
-        """Open the point under the cursor."""
+        """Open the point under the cursor; where there are none, the tasks at the one there."""
         standing = self._standing
         if standing is not None and standing.points:
             self.app.push_screen(doors.PointScreen(standing.points[self._cursor].point.full_name))
         elif standing is not None:
-            self.do_tasks()
+            self.app.push_screen(doors.TasksScreen(self._machine_id, max(self._cursor, 0)))
 
     def do_digit(self, number: int) -> None:
         """Open the point with that number."""
         standing = self._standing
-        if standing is not None and not standing.points and number <= len(standing.tasks):
-            self.do_tasks()
-        elif standing is not None and number <= len(standing.points):
+        if standing is not None and number <= len(standing.points or standing.tasks):
             self._cursor = number - 1
             self.do_open()
 

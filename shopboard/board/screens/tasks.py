@@ -36,13 +36,15 @@ class TasksScreen(SteadyScreen):
         *(CHOOSE, MORE, UP, DOWN, SAID_LATER, CUTTERS, TAKE_BACK, BACK, HELP),
     )
 
-    def __init__(self, machine_id: str = "") -> None:
+    def __init__(self, machine_id: str = "", at: int = 0) -> None:
         """List tasks.
 
         Args:
             machine_id: of one machine; empty: of the whole shop.
+            at: number of the line that the cursor begins on.
         """
         super().__init__()
+        self._cursor = at
         self._machine_id = machine_id
         self._places: dict[tuple[str, str], int] = {}
         """Where each task stood when the list was opened: a number keeps its meaning."""
