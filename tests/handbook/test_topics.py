@@ -95,3 +95,12 @@ async def test_the_board_shows_each_topic_to_its_last_line(
             assert {" ".join(line.split()) for line in told(topic, size[0] - 4)} <= read
             await board.press("minus", "minus")
             assert board.text == before
+
+
+async def test_the_topics_are_told_of_and_shown_when_their_digits_change(place: Place) -> None:
+    """At 80x24 the board has more keys than rows: what is below them is said on top."""
+    async with place.open(80, 24) as board:
+        await board.press("question_mark")
+        assert "below: help by topic" in board.lines[0]
+        shown = await board.press(board.app.screen.keys[1].names[0])  # type: ignore[attr-defined]
+        assert f"1 {title_of(TOPICS[NINE])}" in shown

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board import doors
+from shopboard.board.frame import bar
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, PAGE_ON, UP, Key
 from shopboard.board.nines import digit_of, line_of, next_nine
 from shopboard.board.paint import Line, beside, clip, wrap
@@ -43,6 +44,10 @@ class HelpScreen(PagedScreen):
         """Say whose keys these are."""
         return f"Keys: {self._about}"
 
+    def top(self, width: int) -> Line:
+        """Say where the rest of the help is: in a small window it is below the lower edge."""
+        return bar(self.heading(), "below: help by topic", width)
+
     def lines(self, width: int) -> list[Line]:
         """List the keys, then the topics."""
         arrows = [key.label for key in self._shown if key.label in _ARROWS]
@@ -66,7 +71,8 @@ class HelpScreen(PagedScreen):
         return [beside((drawn[at], drawn[at + rows]), (wide, wide)) for at in range(rows)]
 
     def do_more(self) -> None:
-        """Give the digits to the next topics."""
+        """Give the digits to the next topics, and show them."""
+        self._first = self._most
         self._cursor = next_nine(self._cursor, len(TOPICS))
 
     def do_digit(self, number: int) -> None:
