@@ -12,6 +12,13 @@ from shopboard.handbook.topics import TOPICS
 
 SHELLS = ("bash", "zsh", "fish")
 
+_POINTS = "shopboard points 2>/dev/null | cut -d' ' -f1"
+_IDS = {
+    "MACHINE": f"{_POINTS} | cut -d. -f1 | uniq",
+    "MACHINE.POINT": _POINTS,
+}
+"""What lists the ids of the shop that is opened without --shop."""
+
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
@@ -43,6 +50,8 @@ def run(options: argparse.Namespace) -> int:
             action.complete = shtab.FILE  # type: ignore[attr-defined]
         elif action.dest == "topic":
             action.choices = [*TOPICS, *COMMANDS]
+        elif action.metavar in _IDS:
+            action.complete = shtab.cmd(_IDS[action.metavar])  # type: ignore[attr-defined]
     out(shtab.complete(parser, shell=options.shell))
     return 0
 

@@ -6,6 +6,7 @@ import builtins
 import re
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,8 @@ import pytest
 from shopboard.commands.arguments import COMMANDS, command_parser
 from shopboard.commands.completion import SHELLS
 from shopboard.handbook.topics import TOPICS
-from tests.cli.program import Program
+from tests.cli.program import BLADE_TRUE, Program
+from tests.test_imports import PACKAGE
 
 BASH = """
 source {script}
@@ -26,6 +28,9 @@ function=$(complete -p shopboard | sed 's/.*-F \\([^ ]*\\).*/\\1/')
 $function shopboard "${{COMP_WORDS[COMP_CWORD]}}" "${{COMP_WORDS[COMP_CWORD-1]}}" 2>/dev/null
 printf '%s\\n' "${{COMPREPLY[@]}}"
 """
+
+
+FILES = {"SHOPBOARD_SHOP": "shop.toml", "SHOPBOARD_JOURNAL": "journal.sqlite3"}
 
 
 def has(shell: str) -> pytest.MarkDecorator:
@@ -57,6 +62,32 @@ def test_bash_completes(program: Program, tmp_path: Path, words: str, offered: s
     script.write_text(program.bare("completion", "bash").out, encoding="utf-8")
     (tmp_path / "my_shop.toml").touch()
     done = ran("bash", "-c", BASH.format(script=script, words=words), cwd=tmp_path)
+    assert {one.strip() for one in done.stdout.split("\n")[:-1]} == offered
+
+
+@has("bash")
+@pytest.mark.parametrize(
+    ("words", "offered"),
+    [
+        ("shopboard check saw.b", {"saw.blade"}),
+        ("shopboard sheet ''", {"saw", "jointer"}),
+    ],
+)
+def test_bash_completes_the_ids_of_the_shop(
+    program: Program,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    words: str,
+    offered: set[str],
+) -> None:
+    """Of the shop file that the board would open, asked for when they are wanted."""
+    script = tmp_path / "shopboard.bash"
+    script.write_text(program.bare("completion", "bash").out, encoding="utf-8")
+    program.check("saw.blade", BLADE_TRUE)
+    here = "".join(f"export {name}={tmp_path / file}\n" for name, file in FILES.items())
+    run = f'shopboard() {{ {sys.executable} -m shopboard "$@"; }}\n'
+    monkeypatch.setenv("PYTHONPATH", str(PACKAGE.parent))
+    done = ran("bash", "-c", here + run + BASH.format(script=script, words=words), cwd=tmp_path)
     assert {one.strip() for one in done.stdout.split("\n")[:-1]} == offered
 
 
