@@ -81,7 +81,7 @@ async def test_the_board_shows_each_topic_to_its_last_line(
 ) -> None:
     """From the keys of a screen by digits, page after page by Enter; then back to the board."""
     async with place.open(*size) as board:
-        before = board.text
+        before = board.lines[0]
         for at, topic in enumerate(TOPICS):
             await board.press("question_mark")
             more = board.app.screen.keys[1].names[0]  # type: ignore[attr-defined]
@@ -94,7 +94,7 @@ async def test_the_board_shows_each_topic_to_its_last_line(
             read = {" ".join(line.split()) for page in seen for line in page}
             assert {" ".join(line.split()) for line in told(topic, size[0] - 4)} <= read
             await board.press("minus", "minus")
-            assert board.text == before
+            assert board.lines[0] == before
 
 
 async def test_the_topics_are_told_of_and_shown_when_their_digits_change(place: Place) -> None:
