@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from shopboard.board.field import echo, field_lines
@@ -162,7 +161,7 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
         words = step.big or step.title
         large = large_title(words, room)
         shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
-        lines = [*shown, (), *(lines if step.big or not large else ())]
+        lines = [*shown, (), *lines]
     elif step.big and step.big not in step.title:
         lines += [((f"  {said(step.big).upper()}", "bold"),)]
     first = fit(lines[0] if lines else (), width - len(count) - 2)
@@ -171,15 +170,8 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
 
 def large_title(title: str, width: int) -> tuple[str, ...]:
     """Write what is asked in large letters, where it goes whole into two lines of them."""
-    words = said(title).rstrip(".")
-    lines = in_large(words, width, 2)
-    if " ".join(lines) != " ".join(words.split()) or not _SPEAKABLE.fullmatch(words):
-        return ()
+    lines = in_large(said(title).rstrip("."), width, 2)
     return tuple(row for at, line in enumerate(lines) for row in (*([""] * at), *big(line)))
-
-
-_SPEAKABLE = re.compile(r"[\w\s.,:?/+'-]*")
-"""What loses nothing in large letters: they have no other signs, and a comma is not missed."""
 
 
 def _answers(step: Step, entry: str, width: int) -> list[Line]:

@@ -6,6 +6,7 @@ pixel takes a row where there is room.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -24,7 +25,7 @@ _FONT = {
     "L": "#.. #.. #.. #.. ###",
     "M": "#...# ##.## #.#.# #...# #...#",
     "N": "#..# ##.# #.## #..# #..#",
-    "O": ".##. #..# #..# #..# .##.",
+    "O": ".#. #.# #.# #.# .#.",
     "P": "### #.# ### #.. #..",
     "Q": "### #.# #.# ### ..#",
     "R": "### #.# ##. #.# #.#",
@@ -102,17 +103,27 @@ def can_be_big(words: str) -> bool:
     return all(char in _FONT or not char.isalnum() for char in words.upper())
 
 
+_SPEAKABLE = re.compile(r"(?:(?! - )[\w\s.,:?/+±'-])*")
+"""What loses nothing in large letters: they have no other signs, and a dash would read as minus."""
+
+
 def in_large(words: str, width: int, most: int) -> list[str]:
-    """Break words into lines of large letters; what has no room there is left out."""
+    """Break words into lines of large letters; none where they have no room, or no form, whole.
+
+    Half of a sentence may be another one: who reads on finds all of it in smaller letters.
+    """
+    words = words.replace("°", " deg")
+    if not can_be_big(words) or not _SPEAKABLE.fullmatch(words):
+        return []
     rows: list[str] = []
-    for word in words.split() if can_be_big(words) else ():
+    for word in words.split():
         longer = f"{rows[-1]} {word}" if rows else word
         if rows and len(big(longer)[0]) <= width - 4:
             rows[-1] = longer
         elif len(rows) < most and len(big(word)[0]) <= width - 4:
             rows.append(word)
         else:
-            break
+            return []
     return rows
 
 

@@ -28,7 +28,7 @@ from shopboard.prep.plan_words import (
 from shopboard.standing.waits import Wait
 
 _MOST_WAITS = 3
-_LEAST_ROWS = 4
+_LEAST_ROWS = 5
 """Rows of the list that stay, however large the rest."""
 
 _CHANGE_OVER = "change over to it"
@@ -117,20 +117,23 @@ def _done(shown: Shown, width: int) -> list[Row]:
 
 
 def _large(line: PlanLine, width: int, room: int, most: int, shown: Shown) -> list[Row]:
-    """Write where and what in large letters: as many of the words as there is room for."""
+    """Write where and what in large letters; else what alone, or nothing, where it has no room.
+
+    The row of what to do now says all of it in any case: no half of a sentence is another one.
+    """
     plan = shown.plan
     changing = line.changing_over(plan.now)
     if line.start > plan.now and not changing:
         return [((f"  {row}", "due"),) for row in ("", *big(f"WAIT {clock(line.start, plan.now)}"))]
     lines = min(most, room // 4)
-    name = said(shown.machines[line.piece.machine])
-    where = in_large(name, width, min(1, lines))
-    small: list[Row] = []
-    if where and where != [" ".join(name.split())]:  # half a name may be that of another mode
-        where, small = [], [(), ((f"  {clip(name, width - 4)}", "bold"),)]
     words = _CHANGE_OVER if changing else said(line.piece.words)
-    rows = [*where, *in_large(words, width, lines - len(where))]
-    return small + [((f"  {row}", "bold"),) for words in rows for row in ("", *big(words))]
+    name = said(shown.machines[line.piece.machine])
+    where, small = in_large(name, width, 1), list[Row]()
+    what = in_large(words, width, lines - len(where)) if where else []
+    if not what:
+        where, what = [], in_large(words, width, min(most, (room - 2) // 4))
+        small = [(), ((f"  {clip(name, width - 4)}", "bold"),)] if what else []
+    return small + [((f"  {row}", "bold"),) for one in (*where, *what) for row in ("", *big(one))]
 
 
 def _now_words(shown: Shown, width: int) -> list[Row]:

@@ -6,7 +6,7 @@ import re
 from itertools import zip_longest
 
 from shopboard.base.state_words import state_word
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big, can_be_big, in_large
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big, in_large
 from shopboard.board.paint import Line, beside, fit, said, wrap
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -83,8 +83,7 @@ def _head(step: Finding, job: CheckContext, width: int) -> list[Line]:
     outcome = step.outcome
     style, used = _style(outcome), share_words(outcome, job.unit)
     word = f"  {STATE_MARKS[style]} {state_word(style).upper()}" if outcome.verdict else "  "
-    run = step.title.rstrip(".").lower()
-    aside = f"{used} · {run}" if used else run
+    aside = f"{step.title} {used}".strip()
     lean = said(" ".join(step.lines))
     if len(word) + len(lean) + len(aside) + 7 <= width:
         line: Line = ((word, style), (f"  {lean}", "bold"))
@@ -100,8 +99,7 @@ def _style(outcome: Outcome) -> str:
 def _tall_head(step: Finding, job: CheckContext, width: int) -> list[Line]:
     """The verdict five rows high, the direction three."""
     outcome, style = step.outcome, _style(step.outcome)
-    used, run = share_words(outcome, job.unit), step.title.rstrip(".").lower()
-    aside = [run, "", used, "", ""]
+    aside = [step.title, "", share_words(outcome, job.unit), "", ""]
     lines: list[Line] = []
     if outcome.verdict:
         pairs = zip_longest(STATE_PICTURES[style], big(state_word(style), tall=True), fillvalue="")
@@ -110,9 +108,8 @@ def _tall_head(step: Finding, job: CheckContext, width: int) -> list[Line]:
             lines.append((*left, (words, "bold")))
     lean = said(" ".join(step.lines))
     way, _, more = lean.partition("; ")
-    large = in_large(way, width, 2) if can_be_big(way) else []
-    if " ".join(large) != " ".join(way.split()):
-        large, more = [], lean
+    large = in_large(way, width, 2)
+    more = more if large else lean
     lines += [((f"  {row}", "bold"),) for words in large for row in ("", *big(words))]
     rest = wrap(more, min(width - 4, _READABLE)) if more else []
     return [*lines, *([()] if rest else []), *(((f"  {one}", "bold"),) for one in rest)]
@@ -126,8 +123,7 @@ def _moves(outcome: Outcome, job: CheckContext, width: int, *, tall: bool) -> li
     """Say what to turn, which way and how far; tall: in large letters first."""
     lines: list[Line] = []
     for words in large_moves(outcome, job) if tall else ():
-        first = said(_DETAIL.split(words)[0]).replace("°", " deg")
-        for row in in_large(first, width, 2):
+        for row in in_large(said(_DETAIL.split(words)[0]), width, 2):
             lines += [*(((f"  {part}", "due"),) for part in big(row)), ()]
     for words in moves_of(outcome, job):
         lines += [((f"  {one}", "due"),) for one in wrap(said(words), min(width - 4, _READABLE))]

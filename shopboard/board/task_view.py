@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.glyphs import big, in_large
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.shop.machine import Task
 
@@ -116,17 +116,8 @@ def _count(number: int, task: Task, width: int) -> list[Line]:
 
 
 def _large(words: str, width: int, room: int) -> list[Line]:
-    """Write words in large letters, as many of them as there is room for."""
-    most = min(_MOST_BIG, room // 4)
-    lines: list[str] = []
-    for word in words.split() if can_be_big(words) else ():
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and len(big(longer)[0]) <= width - 4:
-            lines[-1] = longer
-        elif len(lines) < most and len(big(word)[0]) <= width - 4:
-            lines.append(word)
-        else:
-            break
+    """Write words in large letters, where there is room for all of them."""
+    lines = in_large(words, width, min(_MOST_BIG, room // 4))
     return [((f"  {row}", "bold"),) for line in lines for row in ("", *big(line))]
 
 

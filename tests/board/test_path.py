@@ -44,11 +44,11 @@ async def test_from_the_start_to_a_verdict_on_record_and_still_there_tomorrow(
         assert "Take square and leaves" in await board.press("1")
         assert "Set its stock on" in await board.press("enter")
         assert "Look for light" in await board.press("enter")
-        assert "0.0015 in leaf at both ends" in await board.press("3")
+        assert "1.5 thou leaf at both ends" in await board.press("3")
         finding = await board.press("1")
         assert "As found." in finding
         assert "Error" in finding
-        assert "Tolerance 20.9 thou/ft (0.1 deg)" in finding
+        assert "tolerance ± 20.9 thou/ft" in finding
         kept = await board.press("enter")
         assert "Recorded 08:00, as-found: true." in kept
         assert "Next here: Blade parallel to the slot." in kept
