@@ -11,7 +11,7 @@ from rich.segment import Segment
 from rich.style import Style
 
 from shopboard.board.screens.base import ShopScreen
-from tests.pictures.camera import take
+from tests.pictures.camera import KEPT, MAIN, of_main, take
 from tests.pictures.drawn import CELL, svg
 from tests.pictures.ways import WAYS
 
@@ -58,3 +58,13 @@ def test_a_word_and_a_block_stand_where_a_terminal_puts_them() -> None:
     first, second = root.findall(f"{SVG}text")
     assert (first.text, second.text, second.get("x")) == ("a", "<b", "30")
     assert (second.get("fill"), second.get("font-weight")) == ("#ffeedd", "bold")
+
+
+@pytest.mark.parametrize("name", MAIN)
+async def test_a_main_screen_looks_as_it_is_kept(name: str) -> None:
+    """What changes it on purpose is looked at and kept: ``python -m tests.pictures --keep``."""
+    assert (KEPT / f"{name}.svg").read_text(encoding="utf-8") == await of_main(name)
+
+
+def test_nothing_else_is_kept() -> None:
+    assert {one.stem for one in KEPT.iterdir()} == {*MAIN}

@@ -25,7 +25,7 @@ def main() -> int:
         os.environ.update({**own_folders(Path(home)), **MANY_COLOURS})
         for name in SET_BY_USERS:
             os.environ.pop(name, None)
-        return asyncio.run(_take_all(options))
+        return asyncio.run(_keep() if options.keep else _take_all(options))
 
 
 def _options() -> argparse.Namespace:
@@ -35,13 +35,30 @@ def _options() -> argparse.Namespace:
     from tests.pictures.ways import WAYS
 
     parser = argparse.ArgumentParser(prog="python -m tests.pictures", description=__doc__)
-    parser.add_argument("folder", type=Path, help="where the pictures go")
+    parser.add_argument("folder", type=Path, nargs="?", help="where the pictures go")
+    parser.add_argument("--keep", action="store_true",
+                        help="make those anew that the tests hold, instead")  # fmt: skip
     parser.add_argument("--screen", action="append", choices=WAYS, metavar="NAME",
                         help=f"only this one, of: {', '.join(WAYS)}")  # fmt: skip
     parser.add_argument("--size", action="append", choices=[str(Size(*one)) for one in SIZES])
     parser.add_argument("--theme", action="append", choices=THEMES)
     parser.add_argument("--shop", action="append", choices=NAMES)
-    return parser.parse_args()
+    options = parser.parse_args()
+    if not options.keep and options.folder is None:
+        parser.error("say where the pictures go, or --keep")
+    return options
+
+
+async def _keep() -> int:
+    """Make those anew that the tests hold."""
+    from tests.pictures.camera import KEPT, MAIN, at_greenwich, of_main
+
+    at_greenwich()
+    KEPT.mkdir(exist_ok=True)
+    for name in MAIN:
+        (KEPT / f"{name}.svg").write_text(await of_main(name), encoding="utf-8")
+        say(f"kept: {name}")
+    return 0
 
 
 async def _take_all(options: argparse.Namespace) -> int:

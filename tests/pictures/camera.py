@@ -18,6 +18,15 @@ from tests.pictures.hand import Hand
 from tests.pictures.ways import WAYS, Way
 
 SIZES = ((80, 24), (120, 36), (160, 48), (240, 67))
+MAIN = (
+    *("board", "machine", "point", "check-leaf", "result-out"),
+    *("tasks", "round", "happened", "prep", "glue-up-hold"),
+)
+"""The main screens: how they look is kept, and held by a test."""
+
+MAIN_SHOP, MAIN_SIZE = "sample", (80, 24)
+KEPT = Path(__file__).with_name("kept")
+
 CONVERTER = "rsvg-convert"
 """Makes a PNG of an SVG, where it is installed."""
 
@@ -93,6 +102,13 @@ async def take(
                 path.write_text(picture(board), encoding="utf-8")
                 made.append(path)
     return made
+
+
+async def of_main(name: str) -> str:
+    """Draw one of the main screens as it is kept."""
+    async with standing_at(name, MAIN_SHOP, MAIN_SIZE) as board:
+        await _in_colours(board, "dark")
+        return picture(board)
 
 
 async def _in_colours(board: Board, theme: str) -> None:

@@ -6,6 +6,7 @@ Boxes, because a font leaves hairlines between rows that a terminal draws withou
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 from typing import NamedTuple
 from xml.sax.saxutils import escape
 
@@ -92,32 +93,32 @@ def _run(text: str, column: int, row: int, look: Look, behind: str) -> Iterator[
     x, y = column * wide, row * high
     if look.paper != behind:
         yield f'<rect x="{x}" y="{y}" width="{cells * wide}" height="{high}" fill="{look.paper}"/>'
-    at, word = column, ""
-    for char in [*text, ""]:
-        if char and char != " " and char not in BLOCKS:
-            word += char
-            continue
-        yield from _word(word, at * wide, y, look)
-        at, word = at + cell_len(word), ""
+    at = column
+    for char, same in groupby(text, lambda one: one if one in {" ", *BLOCKS} else ""):
+        piece = "".join(same)
         if char in BLOCKS:
-            yield _block(char, at * wide, y, look.ink)
-        at += len(char)
+            yield from _blocks(piece, at * wide, y, look.ink)
+        elif char != " ":
+            yield _word(piece, at * wide, y, look)
+        at += cell_len(piece)
 
 
-def _word(word: str, x: int, y: int, look: Look) -> Iterator[str]:
-    if not word:
-        return
+def _word(word: str, x: int, y: int, look: Look) -> str:
     long = cell_len(word) * CELL[0]
     line = " ".join(("underline",) * look.underline + ("line-through",) * look.strike)
     weight = ' font-weight="bold"' if look.bold else ""
     under = f' text-decoration="{line}"' if line else ""
-    yield (
+    return (
         f'<text x="{x}" y="{y + _BASE}" textLength="{long}" fill="{look.ink}"{weight}{under}>'
         f"{escape(word)}</text>"
     )
 
 
-def _block(char: str, x: int, y: int, ink: str) -> str:
-    (wide, high), (left, top, share, tall) = CELL, BLOCKS[char]
-    size = f'width="{share * wide:g}" height="{tall * high:g}"'
-    return f'<rect x="{x + left * wide:g}" y="{y + top * high:g}" {size} fill="{ink}"/>'
+def _blocks(same: str, x: int, y: int, ink: str) -> Iterator[str]:
+    """Draw some of one block beside each other, as one box where they touch."""
+    (wide, high), (left, top, share, tall) = CELL, BLOCKS[same[0]]
+    once = len(same) if share == 1.0 else 1
+    for number in range(0, len(same), once):
+        at = x + (left + number) * wide
+        size = f'width="{share * once * wide:g}" height="{tall * high:g}"'
+        yield f'<rect x="{at:g}" y="{y + top * high:g}" {size} fill="{ink}"/>'
