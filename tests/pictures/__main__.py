@@ -52,12 +52,16 @@ def _options() -> argparse.Namespace:
 async def _keep() -> int:
     """Make those anew that the tests hold."""
     from tests.pictures.camera import KEPT, MAIN, at_greenwich, of_main
+    from tests.pictures.readme import PICTURE, taken
 
     at_greenwich()
     KEPT.mkdir(exist_ok=True)
     for name in MAIN:
         (KEPT / f"{name}.svg").write_text(await of_main(name), encoding="utf-8")
         say(f"kept: {name}")
+    with tempfile.TemporaryDirectory() as folder:
+        PICTURE.write_text(await taken(Path(folder)), encoding="utf-8")
+    say("kept: that of the README")
     return 0
 
 
