@@ -1,6 +1,6 @@
 """Digits for a list longer than the keys: of its lines, nine at a time have one. Pure.
 
-Those have them among which the cursor is; 0 goes on to the next nine, and from the last to the
+Those have them among which the cursor is; + goes on to the next nine, and from the last to the
 first.
 """
 

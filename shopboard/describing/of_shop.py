@@ -48,7 +48,7 @@ def machines_of(talk: Talk) -> Asking[list[ChosenMachine]]:
         "What stands in the shop?",
         {kind: one.name for kind, one in sorts.items()},
         "A combination machine: tick each of its modes.",
-        least="tick what stands there, at least one; 0 shows more",
+        least="tick what stands there, at least one; + shows more",
     )
     machines = [_machine(talk, sorts[kind]) for kind in chosen]
     if _OTHER in chosen:

@@ -55,7 +55,7 @@ class TaskSitting(Sitting):
     """One task of one machine, from the first step to the mark that it is done."""
 
     called = "task"
-    at_first = "this is the first step; Esc leaves"
+    at_first = "this is the first step"
 
     def __init__(self, journal: Store, machine_id: str, task: Task, begun: Begun | None) -> None:
         """Begin a task, or go on with it; nothing is recorded before its first step is done.

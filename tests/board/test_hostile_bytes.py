@@ -157,3 +157,29 @@ def test_no_number_is_taken_with_a_sign_that_is_not_utf_8(bench: Bench) -> None:
         press(terminal, *TO_CHECK, *READY, "1", "3")
         terminal.send(b"1\xbd thou\r")
         assert says(terminal, "! unknown unit '� thou'")
+
+
+def test_a_click_opens_what_is_drawn_there_and_other_reports_of_the_mouse_do_nothing(
+    bench: Bench,
+) -> None:
+    """By xterm's numbers (1006: button; column; row; M pressed, m let go), from its ctlseqs."""
+    with bench.stand() as terminal:
+        before = screen(terminal)[1:]
+        for report in (
+            b"\x1b[<2;4;3M",
+            b"\x1b[<35;4;3M",
+            b"\x1b[<0;4;3m",
+            b"\x1b[M !!",
+            b"\x1b[<0;9;",
+        ):
+            terminal.send(report)
+            terminal.settle(0.3)
+        assert screen(terminal)[1:] == before
+        assert b"\x1b[?1000h" in terminal.output
+        assert b"\x1b[?1003h" not in terminal.output  # a move is no message
+        terminal.send(b"\x1b[<0;4;3M\x1b[<0;4;3m")
+        assert says(terminal, "back")
+        terminal.send(b"-")
+        terminal.settle()
+        terminal.send(b"q")
+        assert terminal.wait() == 0

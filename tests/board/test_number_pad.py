@@ -233,6 +233,33 @@ async def test_the_point_tags_the_machine_under_the_cursor(place: Place) -> None
         assert "DO NOT USE" in board.lines[0]
 
 
+async def test_what_a_gauge_sends_to_the_board_tags_nothing(place: Place) -> None:
+    """Its point asks why a machine is tagged; the digits behind it are not the reason."""
+    async with place.open() as board:
+        board.seconds.step = 0.0
+        board.seconds.at += 1
+        for char in ".052":
+            board.app.post_message(events.Key({".": "full_stop"}.get(char, char), char))
+        await board.settle()
+        assert board.says("not taken")
+        assert board.app.open_shop.journal.count() == 0
+
+
+async def test_a_click_before_the_step_can_be_read_answers_nothing(place: Place) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY)
+        screen = board.app.screen
+        assert isinstance(screen, KeyedScreen)
+        drawn = enumerate(lines_of(screen))
+        at = next((y, one) for y, hits in drawn for one in hits if one.key == "1")
+        board.seconds.step = 0.0
+        board.seconds.at += 1
+        await board.press("minus")
+        before = body(await board.press("enter"))
+        await board.pilot.click(Canvas, offset=(at[1].start + 3, at[0]))
+        assert body(await board.settle()) == before
+
+
 async def test_the_wheel_moves_and_answers_nothing(place: Place) -> None:
     async with place.open() as board:
         await board.press("1")

@@ -53,8 +53,15 @@ class AnywayScreen(TypingScreen):
         """Words, when none of the reasons will do."""
         return "words" if self._in_own_words else None
 
+    def on_screen_resume(self) -> None:
+        """Draw anew; from here on it can be read."""
+        self.shows_anew()
+        super().on_screen_resume()
+
     def do_digit(self, number: int) -> None:
         """Record it with a reason of the list, or ask for words."""
+        if self.is_hasty():
+            return
         if number > len(REASONS) + 1:
             self.refuse("there is no such line")
         elif number == len(REASONS) + 1:

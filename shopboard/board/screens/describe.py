@@ -172,7 +172,7 @@ class DescribeScreen(TypingScreen):
         try:
             last = self._description.back()
         except AnswerError as error:
-            self.refuse(f"{error}; Esc leaves")
+            self.refuse(f"{error}; Esc leaves, or its line under *")
             return
         except DraftError as error:
             self.refuse(f"{error}. The same key tries again.")

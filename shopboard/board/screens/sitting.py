@@ -103,7 +103,7 @@ class SittingScreen(TypingScreen):
         try:
             self.sitting.back()
         except AnswerError as error:
-            self.refuse(str(error))
+            self.refuse(f"{error}; Esc leaves, or its line under *")
         except JournalError as error:
             self.say_error(error)
         else:

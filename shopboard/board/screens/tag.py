@@ -75,9 +75,16 @@ class TagScreen(TypingScreen):
             return (_NONE, *REASONS)
         return CLEARED if self._tag else REASONS
 
+    def on_screen_resume(self) -> None:
+        """Draw anew; from here on it can be read."""
+        self.shows_anew()
+        super().on_screen_resume()
+
     def do_digit(self, number: int) -> None:
         """Put the tag up; clear it when the same digit comes twice."""
         reasons = self._reasons()
+        if self.is_hasty():
+            return
         if number > len(reasons) + 1:
             self.refuse("there is no such line")
         elif number == len(reasons) + 1:

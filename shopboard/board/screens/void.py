@@ -8,7 +8,7 @@ from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.steady import SteadyScreen
 from shopboard.metrology.kind import measure
 from shopboard.results.record import CheckRecord
 from shopboard.results.remarks import take_back
@@ -22,7 +22,7 @@ REASONS = (
 )
 
 
-class VoidScreen(ShopScreen):
+class VoidScreen(SteadyScreen):
     """A short list of reasons; a digit records."""
 
     keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
@@ -57,8 +57,15 @@ class VoidScreen(ShopScreen):
         lines += [(), (("  It stays in the history, marked void, with the reason.", "dim"),)]
         return lines[:room]
 
+    def on_screen_resume(self) -> None:
+        """Draw anew; from here on it can be read."""
+        self.shows_anew()
+        super().on_screen_resume()
+
     def do_digit(self, number: int) -> None:
         """Record the void and go back."""
+        if self.is_hasty():
+            return
         if number > len(REASONS):
             self.refuse("there is no such line")
             return
