@@ -5,7 +5,7 @@ Pure: lines in, lines out.
 
 from __future__ import annotations
 
-from shopboard.board.keys import ALSO, BACK, HELP, QUIT, Key, footer_words
+from shopboard.board.keys import ALSO, BACK, HELP, LEAVE, QUIT, Key, footer_words
 from shopboard.board.paint import Line, clip, fit, plain, width_of, wrap
 
 MOST_NOTICE_LINES = 4
@@ -32,7 +32,7 @@ def footer(keys: tuple[Key, ...], width: int) -> Line:
     Where room is short, the last of the others go: the list on `*` has them all.
     """
     shown = footer_words(keys)
-    lasting = {key.label for key in (BACK, ALSO, HELP, QUIT)}
+    lasting = {key.label for key in (BACK, LEAVE, ALSO, HELP, QUIT)}
     for label, word in reversed(list(shown)):
         if width_of(_pieces(shown)) - 2 <= width:  # the two spaces behind it need not fit
             break

@@ -123,7 +123,7 @@ LEAVE_DESCRIBING = _key(
 )
 WHY = _key("why", "", ("w",), "why", "Show the formula and the budget.")
 RESUME = _key("resume", "resume", (), "go on", "Go on with what is under way.", footer=False)
-ALSO = _key("also", "also", (), "what else", "List what else can be done here.")
+ALSO = _key("also", "also", (), "else", "List what else can be done here.")
 HELP = _key("help", "", ("question_mark", "f1"), "keys", "Show every key of this screen.")
 QUIT = _key("quit", "", ("q",), "quit", "Leave the board.")
 HAPPENED = _key("happened", "", ("h",), "happened", "Say what happened to this machine.")

@@ -74,7 +74,7 @@ async def test_a_letter_that_would_be_typed_is_no_key_while_a_number_is(loft: Pl
         await board.press(*TO_NUMBER)
         assert board.says("Which is the thickest that goes?")
         assert "why" not in board.lines[-1]
-        assert " *  what else" in board.lines[-1]
+        assert " *  else" in board.lines[-1]
         await board.press("minus", "minus")
         assert "w  why" in board.lines[-1]
 
