@@ -53,8 +53,8 @@ def _hinted(retired: Sequence[Retired], cursor: int) -> bool:
 
 def _row(one: Retired, number: str, here: bool, names: int) -> Line:
     style = "bar" if here else "bold"
-    shown = f"{'►' if here else ' '}{number} {clip(said(one.full_name), names)}"
-    name = fit(((shown, style),), names + len(number) + 3)
+    at = (f"{'►' if here else ' '}{number} ", style)
+    name = (at, *fit(((clip(said(one.full_name), names), style),), names + 1))
     verdict = one.verdict if one.verdict in STATE_MARKS else ""
     state = f"{STATE_MARKS[verdict]} {state_word(verdict)}" if verdict else what_it_is(one)
     return (

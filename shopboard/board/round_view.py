@@ -99,7 +99,7 @@ def places_lines(
         here = number - 1 == cursor
         row = "bar" if here else "bold"
         shown = f" {'►' if here else ' '}{number:>{digits}} "
-        name = fit(((f"{shown}{clip(said(one.name), names)}", row),), len(shown) + names, row)
+        name = ((shown, row), *fit(((clip(said(one.name), names), row),), names, row))
         wrong = one.standing is not None and bool(one.standing.wrong)
         style = "danger" if one.tagged else "out" if wrong else "dim"
         mark = f"{TAG_MARK} " if one.tagged else "! " if wrong else "  "
