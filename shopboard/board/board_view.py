@@ -16,7 +16,7 @@ from shopboard.base.state_words import state_word
 from shopboard.board.frame import bar
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.hits import hit
-from shopboard.board.nines import digit_of, out_of_sight
+from shopboard.board.nines import NINE, digit_of, out_of_sight
 from shopboard.board.paint import Line, beside, clip, said, wrap
 from shopboard.board.pane_view import SIGN_ROWS, PaneLook, name_sign, pane, plate_width
 from shopboard.shop.short_names import LONGEST_SHORT, short_names
@@ -83,7 +83,7 @@ def grid(machines: int, width: int, room: int, names: int = 0) -> PaneGrid:
 
 def _best(machines: int, width: int, room: int, names: int, *, large: bool) -> PaneGrid | None:
     """Choose the columns in which all panes fit, or the most; None where none does."""
-    best: tuple[tuple[int, int, int], PaneGrid] | None = None
+    best: tuple[tuple[int, ...], PaneGrid] | None = None
     for columns in range(1, max(1, min(width // NARROWEST, machines)) + 1):
         wide = width // columns
         level = wide - 3 >= names + plate_width()
@@ -103,7 +103,8 @@ def _best(machines: int, width: int, room: int, names: int, *, large: bool) -> P
         high = min((room - (pages > 1)) // rows, HIGHEST)
         look = PaneLook(wide, high, large, large and level)
         useful = min(wide, _ENOUGH[0]) * min(high, _ENOUGH[1])
-        score = (-pages, useful, -(columns * rows * pages - machines))
+        by_digits = pages == 1 or columns * rows % NINE == 0  # a page, and its machines' digits
+        score = (-pages, by_digits, useful, -(columns * rows * pages - machines))
         if best is None or score > best[0]:
             best = (score, PaneGrid(columns, rows, look, pages, 0))
     return best[1] if best is not None else None

@@ -109,6 +109,8 @@ def _signs(standing: MachineStanding, called: tuple[str, str], look: PaneLook) -
     name = name_sign(called) if fits_large(called, inner) else ("", f" {called[0]} {called[1]}", "")
     name_style = "danger" if standing.tag else "bold"
     names: list[Line] = [((clip(said(row), inner), name_style),) for row in name[:3]]
+    if look.fresh and not standing.tag:
+        return [*names, ()]
     if not look.level:
         return [*names, *(fit(((row, style),), inner, style) for row in state)]
     right = plate_width()

@@ -1,0 +1,74 @@
+"""What to do next, on the board: reached by the cursor and Enter, with its minutes."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.board.minutes import begin_with, known_minutes, work_out_next
+from shopboard.board.next_list import is_fresh, next_items
+from shopboard.prep.minutes import method_minutes
+from tests.board.conftest import Place
+from tests.board.test_happened import check_all
+from tests.board.workshop import SHOP
+
+
+@pytest.fixture
+def loft(bare: Place) -> Place:
+    """A small workshop."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    return bare
+
+
+async def test_the_cursor_goes_down_from_the_panes_to_what_is_next(loft: Place) -> None:
+    async with loft.open() as board:
+        assert "►1 SAW" in board.lines[1]
+        await board.press("down")
+        (line,) = [one for one in board.lines if "►" in one]
+        assert line.startswith("NEXT   ►1 SAW      ? check Table")
+        assert "►1 SAW" in (await board.press("up")).split("\n")[1]
+        assert "The loft" in board.lines[0]
+        assert "Saw · Table" in (await board.press("down", "enter")).split("\n")[0]
+        await board.press("minus")
+        assert "►1 SAW      ? check Table" in board.text
+
+
+async def test_a_task_that_is_next_is_opened_at_its_line(loft: Place) -> None:
+    """Points first, then tasks; each once."""
+    async with loft.open() as board:
+        await board.press("1")
+        await check_all(board)
+        await board.press("minus")
+        assert "nothing checked yet" not in board.text
+        await board.press("down", "down")
+        (line,) = [one for one in board.lines if "►" in one]
+        assert "○ Empty the dust box" in line
+        assert "►2 Empty the dust box" in await board.press("enter")
+
+
+async def test_what_is_next_has_the_minutes_of_its_method(loft: Place) -> None:
+    """The method's own, as long as nothing is learnt of the point and the shop file says none."""
+    async with loft.open() as board:
+        open_shop = board.app.open_shop
+        assert is_fresh(open_shop.standing)
+        items = next_items(open_shop.standing, ())
+        while work_out_next(open_shop, items, fresh=True):
+            pass
+        assert begin_with(open_shop) == ["saw.table", "saw.fence", "saw.stop"]
+        told = f"{method_minutes('square'):.0f} min"
+        assert [known_minutes(open_shop)[one.key] for one in items] == [told] * 3
+        rows = [row for row in (await board.press("down")).split("\n") if "check Table" in row]
+        assert rows[0].rstrip().endswith(told)
+
+
+async def test_the_digits_go_on_to_the_next_nine_machines(loft: Place) -> None:
+    """More than nine machines at the smallest window: a page of nine, and what is on the other."""
+    more = "".join(f'[[machine]]\nid = "m{n}"\nname = "Rack {n}"\n\n' for n in range(3, 13))
+    text = loft.shop_file.read_text(encoding="utf-8")
+    loft.shop_file.write_text(f"{text}\n{more}", encoding="utf-8")
+    async with loft.open() as board:
+        assert board.says("▼ 3 more")
+        assert " 9 RACK 9" in board.text
+        shown = await board.press("plus")
+        assert "►1 RACK 10" in shown
+        assert board.says("▲ 9 more")
+        assert "Rack 11" in (await board.press("2")).split("\n")[0]
