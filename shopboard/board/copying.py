@@ -35,7 +35,7 @@ _LOCKED_OFTEN = 3
 """So often in a row somebody may be recording, before that is told."""
 
 _NO_START = "the program for it does not start"
-_ENDED = "the program for it ended without a word"
+_ENDED = "the program for it ended and gave no reason"
 _NOT_DONE = (
     "A copy of the journal was begun half an hour ago and is not done: perhaps the disk for it does"
     " not answer."

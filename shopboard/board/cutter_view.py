@@ -56,7 +56,7 @@ def cutter_lines(
     lines.append(())
     lines += _choices(choices, chosen, width) if field is None else _asked(*field, width)
     lines.append(())
-    title = "  On record, newest first" if history else "  Nothing is on record yet"
+    title = "  Recorded, newest first" if history else "  Nothing recorded yet"
     lines.append(((title, "dim"),))
     lines += [_row(entry, one, width) for entry in history]
     return [fit(line, width) for line in lines[:room]]
@@ -101,7 +101,7 @@ def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}"
     line = said(f"  {words:<46} {stood}")
     if entry.void is not None:
-        return ((clip(said(f"  {words}  VOID: {entry.void}"), width), "struck"),)
+        return ((clip(said(f"  {words}  WITHDRAWN: {entry.void}"), width), "struck"),)
     return ((clip(line, width), "dim"),)
 
 

@@ -47,7 +47,7 @@ def cutters_lines(
     width, room = size
     top: list[Line] = [()]
     if under_way is not None:
-        words = f"  {under_way.what.upper()} UNDER WAY: 0 goes on with it"
+        words = f"  {under_way.what.upper()} IN PROGRESS: 0 goes on with it"
         top = [(), ((words, "danger"),), ()]
     rest = _ahead(ahead, width)
     seen = max(2, room - len(top) - 1 - min(len(rest), 8))
@@ -99,7 +99,7 @@ def _known(one: CutterStanding) -> str:
     told = [word for word in words if word]
     if one.note:
         told.append(f"note: {said(one.note)}")
-    return " · ".join(told) or "nothing more is known"
+    return " · ".join(told) or "no details"
 
 
 def _ahead(ahead: Sequence[CutterOutlook], width: int) -> list[Line]:
@@ -112,7 +112,7 @@ def _ahead(ahead: Sequence[CutterOutlook], width: int) -> list[Line]:
         for at, text in enumerate(wrap(said(one.words), width - 6)):
             lines.append(((f"  {'  ' if at else mark}{text}", style),))
     if lines:
-        lines.insert(0, (("  To see to", "bold"),))
+        lines.insert(0, (("  Needs attention", "bold"),))
     for look in ahead:
         names = said(look.group[0].cutter.name)
         more = f" and {len(look.group) - 1} more" if len(look.group) > 1 else ""

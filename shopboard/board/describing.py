@@ -58,7 +58,9 @@ def finish_described(board: BoardApp) -> None:
     except (JournalError, DraftError, NotRightError) as error:
         if board.top is not None:
             why = error.title if isinstance(error, JournalError) else f"{error}."
-            board.top.refuse(f"What was done before is not on record: {why} The next start tries.")
+            board.top.refuse(
+                f"What was done before is not recorded: {why} The next start tries again."
+            )
         return
     finally:
         description.close()

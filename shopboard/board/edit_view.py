@@ -118,7 +118,7 @@ def changed_lines(
         *lines,
         *odd_lines,
         (),
-        (("  Enter saves it. The file as it is now is kept beside it.", ""),),
+        (("  Enter saves it. The present file stays beside it.", ""),),
     ]
 
 

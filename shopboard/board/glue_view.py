@@ -69,7 +69,7 @@ def joints_lines(
     """
     rows = []
     for one in answers:
-        lead = "glued up on hold; " if one.joint.id in decided else ""
+        lead = "glued up on HOLD; " if one.joint.id in decided else ""
         rows.append((said(one.joint.name), f"{lead}{joint_words(one.joint)}", one.word))
     return _list("Which joint is to be glued up?", rows, cursor, size)
 
@@ -96,7 +96,7 @@ def _list(
 ) -> list[Line]:
     width, room = size
     if not rows:
-        return [(), fit((("  Nothing is here: the shop file names none.", "bold"),), width)]
+        return [(), fit((("  There is none in the shop file.", "bold"),), width)]
     names = min(max(cell_len(name) for name, _, _ in rows) + 1, width // 2)
     lines: list[Line] = []
     for number, (name, about, word) in enumerate(rows):

@@ -61,7 +61,7 @@ def happened_lines(
         )
     if room - len(lines) >= _ROOM_FOR_ORDER:
         lines += in_order(shop, machine, listed[cursor], width)
-    lines += [(), (("  On record, newest first:" if entries else "  Nothing on record.", "dim"),)]
+    lines += [(), (("  Recorded, newest first:" if entries else "  Nothing on record.", "dim"),)]
     for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
         what = said(kinds.HAPPENING.read(entry).what)
         mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
@@ -83,7 +83,7 @@ def in_order(shop: Shop, machine: Machine, what: str, width: int) -> list[Line]:
 def undoes(shop: Shop, machine: Machine, what: str) -> str:
     """Say what a happening makes to be checked or done again, through the chain."""
     if what in USES:
-        return "counts toward what is due by use"
+        return "counts toward what falls due by use"
     if what == NOTE:
         return "words for the record"
     machines = shop.machines
@@ -98,7 +98,7 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
         words.append(f"{counted(tasks, 'task')} due")
     if what == PROJECT_FINISHED:
         words.append("counts for the whole shop")
-    return "; ".join(words) or "nothing here is undone by it"
+    return "; ".join(words) or "no check affected"
 
 
 def _details(entry: Entry, unit: Unit) -> str:

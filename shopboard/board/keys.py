@@ -122,7 +122,7 @@ LEAVE_DESCRIBING = _key(
     "leave", "", ("escape",), "leave", "Leave; the answers wait here, even if the power goes."
 )
 WHY = _key("why", "", ("w",), "why", "Show the formula and the budget.")
-RESUME = _key("resume", "resume", (), "go on", "Go on with what is under way.", footer=False)
+RESUME = _key("resume", "resume", (), "go on", "Go on with what is in progress.", footer=False)
 ALSO = _key("also", "also", (), "else", "List what else can be done here.")
 HELP = _key("help", "", ("question_mark", "f1"), "keys", "Show every key of this screen.")
 QUIT = _key("quit", "", ("q",), "quit", "Leave the board.")
@@ -133,7 +133,7 @@ CHANGE_ON = _key(
     "resume",
     (),
     "go on",
-    "Go on with the change of cutter under way.",
+    "Go on with the change of cutter in progress.",
     footer=False,
 )
 LEAVE_CHANGE = _key(
@@ -144,10 +144,10 @@ GIVE_UP = _key(
 )
 RECORD = _key("record", "on", (), "record", "Record what is typed, or the act chosen.")
 UNDO_ACT = _key(
-    "take_back", "strike", ("v",), "take back", "Take back the newest record of this cutter; twice."
+    "take_back", "strike", ("v",), "withdraw", "Withdraw the newest record of this cutter; twice."
 )
 VOID = _key(
-    "void", "strike", ("v",), "void", "Take back the result under the cursor, with a reason."
+    "void", "strike", ("v",), "withdraw", "Withdraw the result under the cursor, with a reason."
 )
 NOTE_RESULT = _key(
     "note", "", ("n",), "note", "Note something about the result under the cursor.", footer=False
@@ -163,33 +163,31 @@ CLOSE = _key(
     "Go back; nothing is lost.",
     label="Enter -",
 )
-TAKE_BACK = _key(
-    "take_back", "strike", ("v",), "take back", "Take back the newest that is on record; twice."
-)
+TAKE_BACK = _key("take_back", "strike", ("v",), "withdraw", "Withdraw the newest record; twice.")
 TAKE_ONE_BACK = TAKE_BACK._replace(
-    help="Take back the newest that is on record, or with ↓ or + an older one; twice."
+    help="Withdraw the newest record, or with ↓ or + an older one; twice."
 )
 SAID_LATER = _key(
     "said_later",
     "",
     ("y",),
     "other day",
-    "Say that it was on another day: asks for the day, then records the line under the cursor.",
+    "Record the line under the cursor for another day: asks which.",
 )
-ROUND = _key("round", "", ("s",), "round", "Walk the safety round.")
+ROUND = _key("round", "", ("s",), "walk", "Do the daily safety walk.")
 LEAVE_ROUND = _key(
-    "leave", "", ("escape",), "leave", "Leave; the round waits here, even if the power goes."
+    "leave", "", ("escape",), "leave", "Leave; the walk waits here, even if the power goes."
 )
 TAG = _key(
     "tag", "tag", ("d",), "tag", "Tag the machine DO NOT USE, or clear its tag.", footer=False
 )
 CHOOSE = _key("choose", "on", (), "choose", "Choose the line; the second time, record it.")
-MORE = _key("more", "more", (), "more", "Give the digits to the next nine lines.")
+MORE = _key("more", "more", (), "more", "Number the next nine lines.")
 TASKS = _key("tasks", "", ("t",), "tasks", "Show tasks and what is due.")
 LEAVE_TASK = _key(
-    "leave", "", ("escape",), "leave", "Leave; the task waits here, and its clock runs on."
+    "leave", "", ("escape",), "leave", "Leave; the task waits here, its timer keeps running."
 )
-UNDONE = _key("undone", "strike", ("x",), "give up", "Leave the task undone for good; twice.")
+UNDONE = _key("undone", "strike", ("x",), "give up", "Abandon the task; twice.")
 GIVE_UP_CHECK = _key(
     "give_up", "strike", ("x",), "give up", "Give the check up; its results stay; twice."
 )
@@ -198,7 +196,7 @@ LOOK_BACK = _key(
     "",
     ("y",),
     "look back",
-    "See how all stood on a past day, and what changed.",
+    "Show a past day, and what changed since.",
     footer=False,
 )
 PREP = _key("prep", "", ("n",), "prep", "Show the prep day: what to do now, and what is next.")
@@ -216,13 +214,13 @@ TWO_OPEN = _key(
     "",
     ("o",),
     "open",
-    "Let two machines stand open at once with their cutters out, or not.",
+    "Allow two machines apart at once, or not.",
     footer=False,
 )
 END_DAY = _key("end_day", "strike", ("x",), "end", "End the prep day, with what is left; twice.")
 LOOK = _key("look", "on", (), "look", "Look at that day; once more: type another day.")
 RETIRED = _key(
-    "retired", "", ("g",), "gone", "Show what is gone from the shop file, with its records."
+    "retired", "", ("g",), "gone", "Show what is no longer in the shop file, with its records."
 )._replace(footer=False)
 GLUE_UP = _key(
     "glue_up",
@@ -253,7 +251,7 @@ ANYWAY = _key(
     "",
     ("g",),
     "all the same",
-    "Glue up on hold all the same, with a reason: it stays on record as your decision.",
+    "Glue up on HOLD all the same, with a reason: recorded as your decision.",
 )
 RELOAD = _key("reload", "", ("r",), "read again", "Read the shop file again.", footer=False)
 
@@ -284,9 +282,11 @@ NUMBERS = _key(
     label="n Enter",
 )
 NEXT_SPAN = _key(
-    "next_span", "more", ("right",), "time", "Show all of the time, a year, a quarter."
+    "next_span", "more", ("right",), "time", "Show all the years, one year, three months."
 )
-LAST_SPAN = _key("last_span", "", ("left",), "time", "The same the other way round.", footer=False)
+LAST_SPAN = _key(
+    "last_span", "", ("left",), "time", "The same, the other way around.", footer=False
+)
 STRIKE_OUT = _key("strike_out", "", (), "strike out", "Strike out what is typed.", label="//")
 
 CURSOR = ("up", "down", "left", "right", "last_span")

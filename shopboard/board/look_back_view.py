@@ -52,7 +52,7 @@ def ask_lines(entry: str, understood: str, size: tuple[int, int]) -> list[Line]:
     ]
     words = (
         "It shows how every point stood at the end of that day, as it was known then: only what"
-        " was recorded by then counts. Tolerances and intervals are those of the shop file today."
+        " was recorded by then counts. Tolerances and intervals are today's."
         " Times are this computer's local time, wherever they were recorded."
     )
     lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4)]
@@ -98,7 +98,7 @@ def _listed(
 ) -> tuple[list[Line], int]:
     """Write the rows under the names of their machines; give the cursor's line as well."""
     if not rows:
-        return [(("  No point stands otherwise now.", "bold"),)], 0
+        return [(("  Every point stands the same now.", "bold"),)], 0
     longest = max(cell_len(said(row.before.point.name)) for row in rows)
     names = max(min(width - _BESIDE, longest + 4), 12)
     lines: list[Line] = []
@@ -122,7 +122,7 @@ def _row(row: LookBackRow, here: bool, when: datetime, unit: Unit, names: int) -
         value = measure(before.record.error, before.record.kind, unit)
         age = before.record.age(when).replace(" ago", " before")
         if before.record.void is not None:
-            age = "taken back"
+            age = "withdrawn"
     value = (
         value if before.record is None or before.record.kind not in YES_NO_WORDS else f"{value:.12}"
     )

@@ -110,7 +110,7 @@ def _round(standing: MachineStanding, now: datetime) -> list[Line]:
     if not standing.machine.has_round:
         return []
     wrong = standing.round is not None and standing.round.wrong
-    words = said(f"safety round: {round_words(standing.round, now)}")
+    words = said(f"safety walk: {round_words(standing.round, now)}")
     return [((f"  {'! ' if wrong else ''}{words}", "out" if wrong else "dim"),)]
 
 
@@ -201,7 +201,7 @@ def _under_way(standing: MachineStanding) -> Line:
     """Warn of a machine on which a cutter may be loose."""
     if standing.changing is None:
         return ()
-    words = f"  {standing.changing.what.upper()} UNDER WAY: 0 goes on with it"
+    words = f"  {standing.changing.what.upper()} IN PROGRESS: 0 goes on with it"
     return ((words, "danger"),)
 
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.base import ShopScreen
     from shopboard.upkeep.rename_hints import Hint
 
-GOES_ON, UNDER_WAY = "0: go on with", "Under way:"
+GOES_ON, UNDER_WAY = "0: go on with", "In progress:"
 """How a notice begins; where no key of the screen goes on with it."""
 
 
@@ -65,7 +65,7 @@ def _broken_file(screen: ShopScreen) -> Line:
     errors = [each for each in problems if each.severity == "error"] or problems
     one, files = errors[0], {each.file for each in errors}
     file = one.file if len(files) == 1 and one.file else "the shop file"
-    words = f"{len(errors)} to mend in {file}; the last good one is shown. "
+    words = f"{counted(len(errors), 'error')} in {file}; the last good one is shown. "
     words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
     words = f"{words}: {one.what}"
     return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
@@ -92,7 +92,7 @@ def _broken_journal(screen: ShopScreen) -> Line:
         words = words[0].upper() + words[1:]
     elif strange:
         results = counted(strange, "result is", "results are")
-        words = f"{results} of a newer shopboard; this one cannot show what was found."
+        words = f"{results} from a newer shopboard; this one cannot show what was found."
     else:
         return ()
     return ((f" ! {words}", "out"),)
@@ -126,12 +126,12 @@ def _round_left(screen: ShopScreen) -> Line:
         return ()
     about = said(left) if left else "the shop"
     go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
-    return ((f" {go_on} the safety round of {about}.{_no_copy(screen)}", "due"),)
+    return ((f" {go_on} the daily safety walk of {about}.{_no_copy(screen)}", "due"),)
 
 
 def _round_words(screen: ShopScreen) -> str:
     about = screen.open_shop.standing.round
-    return f"Safety round of the shop: {said(round_words(about, screen.open_shop.now()))}."
+    return f"Daily safety walk of the shop: {said(round_words(about, screen.open_shop.now()))}."
 
 
 def _wrong_round(screen: ShopScreen) -> Line:

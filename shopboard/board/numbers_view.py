@@ -106,7 +106,7 @@ def _row(one: NumbersRow, here: bool, unit: Unit, columns: Sequence[tuple[str, i
     mark, date = "► " if here else "  ", _date(one, columns[0][1])
     if isinstance(one, TraceEvent):
         style = "bar" if here else "due" if one.undoes else "dim"
-        words = f"{said(one.what)}{', undoes it' if one.undoes else ''}"
+        words = f"{said(one.what)}{', check again' if one.undoes else ''}"
         return (*_cells(mark, [date], columns, "bar" if here else PLAIN), (words, style))
     void = one.void is not None
     texts = (
@@ -143,16 +143,16 @@ def _told(one: NumbersRow, unit: Unit, width: int) -> list[Line]:
     local = one.when.astimezone()
     when = f"{local:%a} {local.day} {local:%b} {local.year} {local:%H:%M}{clock}"
     if isinstance(one, TraceEvent):
-        undoes = ": a check from before is worth nothing" if one.undoes else ""
+        undoes = ": an earlier check no longer counts" if one.undoes else ""
         return [((f"  {when}", "bold"),), ((f"  {said(one.what)}{undoes}", ""),)]
     sentences = [f"{when}: {value_words(one.error, one.kind, unit)}"]
     if one.kind not in YES_NO_WORDS:
         sentences[0] += f", k = {one.k:.2f}"
-    void = [f"VOID: {said(one.void)}"] if one.void is not None else []
+    void = [f"WITHDRAWN: {said(one.void)}"] if one.void is not None else []
     tools = ", ".join(map(said, tools_used(one)))
     judged = said(state_word(one.verdict))
     if one.kind not in YES_NO_WORDS:
-        judged += f" by the tolerance then, {said(one.tolerance)}"
+        judged += f" by the tolerance at the time, {said(one.tolerance)}"
     sentences += [
         *void,
         f"{judged}{'; ' * bool(one.lean)}{said(one.lean)}",

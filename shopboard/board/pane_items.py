@@ -198,4 +198,4 @@ def _extras(standing: MachineStanding, short: str, now: datetime) -> Iterator[st
     if coming is not None and standing.state in ("true", "noted", "kept"):
         yield f"next due {day(coming[0])}: {said(coming[1])}"
     if standing.round is not None and not standing.round.wrong:
-        yield said(f"safety round: {round_words(standing.round, now)}")
+        yield said(f"safety walk: {round_words(standing.round, now)}")

@@ -133,11 +133,11 @@ def _rules(standing: PointStanding, unit: Unit) -> list[str]:
     has_limits = point.tolerance.kind not in YES_NO_WORDS
     words = [f"tolerance {said(point.tolerance.words(unit))}"] if has_limits else []
     if point.proves:
-        words.append(f"proves {said(point.proves)} of the drawer")
+        words.append(f"proves {said(point.proves)} of the tools")
     if point.every:
         words.append(f"every {said(point.every)}")
     if point.undone_by:
-        words.append(f"undone by: {', '.join(point.undone_by)}")
+        words.append(f"check again after: {', '.join(point.undone_by)}")
     return [", ".join(words)] if words else []
 
 
@@ -155,12 +155,12 @@ def _wander_lines(wander: Sequence[str], width: int, room: int) -> list[Line]:
 def _base_words(base: PointStanding) -> str:
     """Say what the point rests on, and that it comes first while it is not true."""
     if not base.is_open:
-        return f"rests on {said(base.point.name)} (true)"
+        return f"depends on {said(base.point.name)} (true)"
     act, *right = base.comes_first.split()
     what = " ".join((act, "that", *right, "first"))
     if base.first:
-        what = "what that rests on comes first"
-    return f"Rests on {said(base.point.name)}, which {stands_words(base.state)}: {what}."
+        what = "what that depends on comes first"
+    return f"Depends on {said(base.point.name)}, which {stands_words(base.state)}: {what}."
 
 
 def method_columns(checks: Sequence[str], history: Sequence[CheckRecord]) -> int:
@@ -198,10 +198,13 @@ def result_row(record: CheckRecord, here: bool, unit: Unit, width: int, methods:
     words = f"{'►' if here else ' '} {when} {run} {error}"
     room = width - len(words) - 8
     limits = said(in_own_unit(record.tolerance, unit))
-    tolerance = f"; tolerance then {limits}" if record.kind not in YES_NO_WORDS else ""
+    tolerance = f"; tolerance at the time {limits}" if record.kind not in YES_NO_WORDS else ""
     if record.void is not None:
         return (
-            (clip(f"{words}VOID: {said(record.void)}", width), "struck" if not here else "bar"),
+            (
+                clip(f"{words}WITHDRAWN: {said(record.void)}", width),
+                "struck" if not here else "bar",
+            ),
         )
     return (
         (words, "bar" if here else ""),

@@ -88,7 +88,7 @@ def _head(shown: Shown, width: int) -> list[Row]:
         rows = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
         open_words = (
-            "two machines may be open" if shown.allow_open else "one machine open at a time"
+            "two machines may be apart" if shown.allow_open else "one machine apart at a time"
         )
         keys: list[tuple[str, str]] = []
         if plan.lines:
@@ -228,10 +228,10 @@ def _short(line: PlanLine, room: int) -> str:
     if line.change:
         tail = f"  {span(line.change)} to change over,{tail[1:]}"
     if piece.wait:
-        tail += f", then {span(piece.wait)} alone"
+        tail += f", then a {span(piece.wait)} wait"
     words = said(piece.words)
     if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
         words = f"{words} · {said(piece.name)}"
     if cell_len(words) + cell_len(tail) > room:
-        tail = f"  {span(piece.minutes)}" + (f", {span(piece.wait)} alone" if piece.wait else "")
+        tail = f"  {span(piece.minutes)}" + (f", a {span(piece.wait)} wait" if piece.wait else "")
     return f"{clip(words, room - cell_len(tail))}{tail}"

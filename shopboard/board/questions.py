@@ -50,8 +50,8 @@ def amount_of(what: str, unit: Unit) -> Prompt:
 
 
 WORDS = Prompt(
-    "What shall be noted?",
-    ("A few words; they undo nothing.",),
+    "What is the note?",
+    ("A few words; no check is affected.",),
     read=Words(key="note", title="").accept,
     echo=lambda _: "",
     sort="words",
@@ -70,7 +70,7 @@ def day_until(now: datetime) -> Prompt:
         except MomentError as error:
             return str(error)
 
-    lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from its recording on.")
+    lines = ("A day: 2026-05-01, or 2 for two days ago.", "It counts from when it is recorded.")
     return Prompt("On which day was it?", lines, read, echo, "day")
 
 
@@ -83,5 +83,5 @@ def about_result(record: CheckRecord, unit: Unit) -> Prompt:
         )
     lines = [f"{day(record.when)}, {record.run}: {found}."]
     if record.remark:
-        lines.append(f"Noted so far: {record.remark}. A new note takes its place.")
-    return WORDS._replace(title="What shall be noted about this result?", lines=tuple(lines))
+        lines.append(f"Noted so far: {record.remark}. A new note replaces it.")
+    return WORDS._replace(title="What is the note about this result?", lines=tuple(lines))

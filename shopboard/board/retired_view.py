@@ -30,7 +30,7 @@ def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]
         size: columns and rows.
     """
     width, room = size
-    words = "Gone from the shop file; every record is kept. An id that changed gets its records"
+    words = "No longer in the shop file; every record stays. An id that changed gets its records"
     words += ' back by a line  was = "old-id"  below the new id.'
     lines: list[Line] = [((f" {one}", "dim"),) for one in wrap(words, width - 2, 3)]
     lines.append(())
@@ -82,13 +82,13 @@ def kept_lines(
         size: columns and rows.
     """
     width, room = size
-    lines: list[Line] = [(), (("  Kept on record, newest first", "bold"),)]
+    lines: list[Line] = [(), (("  Recorded, newest first", "bold"),)]
     columns, seen = method_columns((), history), room - 2
     first = max(0, cursor - seen + 1)
     for number, record in list(enumerate(history))[first : first + seen]:
         lines.append(result_row(record, number == cursor, unit, width, columns))
     for entry in others[:seen]:
-        void = f"  VOID: {entry.void}" if entry.void is not None else ""
+        void = f"  WITHDRAWN: {entry.void}" if entry.void is not None else ""
         words = f"  {day(entry.when):<16} {_told(entry)}{void}"
         lines.append(((clip(said(words), width), "struck" if void else ""),))
     return [fit(line, width) for line in lines[:room]]
@@ -104,7 +104,7 @@ def _told(entry: Entry) -> str:
         return f"change of cutter: {kinds.CHANGE_WAY.read(entry).what}"
     if entry.kind == kinds.ROUND.name:
         count, of = answered_of(entry.body)
-        return f"safety round, {count} of {of} answered"
+        return f"daily safety walk, {count} of {of} answered"
     if entry.kind == kinds.TAG.name:
         tag = tag_words(entry)
         return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {kinds.TAG.read(entry).why}"

@@ -59,7 +59,7 @@ def past_lines(
         width: columns.
         sure: whether what is on record is all there was.
     """
-    none = "Never tagged." if sure else "No tag can be read on record."
+    none = "Never tagged." if sure else "The record of its tag cannot be read."
     lines: list[Line] = [((f"  {'On record, newest first:' if past else none}", "dim"),)]
     for when, up, why in past:
         what = f"{TAG_MARK} {DO_NOT_USE}" if up else "  cleared"

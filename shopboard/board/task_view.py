@@ -16,7 +16,7 @@ MORE = 5
 _MOST_BIG = 3
 """Lines of large letters that a step may take."""
 
-CUT_SHORT, LONGER = "go on now: it is long enough", f"wait {MORE} minutes longer"
+CUT_SHORT, LONGER = "long enough, carry on", f"wait {MORE} minutes longer"
 
 
 def caution_lines(step: Caution, width: int) -> list[Line]:
@@ -47,7 +47,7 @@ def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
     below: list[Line] = [()]
     below += [((f"  {one}", "bold"),) for one in wrap(said(step.words), width - 4, 3)]
     if step.wait_minutes:
-        below.append(((f"  Then leave it alone for {minutes_words(step.wait_minutes)}.", ""),))
+        below.append(((f"  Then leave it for {minutes_words(step.wait_minutes)}.", ""),))
     below += [(), (("  Enter ", "key"), (" done, go on", "bold"))]
     head = _count(number, task, width)
     large = _large(said(step.words), width, room - len(head) - len(below) - 1)
@@ -79,7 +79,7 @@ def wait_lines(task: Task, number: int, seconds: float, size: tuple[int, int]) -
         lines.append(((f"  Time is up{since}.", "due"),))
         lines += [(), (("  Enter ", "key"), (" go on", "bold"))]
     else:
-        stay = "Leave it alone; the clock runs on when you leave this screen."
+        stay = "Leave it; the timer keeps running, also off this screen."
         lines += [((f"  {one}", ""),) for one in wrap(stay, width - 4)]
         lines += [(), (("  1 ", "key"), (f" {CUT_SHORT}", "bold"))]
     lines.append((("  2 ", "key"), (f" {LONGER}", "bold")))

@@ -78,7 +78,7 @@ def summary(rows: Iterable[TaskRow]) -> Line:
     due = sum(1 for one in standings if one.due and one.begun is None)
     begun = sum(1 for one in standings if one.begun is not None)
     words = f"  {due} due" if due else "  nothing is due"
-    return ((f"{words}, {begun} under way" if begun else words, "due" if due else "kept"),)
+    return ((f"{words}, {begun} in progress" if begun else words, "due" if due else "kept"),)
 
 
 def state_of(machine: str, one: TaskStanding, waits: WaitWords) -> tuple[str, str, str]:

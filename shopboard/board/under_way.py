@@ -99,7 +99,7 @@ def under_way_lines(found: Sequence[UnderWay], cursor: int, size: tuple[int, int
     """
     width, room = size
     if not found:
-        return [(), fit((("  Nothing is under way any more.", "bold"),), width)]
+        return [(), fit((("  Nothing is in progress any more.", "bold"),), width)]
     names = min(max(cell_len(said(one.name)) for one in found) + 1, width // 2)
     seen = max(1, room - 3)
     first = max(0, min(first_of_nine(cursor), len(found) - seen), cursor + 1 - seen)

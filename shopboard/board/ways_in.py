@@ -35,7 +35,7 @@ def go_on(screen: ShopScreen) -> None:
     elif found:
         screen.app.push_screen(doors.UnderWayScreen())
     else:
-        screen.say("Nothing is under way.")
+        screen.say("Nothing is in progress.")
 
 
 def go_on_with(screen: ShopScreen, one: UnderWay) -> None:
@@ -93,7 +93,9 @@ def show_projects(screen: ShopScreen) -> None:
     """Show the projects; of one alone, its joints at once."""
     projects = screen.open_shop.shop.projects
     if not projects:
-        screen.refuse("no project is in the shop file: the sample shop shows how one is written")
+        screen.refuse(
+            "there is no project in the shop file: the sample shop shows how one is written"
+        )
     elif len(projects) == 1:
         screen.app.push_screen(doors.JointsScreen(projects[0].id))
     else:
@@ -115,7 +117,7 @@ def go_on_changing(screen: ShopScreen, machine_id: str) -> None:
         return
     if sitting is None:
         screen.board.look_again()
-        screen.say("No change is under way here that this shop file knows of.")
+        screen.say("No change is in progress here that this shop file knows of.")
         return
     screen.app.push_screen(doors.ChangeScreen(sitting))
 
@@ -154,6 +156,6 @@ def begin_round(screen: ShopScreen, machine_id: str) -> None:
         screen.refuse(f"{error.title} {error.advice}")
         return
     if sitting.step is None:
-        screen.refuse("the shop file leaves no question to ask here")
+        screen.refuse("the shop file leaves nothing to ask here")
         return
     screen.app.push_screen(doors.RoundScreen(sitting))

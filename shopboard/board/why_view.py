@@ -47,8 +47,10 @@ def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     if record.kind not in YES_NO_WORDS:
         u, expanded = (measure_to(one, one, record.kind, unit) for one in (total, record.expanded))
         rows.append(f"U = k u = {record.k:.2f} x {u} = {expanded}")
-    judged = f"tolerance then {in_own_unit(record.tolerance, unit)}: {state_word(record.verdict)}"
+    judged = (
+        f"tolerance at the time {in_own_unit(record.tolerance, unit)}: {state_word(record.verdict)}"
+    )
     if record.kind in YES_NO_WORDS:
         judged = f"{record.lean}: {state_word(record.verdict)}"
-    void = (f"VOID: {record.void}",) if record.void is not None else ()
+    void = (f"WITHDRAWN: {record.void}",) if record.void is not None else ()
     return (*record.working, "", *rows, judged, *void, record.note)

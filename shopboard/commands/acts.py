@@ -26,8 +26,8 @@ def uid_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         _UID,
         metavar="NAME",
-        help="letters and digits that name this record: tried again with the same, it is recorded"
-        " once",
+        help="letters and digits that name this record: tried again with the same ones, it is"
+        " recorded once",
     )
 
 
@@ -88,7 +88,7 @@ def on_record(
 
 def say_on_record(entry: Entry) -> None:
     """Say that an earlier try had recorded it."""
-    back = "" if entry.void is None else f"; it was taken back since: {entry.void}"
+    back = "" if entry.void is None else f"; it was withdrawn since: {entry.void}"
     say(f"On record already, since {day(entry.when)}{back}. Nothing was recorded twice.")
 
 

@@ -111,7 +111,7 @@ class AnswersFile:
         except (ValueError, RecursionError) as error:
             problem = syntax_problem(self._text, error)
             if "[left" in problem.what:  # a reading of that name stands above it
-                hint = "the answers after a correction stand in [as_left]"
+                hint = "the answers after a setting go in [as_left]"
                 problem = problem._replace(hint=hint)
             raise UsageError(self._said(problem)) from None
 

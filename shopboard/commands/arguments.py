@@ -17,7 +17,7 @@ _EXAMPLES = """\
 examples:
   shopboard                                  open the board on your shop file
   shopboard help states                      the help by topic; `?` on the board
-  shopboard describe                         be asked about your shop: its file is made of it
+  shopboard describe                         answer questions about your shop: they make its file
   shopboard --shop my_shop.toml              open it on another one
   shopboard demo                             a shop with two years of made-up records
   shopboard status                           how every machine stands, one a line
@@ -26,14 +26,14 @@ examples:
   shopboard changes 2026-05-01               what changed since, and what happened
   shopboard check saw.blade                  run one check as plain lines
   shopboard check saw.blade --answers answers.toml --json
-  shopboard hand saw.blade                   ten readings: what your own hand repeats to
+  shopboard hand saw.blade                   ten readings: how well your own repeat
   shopboard tag saw "guard is off"           not to be used, until it is cleared
   shopboard walk                             the daily safety walk: shop, then machines
   shopboard cutters saw                      its blades: how sharp, what it costs, what to do
   shopboard cutter saw.rip-24 back --cost 18.50
   shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
   shopboard done saw.wax-table               mark a task as done
-  shopboard project chart-cabinet            what it needs of each point, what costs it most
+  shopboard project chart-cabinet            how true each point must be for it, what costs it most
   shopboard glueup chart-cabinet doors       go, or hold and why; exit 1 for hold
   shopboard prep chart-cabinet               the shortest prep day for it; --sheet: on one page
   shopboard work-out square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
@@ -67,28 +67,28 @@ exit codes:
 COMMANDS = {
     "board": "open the board (this is what happens without a command)",
     "help": "the help by topic: first check, states, keys, your own shop, paper",
-    "describe": "answer questions about your shop: its file is made of them",
-    "demo": "open a shop with two years of made-up records, to look round in",
+    "describe": "answer questions about your shop; they make its file",
+    "demo": "open a shop with two years of made-up records, to look around in",
     "status": "how every machine stands",
     "check": "run one check as plain lines, or from a file of answers",
-    "hand": "what your own hand repeats to; with a point: ten readings that tell it",
+    "hand": "how well your own readings repeat; with a point: take ten of it",
     "points": "list the points that can be checked",
     "sheet": "the inspection sheet of a machine, to print and sign; or a blank one to fill in",
     "export": "results of a point, a machine or the whole shop as CSV",
-    "history": "results of one point, newest first, and how it wanders",
+    "history": "results of one point, newest first, and how it creeps or drifts",
     "withdraw": "withdraw a result, with a reason; it stays on record",
-    "cutters": "where blades, knives and bits are, how sharp, what to see to",
+    "cutters": "where blades, knives and bits are, how sharp, what needs attention",
     "cutter": "record what was done with a cutter, such as sent out or changed",
-    "happened": "record what happened to a machine: a changed blade, hours run, a note",
+    "happened": "record what happened to a machine: a blade changed, hours run, a note",
     "tasks": "list the tasks: what is due, what comes next",
-    "done": "record that a task was done, or take that back",
+    "done": "record that a task was done, or withdraw that",
     "prep": "the prep day: what is to be done when, before the next project",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "walk": "the daily safety walk: what is seen in the shop and at the machines, as plain lines",
-    "project": "what will be made: the misfit of each joint, how true each point must be",
+    "project": "what will be made: the gap of each joint, how true each point must be",
     "glueup": "before a glue-up: go, or hold and why; exit 1 for hold",
     "changes": "what changed between two days",
-    "clock": "hold the computer's clock against the journal",
+    "clock": "compare the computer's clock with the journal",
     "work-out": "work out one reading; needs neither shop nor journal",
     "edit": "change the shop file without an editor: a setting, an id, something new or gone",
     "proofread": "look through a shop file for problems",
@@ -96,8 +96,8 @@ COMMANDS = {
     "fields": "what the fields of --json mean, command by command",
     "verify": "look through the whole journal for damage",
     "backup": "copy the journal, verified; never with cp, which can catch half an entry",
-    "restore": "put a copy in the place of the journal, which is kept aside",
-    "salvage": "make a new journal of what can be read of a broken one",
+    "restore": "put a copy in place of the journal, which is set aside",
+    "salvage": "make a new journal from what can be read of a broken one",
     "completion": "print what completes these commands in bash, zsh or fish",
     "man": "print the manual page, for man -l",
 }

@@ -61,7 +61,7 @@ def run(options: argparse.Namespace) -> int:
     else:
         _say_made(copy, state)
         if beside and copy.parent != folder_beside(journal):
-            say("It lies on the same disk as the journal: no help when that disk fails.")
+            say("It is on the same disk as the journal: no help when that disk fails.")
     return exit_codes.ALL_RIGHT
 
 
@@ -80,7 +80,11 @@ def _kept_by_age(shop: Path, journal: Path) -> tuple[Path | None, CopyState, boo
     except JournalError:
         with suppress(JournalError), reading(journal) as db:
             newest = newest_copy(folder, state_of(db), utc_now())
-            say(f"The newest copy is of {day(newest.made)}." if newest else "There is no copy yet.")
+            say(
+                f"The newest copy is from {day(newest.made)}."
+                if newest
+                else "There is no copy yet."
+            )
         raise
     return copy.path if copy is not None else None, state, made
 
@@ -94,4 +98,4 @@ def _same_disk(one: Path, other: Path) -> bool:
 def _say_made(path: Path, state: CopyState) -> None:
     entries = counted(state.entries, "entry", "entries")
     last = f", the last of {day(state.last)}" if state.last else ""
-    say(f"Copied to {named(path)}: {entries}{last}; compared with their hashes.")
+    say(f"Copied to {named(path)}: {entries}{last}; each checked against its hash.")

@@ -80,5 +80,5 @@ def _sizes_of_no_use(job: CheckContext, point: Point, path: Path) -> Iterator[Fa
 
 def _not_proven(point: Point, path: Path, nearest: Rank) -> Fault:
     sure = percent(nearest.probability)
-    what = f"the drawer cannot prove {point.full_name} true so close ({sure} sure at most)"
+    what = f"your tools cannot prove {point.full_name} true that closely ({sure} certain at most)"
     return Fault((*path, "tolerance"), what, f"it takes {nearest.help}", severity="warning")

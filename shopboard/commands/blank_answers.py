@@ -31,18 +31,18 @@ def blank_answers(open_shop: OpenShop, point: Point, method: str) -> int:
     tag = (AskedStep(tag_caution(why), always=True, after_correction=False),) if why else ()
     out(
         f"# Answers for {point.full_name} by {method}: write them between the quotes.",
-        "# A line that begins with # need not be given; take its # off where it is asked.",
+        "# A line that begins with # need not be given; take off its # where it is asked.",
         "",
     )
     out(*(_line(one) for one in (*tag, *asked) if not one.after_correction))
     if isinstance(way, GuidedCheck) and way.reads_again:
         out(
             "",
-            '# To read it all once more: repeat1 = "yes", and the readings in a table [again2],',
+            '# To take the readings again: repeat1 = "yes", and the readings in a table [again2],',
             f'# then repeat2 = "yes" and [again3], {MOST_SETS} sets at the most.',
             '# To read again what contradicts: doubt1 = "again", those readings in [reread1];',
             '# then doubt2 and [reread2]. Where they are right, if unlikely: doubt1 = "keep".',
-            '# To read a set again that does not belong with the others: apart1 = "again", its',
+            '# To read a set again that is out of line with the others: apart1 = "again", its',
             '# readings in [retake1]; then apart2 and [retake2]. If right: apart1 = "keep".',
         )
     if any(one.after_correction for one in asked):
@@ -54,8 +54,8 @@ def blank_answers(open_shop: OpenShop, point: Point, method: str) -> int:
         out(*(_line(one) for one in asked if one.after_correction))
     if any(isinstance(one.step, Number) and one.step.is_turns for one in asked):
         out(
-            '# To say that it was turned so much more or less than advised: turned_sure1 = "keep",',
-            '# then it is believed. If it was not: turned_sure1 = "again", and turned_by2.',
+            '# Where it was turned so much more or less than advised: turned_sure1 = "keep",',
+            '# and that is taken as it is. If it was not: turned_sure1 = "again", and turned_by2.',
         )
     return 0
 

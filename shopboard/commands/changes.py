@@ -95,7 +95,7 @@ def _until(text: str, now: datetime) -> Moment:
 
 
 def _line(event: PastEvent) -> str:
-    back = f"  TAKEN BACK: {event.taken_back}" if event.taken_back is not None else ""
+    back = f"  WITHDRAWN: {event.taken_back}" if event.taken_back is not None else ""
     return f"{event.when.astimezone():%Y-%m-%d %H:%M}  {event.words}{back}"
 
 

@@ -24,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "--for",
         dest="project",
         metavar="PROJECT[.JOINT]",
-        help="set it to what that needs, where it is tighter than the shop file",
+        help="true it to what that needs, where it is tighter than the shop file",
     )
     parser.add_argument("--answers", metavar="FILE", help="TOML: one answer by step name a line")
     parser.add_argument(
@@ -42,7 +42,7 @@ def run(options: argparse.Namespace) -> int:
     if (options.json or options.no_record) and not options.answers:
         raise UsageError("--json and --no-record go with --answers")
     if options.uid is not None and not options.answers:
-        raise UsageError("--uid goes with --answers; a check in plain lines is gone on with")
+        raise UsageError("--uid goes with --answers; a check in plain lines goes on by itself")
     if options.blank and options.answers:
         raise UsageError("give --blank or --answers, not both")
     open_shop = shop_opened(options, records=not (options.blank or options.no_record))

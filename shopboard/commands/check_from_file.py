@@ -30,7 +30,7 @@ from shopboard.sittings.check import resume, start
 from shopboard.sittings.point_job import job_for
 from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
 
-_CANNOT_GO_ON = "the check of that --uid can not be gone on with; run it anew, without --uid"
+_CANNOT_GO_ON = "the check of that --uid cannot go on; run it again from the start, without --uid"
 
 
 def from_file(

@@ -18,7 +18,7 @@ from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
 
 _HELP = (
-    "back: one step back   why: the working   leave: stop here, go on later   anew: from the start"
+    "back: one step back   why: the working   leave: stop here, go on later   again: from the start"
 )
 
 
@@ -72,14 +72,14 @@ def _begin(
             return sitting
         if sitting is None:
             say(
-                "The check begun earlier is closed: it is too old, a result of it was taken back,",
+                "The check begun earlier is closed: it is too old, a result of it was withdrawn,",
                 "or the shop file changed since.",
             )
         elif same:
-            sitting.discard("begun anew for other work")
+            sitting.discard("begun again for other work")
             say("The check begun earlier was not made for that; it is closed.")
         else:
-            sitting.discard("begun anew by another method")
+            sitting.discard("begun again by another method")
             say(f"The check begun earlier by {sitting.method.name} is closed.")
     return start(open_shop.journal, open_shop.shop, point, method, study=study, need=need)
 

@@ -20,7 +20,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--right",
         action="store_true",
-        help="record that the clock is right: later times that stand before it came from a"
+        help="record that the clock is right: later times recorded before it came from a"
         " clock that was ahead",
     )
     uid_argument(parser)
@@ -44,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
         wrong, other = open_shop.clock_is_wrong, open_shop.other_computer()
     if wrong:
         first = EARLIEST.year
-        say(f"The clock stands before the newest record, or before {first}: set the clock.")
+        say(f"The clock is behind the newest record, or before {first}: set the clock.")
         say("If it is right, and an earlier record came from a clock that was ahead:")
         say("  shopboard clock --right")
     say(*((other,) if other else ()))
@@ -60,7 +60,7 @@ def _local(when: datetime) -> str:
 def _set_right(open_shop: OpenShop, uid: str) -> None:
     if open_shop.clock() < EARLIEST:
         raise UsageError(
-            f"the clock says {_local(open_shop.clock())}; that cannot be: set it first"
+            f"the clock says {_local(open_shop.clock())}; that cannot be right: set it first"
         )
     if not open_shop.clock_is_wrong:
         say("The clock is not behind any record: nothing was recorded.")

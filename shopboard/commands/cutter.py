@@ -34,8 +34,8 @@ from shopboard.upkeep.undone import first_of, to_check, undone_at
 TAKE_BACK = "take back"
 _NAMES = (*(act.name for act in ACTS), TAKE_BACK)
 _STATES = get_args(Sharpness)
-_BEFORE_IT_RUNS = "Before it runs: all tight, guards on; the maker's manual comes first."
-_DONE = "Only for a change that is done: the board (c) leads through it, plug and all."
+_BEFORE_IT_RUNS = "Before it runs: everything tight, guards on; the maker's manual comes first."
+_DONE = "Only for a change that is done: the board (c) walks you through one, plug and all."
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -61,9 +61,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--went-on",
         metavar="STATE",
-        help="how one went on that was not sharp on record: cleaned (a dirty one), dirty or dull",
+        help="how one went on that was not recorded as sharp: cleaned (a dirty one), dirty or dull",
     )
-    parser.add_argument("--reason", metavar="WORDS", help="why it is taken back")
+    parser.add_argument("--reason", metavar="WORDS", help="why it is withdrawn")
     uid_argument(parser)
 
 
@@ -124,7 +124,7 @@ def _refuse_unused(one: CutterStanding, name: str, options: argparse.Namespace) 
     if options.came_off is not None and asked != "change":
         raise UsageError(f"--came-off does not go with {name}")
     if options.went_on is not None and (name != "put on" or one.state == "sharp"):
-        why = f": on record {one.cutter.name} is sharp" if name == "put on" else ""
+        why = f": {one.cutter.name} is recorded as sharp" if name == "put on" else ""
         raise UsageError(f"--went-on does not go with {name}{why}")
     if options.reason is not None and name != TAKE_BACK:
         raise UsageError(f"--reason goes with {TAKE_BACK} alone")
@@ -157,7 +157,7 @@ def _cleaned(one: CutterStanding, typed: str | None) -> bool:
     known = (CLEANED, "dirty") if one.state == "dirty" else (one.state,)
     if typed not in known:
         given = f"{typed[:40]!r} does not go with it: " if typed else ""
-        words = f"{given}on record {one.cutter.name} is {one.state}; say how it went on"
+        words = f"{given}{one.cutter.name} is recorded as {one.state}; say how it went on"
         raise UsageError(f"{words}: --went-on {' or '.join(known)}")
     return typed == CLEANED
 
@@ -188,8 +188,8 @@ def _change(
 def _take_back(open_shop: OpenShop, one: CutterStanding, reason: str | None, uid: str) -> None:
     newest = newest_act(one, open_shop.journal)
     if newest is None:
-        raise UsageError(f"nothing is on record of {one.cutter.name} to take back")
+        raise UsageError(f"there is no record of {one.cutter.name} to withdraw")
     words = Words(key="reason", title="", default="recorded by mistake").accept(reason or "")
     taken = take_back(newest, words, open_shop.journal, uid)
-    more = f" and {len(taken) - 1} more of the same act" if len(taken) > 1 else ""
-    say(f"Taken back, and kept as void: {act_words(newest)}{more}.")
+    more = f" and {len(taken) - 1} more recorded with it" if len(taken) > 1 else ""
+    say(f"Withdrawn; it stays on record: {act_words(newest)}{more}.")

@@ -65,7 +65,7 @@ def _print(machine: MachineStanding, ahead: tuple[CutterOutlook, ...], said: set
         return
     out(f"{machine.machine.name}")
     if machine.changing is not None:
-        out(f"  {machine.changing.what} under way")
+        out(f"  {machine.changing.what} in progress")
     for name, one in zip(names, machine.cutters, strict=True):
         if name in said:
             continue

@@ -29,9 +29,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.formatter_class = argparse.RawDescriptionHelpFormatter
     parser.epilog = _EPILOG
     parser.usage = "shopboard demo [-h] [--fresh] [--seed N] [--to FOLDER] [COMMAND ...]"
-    parser.add_argument("--fresh", action="store_true", help="make it anew")
-    parser.add_argument("--seed", metavar="N", type=_seed, help="what chance follows from")
-    parser.add_argument("--to", metavar="FOLDER", help="where it goes; a folder of its own")
+    parser.add_argument("--fresh", action="store_true", help="make it again")
+    parser.add_argument("--seed", metavar="N", type=_seed, help="seed of the random numbers")
+    parser.add_argument("--to", metavar="FOLDER", help="a folder of its own to put it in")
 
 
 def _seed(typed: str) -> int:

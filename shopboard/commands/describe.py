@@ -55,7 +55,7 @@ def _plain(path: Path, options: argparse.Namespace) -> int:
 
     try:
         with closing(begun(path)) as one:
-            say("Enter takes what is offered.   back: one step back   leave: go on another time")
+            say("Enter takes what is offered.   back: one step back   leave: go on later")
             if not _asked(one):
                 say("", f"Left; the answers are kept in {one.draft.path}.")
                 return exit_codes.ALL_RIGHT

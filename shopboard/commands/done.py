@@ -26,7 +26,7 @@ from shopboard.upkeep.tasks import TaskStanding, done_since
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("task", metavar="MACHINE.TASK", help="as `tasks` lists it")
-    parser.add_argument("--take-back", metavar="REASON", help="void the newest mark")
+    parser.add_argument("--take-back", metavar="REASON", help="withdraw the newest mark")
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
     uid_argument(parser)
@@ -50,10 +50,10 @@ def run(options: argparse.Namespace) -> int:
         elif not back:
             _record(open_shop, options, machine_id, task.id, note, uid)
         elif not take_back_task(open_shop.journal, machine_id, task.id, reason, uid):
-            raise UsageError(f"no mark that {options.task} was done stands")
+            raise UsageError(f"there is no mark that {options.task} was done")
         open_shop.refresh()
         now = _standing(open_shop, machine_id, task.id)
-    words = "Taken back" if back else "Recorded"
+    words = "Withdrawn" if back else "Recorded"
     words = words if before is None else "Nothing new"
     say(f"{words}: {task.name}; {'due: ' if now.due else ''}{now.reason}.")
     return 0

@@ -66,7 +66,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         " ... in a machine; then SETTING=VALUE, the id among them",
     )
     way = parser.add_mutually_exclusive_group()
-    way.add_argument("--leave-out", action="store_true", help="take SETTING out")
+    way.add_argument("--leave-out", action="store_true", help="leave SETTING out of the file")
     way.add_argument(
         "--take-out",
         action="store_true",

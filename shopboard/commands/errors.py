@@ -73,8 +73,10 @@ def _to_mend(error: ShopFileError) -> None:
         say("To begin one, `shopboard describe` asks what stands in your shop and writes it.")
         say("`--shop FILE` or SHOPBOARD_SHOP names another file.")
         return
+    from shopboard.base.text import counted
+
     far = ", as far as it could be read" if any(one.unread for one in errors) else ""
-    say(f"{len(errors)} to mend in {where}{far}; nothing was changed.")
+    say(f"{counted(len(errors), 'error')} in {where}{far}; nothing was changed.")
 
 
 def _crash(error: BaseException) -> int:
@@ -94,7 +96,7 @@ def _crash(error: BaseException) -> int:
         words = getattr(why, "strerror", None) or type(why).__name__
         where = f"the full report could not be written to {path}: {words}."
     say(
-        f"shopboard: stopped by an error of its own ({type(error).__name__}); {where}"
+        f"shopboard: stopped by a fault of its own ({type(error).__name__}); {where}"
         " Everything that was recorded is still in the journal."
     )
     return exit_codes.CRASH

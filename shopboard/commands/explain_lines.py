@@ -57,9 +57,9 @@ def when(sort: Sort, key: DeclaredKey) -> str:
         said = ["one of these must be there"]
     if key.made_of:
         kept = ", and must be written down before that changes" if key.key == "id" else ""
-        said = [f"may be left out: it is made of the {key.made_of} then{kept}"]
+        said = [f"may be left out: it is then made from the {key.made_of}{kept}"]
     if key.usual:
-        said = ["required, but where the id is that of a usual one on its sort of machine"]
+        said = ["required, unless the id is that of a usual one on its sort of machine"]
     if key.needed:
         said = [f"required {_where(sort, key.needed)}"]
     if key.barred:

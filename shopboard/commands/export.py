@@ -25,7 +25,7 @@ EVERYTHING = "all"
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument(
-        "what", metavar="MACHINE[.POINT]", help=f"or {EVERYTHING}: also what the shop has no more"
+        "what", metavar="MACHINE[.POINT]", help=f"or {EVERYTHING}: also what the shop no longer has"
     )
     parser.add_argument("--csv", action="store_true", required=True, help="CSV, UTF-8")
     saving.arguments(parser, "FILE.csv")
@@ -39,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
         records = _records(open_shop, options.what, unreadable)
         code = saving.give(options, csv_lines(records, open_shop.shop))
     if unreadable:
-        say(f"{len(unreadable)} results of a later program are left out.")
+        say(f"{len(unreadable)} results of a later version are left out.")
     return code
 
 

@@ -32,10 +32,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", metavar="PROJECT", help="its id")
     parser.add_argument("joint", metavar="JOINT", help="the joint's id")
     parser.add_argument(
-        "--anyway", metavar="REASON", help="record that you glue up on hold, and why; it is no GO"
+        "--anyway",
+        metavar="REASON",
+        help="record that you glue up on HOLD, and why; it makes no GO of it",
     )
     parser.add_argument(
-        "--take-back", metavar="REASON", help="take back the newest such decision, and why"
+        "--take-back", metavar="REASON", help="withdraw the newest such decision, and why"
     )
     parser.add_argument("--json", action="store_true", help="JSON, with every reason")
     uid_argument(parser)
@@ -89,7 +91,7 @@ def run(options: argparse.Namespace) -> int:
     more = len(found.reasons) - len(found.told)
     if more > 0:
         told = counted(more, "more reason")
-        out(f"And {told}: shopboard project {project.id} tells more.")
+        out(f"And {told}: see shopboard project {project.id}.")
     if found.go:
         out(*(f"   {fit.effect.words}: {fit_words(fit, unit)}" for fit in found.needs.fits))
         out(f"   {sure_words(found)}")
@@ -128,6 +130,6 @@ def _decided(
     if options.take_back is not None:
         newest = standing_decision(open_shop.journal, found.joint)
         if newest is None:
-            raise UsageError(f"no decision of {found.joint.full_name} stands")
+            raise UsageError(f"there is no decision of {found.joint.full_name}")
         open_shop.journal.void(newest.uid, few_words(options.take_back, "a reason"), uid)
     return decisions(open_shop.journal, found.joint)

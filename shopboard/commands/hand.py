@@ -17,7 +17,7 @@ from shopboard.shop.model import Shop
 from shopboard.sittings.point_job import job_for
 
 _NOTHING = (
-    "Nothing is known yet: no reading was taken again.",
+    "Nothing is known yet: no reading was taken twice.",
     "`shopboard hand MACHINE.POINT` takes ten readings of one point.",
 )
 
@@ -82,7 +82,7 @@ def _best(shop: Shop) -> tuple[str, ...]:
     """Say where ten readings tell most."""
     places = _places(shop)
     if not places:
-        return ("Ten readings tell of no hand here: no point is read finely enough by hand.",)
+        return ("Ten readings would tell nothing here: no point is read finely enough by hand.",)
     name, method = min(places, key=lambda one: places[one])
     told = foreword(registry.method(method), job_for(shop, shop.points[name], None))
     return (f"Ten readings tell most at {name}, by {method}.", *told)

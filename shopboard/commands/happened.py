@@ -44,7 +44,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--take-back",
         metavar="REASON",
-        help="void the newest such happening; of a use with AMOUNT, the newest of so much",
+        help="withdraw the newest of these; of a use with AMOUNT, the newest of so much",
     )
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
@@ -181,7 +181,7 @@ def _checked_since(open_shop: OpenShop, machine: str, what: str, on: datetime) -
     since = [one.point.name for one in standings if one and one.record and one.record.when > on]
     if not since:
         return ""
-    return f". Checked since, but it counts from now on, so undone, too: {', '.join(since)}"
+    return f". Checked since, but this counts from now on, so check again: {', '.join(since)}"
 
 
 def _amount(what: str, text: str | None, open_shop: OpenShop) -> float:
@@ -204,17 +204,17 @@ def _take_back(
     words = few_words(options.take_back, "a reason")
     refuse_beside_take_back(options)
     if options.amount is not None and what not in USES:
-        raise UsageError(f"{what} has no amount: the newest is taken back")
+        raise UsageError(f"{what} has no amount: the newest is withdrawn")
     place = (kinds.VOID.name, "" if what == PROJECT_FINISHED else machine, what)
     if on_record(open_shop, options, *place) is not None:
         return "Nothing new"
     entry = newest_of(open_shop.journal, machine, what)
     if entry is None:
-        raise UsageError(f"no {what!r} stands in the record of {machine or 'the shop'}")
+        raise UsageError(f"there is no {what!r} on record for {machine or 'the shop'}")
     if options.amount is not None and what in USES:
         entry = _of_so_much(open_shop, entry, _amount(what, options.amount, open_shop))
     take_back(entry, words, open_shop.journal, uid)
-    return "Taken back"
+    return "Withdrawn"
 
 
 def _of_so_much(open_shop: OpenShop, newest: Entry, amount: float) -> Entry:
@@ -230,4 +230,4 @@ def _of_so_much(open_shop: OpenShop, newest: Entry, amount: float) -> Entry:
             amount_told = use_words(newest.point, told, open_shop.shop.unit)
             told_of.append(f"{amount_told} on {day(entry.when)}")
     words = use_words(newest.point, amount, open_shop.shop.unit)
-    raise UsageError(f"no {words} stand in the record; there are: {', '.join(told_of[:_LISTED])}")
+    raise UsageError(f"there are no {words} on record; there are: {', '.join(told_of[:_LISTED])}")

@@ -78,7 +78,7 @@ def _line(record: CheckRecord, unit: Unit, widest: int) -> str:
     """Write a result; the methods' names take as many columns as the widest."""
     local = f"{record.when.astimezone():%Y-%m-%d %H:%M}{' ' if record.clock_ok else '?'}"
     error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
-    void = f"  VOID: {record.void}" if record.void is not None else ""
+    void = f"  WITHDRAWN: {record.void}" if record.void is not None else ""
     note = f"  NOTE: {record.remark}" if record.remark else ""
     how = f"{record.run:<8} {record.method:<{widest}}"
     line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {state_word(record.verdict):<5}"

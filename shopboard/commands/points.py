@@ -22,12 +22,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--best",
         action="store_true",
-        help="and what each method usually tells, the finest first",
+        help="and how fine each method usually is, the finest first",
     )
     parser.add_argument(
         "--retired",
         action="store_true",
-        help="instead, what is on record under names that the shop file no longer has",
+        help="instead, records under names that the shop file no longer has",
     )
 
 
@@ -82,7 +82,7 @@ def _words(rank: Rank, unit: Unit) -> str:
         return at_best(rank, unit)
     if rank.kind in YES_NO_WORDS:
         return "by looking"
-    return f"{at_best(rank, unit)}, {percent(rank.probability)} sure at most"
+    return f"{at_best(rank, unit)}, {percent(rank.probability)} certain at most"
 
 
 def _json(rank: Rank) -> dict[str, object]:

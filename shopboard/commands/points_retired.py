@@ -21,7 +21,7 @@ def points_retired(options: argparse.Namespace) -> int:
         return 0
     widest = max((len(one.full_name) for one in retired), default=0)
     for one in retired:
-        verdict = one.verdict or what_it_is(one) or "no result stands"
+        verdict = one.verdict or what_it_is(one) or "no result"
         out(f"{one.full_name:<{widest}}  {day(one.when):<15}  {verdict:<16}  {one.name}".rstrip())
         out(*((f"    {'; '.join(hint_words(one))}",) if one.became else ()))
     return 0

@@ -41,11 +41,11 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.add_argument("--begin", action="store_true", help="begin the day: it goes on record")
-    parser.add_argument("--end", action="store_true", help="end the day that is under way")
+    parser.add_argument("--end", action="store_true", help="end the day that is in progress")
     parser.add_argument(
         "--allow-two-open",
         action="store_true",
-        help="let two machines stand open at once with their cutters out",
+        help="allow two machines apart at once, their cutters out",
     )
     parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
     parser.add_argument("--replace", action="store_true", help="write over FILE.html")
@@ -79,16 +79,16 @@ def run(options: argparse.Namespace) -> int:
             if _on_record(open_shop, options):
                 return 0
             if day is None:
-                raise UsageError("no prep day is under way")
+                raise UsageError("no prep day is in progress")
             end_day(open_shop.journal, day, uid)
-            say("The prep day is ended; what is left shows on the board.")
+            say("The prep day is over; what is left shows on the board.")
             return 0
         _refuse_another(planner, options)
         planner.choose(options.project or "", allow_open=options.allow_two_open)
         plan = planner.plan()
         if options.begin and not _on_record(open_shop, options):
             if day is not None:
-                raise UsageError("a prep day is under way; --end ends it")
+                raise UsageError("a prep day is in progress; --end ends it")
             begin_day(
                 open_shop.journal,
                 options.project or "",
@@ -134,9 +134,9 @@ def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
         return
     if options.project is not None and options.project != day.project:
         which = shorten(day.project) if day.project else "all that is due"
-        raise UsageError(f"a prep day for {which} is under way; --end ends it")
+        raise UsageError(f"a prep day for {which} is in progress; --end ends it")
     if options.allow_two_open and not day.allow_open:
-        raise UsageError("the day under way was begun without --allow-two-open; --end ends it")
+        raise UsageError("the day in progress was begun without --allow-two-open; --end ends it")
 
 
 def _lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:

@@ -57,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
     for number, one in enumerate(found):
         out(*([""] if number else []), *_lines(one, unit, decided))
     if not found:
-        say("No project is in the shop file; [[project]] begins one.")
+        say("There is no project in the shop file; [[project]] begins one.")
     return 0
 
 
@@ -69,7 +69,7 @@ def project_named(shop: Shop, name: str) -> Project:
     """
     projects = {one.id: one for one in shop.projects}
     if not projects:
-        raise UsageError("no project is in the shop file; [[project]] begins one")
+        raise UsageError("there is no project in the shop file; [[project]] begins one")
     if name not in projects:
         raise no_such("project", name, projects)
     return projects[name]
@@ -120,7 +120,7 @@ def _lines(needs: ProjectNeeds, unit: Unit, decided: Mapping[str, list[str]]) ->
         lines += [f"    ? nothing proves the {cut}" for cut in one.missing]
         lines += [f"    ? it cannot be worked out: {one.refused}"] if one.refused else []
     if not needs.joints:
-        lines.append("  No joint is in it yet; [[project.joint]] below it begins one.")
+        lines.append("  It has no joint yet; [[project.joint]] below it begins one.")
     if needs.points:
         lines.append("  How true each point must be; what costs this project most comes first:")
     for number, point in enumerate(needs.points, 1):

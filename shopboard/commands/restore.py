@@ -32,7 +32,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "source",
         metavar="FROM",
         nargs="?",
-        help="a copy, or a journal that was salvaged; a folder, or left out: lists the copies"
+        help="a copy, or a salvaged journal; a folder, or left out: lists the copies"
         " there, or those kept by age",
     )
     parser.add_argument("--yes", action="store_true", help="do not ask")
@@ -65,7 +65,7 @@ def run(options: argparse.Namespace) -> int:
     else:
         say(f"Restored: {named(path)} is now as {named(source)} is.")
         if aside is not None:
-            say(f"The file that was there is kept as {named(aside)}")
+            say(f"The file that was there is now {named(aside)}")
     return exit_codes.ALL_RIGHT if agreed else exit_codes.USAGE
 
 
@@ -80,7 +80,7 @@ def _list_copies(folder: Path, journal: Path, why: str, options: argparse.Namesp
         return exit_codes.ALL_RIGHT
     if not copies:
         raise UsageError(f"{why}: name a copy; there is none in {named(folder)}")
-    say(f"shopboard: {why}: name a copy. In {named(folder)} are, the newest first:")
+    say(f"shopboard: {why}: name a copy. {named(folder)} has these, the newest first:")
     say(*(f"  {_copy(one)}{OTHER if one in others else ''}" for one in copies))
     return exit_codes.USAGE
 
@@ -102,17 +102,17 @@ def _say_loss(loss: Loss, path: Path) -> None:
     if loss.broken:
         say(f"{named(path)} is damaged; what can be read of it was compared.")
     if not loss.entries:
-        say("It holds all that the present journal holds.")
+        say("It has everything that the present journal has.")
         return
     days = dict.fromkeys(day(as_time(one)) for one in (loss.first, loss.last))
-    say(f"It does not hold {entries(loss.entries)} of the present journal, {' to '.join(days)}:")
+    say(f"It lacks {entries(loss.entries)} of the present journal, {' to '.join(days)}:")
     more = len(loss.places) - _MOST_PLACES
     shown = ", ".join(loss.places[:_MOST_PLACES]) or "of no machine"
     say(f"  {shown}{f' and {more} more' if more > 0 else ''}")
 
 
 def _agreed(path: Path) -> bool:
-    say(f"Put it in the place of {named(path)}? The present file is kept aside.")
+    say(f"Put it in place of {named(path)}? The present file is set aside.")
     return prompt("yes or no> ").strip().lower() in ("y", "yes")
 
 

@@ -26,9 +26,9 @@ _MOST_LINES = 40
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
-    parser.add_argument("broken", metavar="FROM", nargs="?", help="the broken file; else yours")
+    parser.add_argument("broken", metavar="FROM", nargs="?", help="the broken file; none: yours")
     parser.add_argument(
-        "to", metavar="TO", nargs="?", help="the new journal; else a dated name beside FROM"
+        "to", metavar="TO", nargs="?", help="the new journal; left out: a dated name beside FROM"
     )
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.epilog = (
@@ -64,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
         _say_unproven(done.added - 1)
     else:
         say("None is missing.")
-    say(f"{named(broken)} was left as it is. This puts the new journal in its place:")
+    say(f"{named(broken)} is left as it was. This puts the new journal in its place:")
     place = ["--journal", str(broken)] if broken != journal_path(None) else []
     say(f"  {shlex.join(['shopboard', 'restore', str(target), *place])}")
     return exit_codes.ALL_RIGHT
@@ -101,7 +101,7 @@ def _say_lost(lost: tuple[Lost, ...]) -> None:
     if len(lines) > _MOST_LINES:
         say(f"  and more: {len(lines) - _MOST_LINES} lines like these")
     if any(one.kind in ("", TAG.name) for one in lost):
-        say("A tag may be among them: what may carry one stands as DO NOT USE until you looked.")
+        say("A tag may be among them: what may carry one stays DO NOT USE until you have looked.")
 
 
 def _lines(lost: tuple[Lost, ...]) -> list[str]:
@@ -144,4 +144,4 @@ def _day(text: str) -> str:
 def _say_unproven(points: int) -> None:
     if points:
         stand = counted(points, "point is", "points are")
-        say(f"{stand} unproven until checked again: what is missing may have undone the result.")
+        say(f"{stand} unproven until checked again: what is missing may have upset the result.")

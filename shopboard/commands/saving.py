@@ -79,7 +79,7 @@ def _refuse_kept(target: Path, kept: Iterable[Path]) -> None:
         if any(_same(target, path) for path in beside):
             raise UsageError(f"{target} is the shop file or the journal; choose another name")
     if target.exists() and not stat.S_ISREG(target.stat().st_mode):
-        raise UsageError(f"{target} is no plain file; choose another name")
+        raise UsageError(f"{target} is not an ordinary file; choose another name")
 
 
 def _same(one: Path, other: Path) -> bool:

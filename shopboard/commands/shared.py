@@ -151,7 +151,7 @@ def moment_typed(text: str, now: datetime) -> Moment:
         raise UsageError(str(error)) from None
 
 
-ON_HELP = "when, where it is said later: 2026-05-01, yesterday, 12 (days ago); with 14:30 behind it"
+ON_HELP = "when it was, if not now: 2026-05-01, yesterday, 12 (days ago); add 14:30 for the time"
 
 
 def said_of(text: str | None, now: datetime) -> datetime | None:

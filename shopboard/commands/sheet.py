@@ -22,7 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("machine", metavar="MACHINE", help="with --blank also MACHINE.POINT")
     parser.add_argument(
-        "--who", metavar="NAME", default="", help="who checked it; else a line is left to write on"
+        "--who", metavar="NAME", default="", help="who checked it; left out: a line to write on"
     )
     parser.add_argument(
         "--blank", action="store_true", help="a sheet to fill in by pencil: steps, boxes, sums"

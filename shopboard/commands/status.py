@@ -61,7 +61,7 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
         here = [wait.words for wait in waits if wait.machine == one.machine.id]
         out(machine_line(one, now, here))
     if standing.round is not None:
-        out(f"safety round of the shop: {round_words(standing.round, now)}")
+        out(f"daily safety walk of the shop: {round_words(standing.round, now)}")
     return standing
 
 

@@ -17,7 +17,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     """Write one machine: id, state, age of its last result, name, why, what waits."""
     said = [f"{DO_NOT_USE}: {one.tag}"] if one.tag else []
     if one.changing is not None:
-        said.append(f"{one.changing.what.upper()} UNDER WAY")
+        said.append(f"{one.changing.what.upper()} IN PROGRESS")
     said += [blunt_words(cutter, cutter.id) for cutter in one.blunt]
     worst, first = one.worst, one.first if one.to_check > 1 else None
     if worst and first != worst and one.state not in ("true", "noted"):
@@ -29,7 +29,7 @@ def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ())
     if one.to_do:
         said.append(f"to do: {', '.join(task.task.id for task in one.to_do)}")
     if one.round is not None and one.round.wrong:
-        said.append(f"safety round: {round_words(one.round, now)}")
+        said.append(f"safety walk: {round_words(one.round, now)}")
     age = _age(one, now)
     state = f"{state_word(one.state):<{WIDEST_STATE}}"
     line = f"{one.machine.id:<16} {state} {age:<22} {one.machine.name:<24} "

@@ -47,7 +47,7 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
 def _line(one: PointStanding, when: datetime) -> str:
     record, why = one.record, taken_back_since(one)
     age = record.age(when) if record else "never"
-    since = f"  TAKEN BACK SINCE: {why}" if why is not None else ""
+    since = f"  WITHDRAWN SINCE: {why}" if why is not None else ""
     line = (
         f"{one.point.full_name:<24} {state_word(one.state):<{WIDEST_STATE}} {age:<14} {one.reason}"
     )

@@ -24,9 +24,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="WHY",
         nargs="*",
         default=[],
-        help="why nobody may use it; without, what its tag says",
+        help="why it is out of use; left out: what its tag says",
     )
-    parser.add_argument("--clear", metavar="REASON", help="clear the tag: what was put right")
+    parser.add_argument("--clear", metavar="REASON", help="clear the tag: what was fixed")
     uid_argument(parser)
 
 
@@ -54,7 +54,7 @@ def run(options: argparse.Namespace) -> int:
             say(f"{name}: the tag is cleared.")
         elif options.why:
             record_tag(options.machine, why, open_shop.journal, uid)
-            say(f"{name}: tagged {DO_NOT_USE}. --clear takes the tag off, with a reason.")
+            say(f"{name}: tagged {DO_NOT_USE}. --clear REASON takes the tag off.")
         else:
             _show(open_shop, options.machine)
     return 0

@@ -16,7 +16,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("machine", metavar="MACHINE", nargs="?", help="its id; left out: all")
     parser.add_argument("--json", action="store_true", help="JSON")
-    parser.add_argument("--due", action="store_true", help="only those that are due or under way")
+    parser.add_argument("--due", action="store_true", help="only those that are due or in progress")
 
 
 def run(options: argparse.Namespace) -> int:

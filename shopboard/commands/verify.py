@@ -19,8 +19,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--as-it-is",
         action="store_true",
-        help="from now on this is the journal, though it differs from the one that was last open"
-        " at its place: it is recorded in again",
+        help="use this journal from now on, though it differs from the one that was last open"
+        " in its place: it takes records again",
     )
     parser.add_argument("--json", action="store_true", help="JSON")
 

@@ -1,4 +1,4 @@
-"""The safety round as plain lines: what is seen, one question after the other."""
+"""The daily safety walk as plain lines: what is seen, one question after the other."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "machine",
         metavar="MACHINE",
         nargs="?",
-        help="only this one; without: the shop, then each machine not walked lately",
+        help="this one alone; left out: the shop, then each machine not walked lately",
     )
     parser.add_argument("--list", action="store_true", help="print what is on record, ask nothing")
 
@@ -69,7 +69,7 @@ def _walk(sitting: RoundSitting) -> bool:
     """Ask to the end; False when it is left."""
     out("", f"{sitting.name}{f' - {DO_NOT_USE}: {sitting.tag}' if sitting.tag else ''}")
     if sitting.resumed:
-        say(f"Going on at question {sitting.number} of the round begun earlier.")
+        say(f"Going on at question {sitting.number} of the walk begun earlier.")
     while (step := sitting.step) is not None:
         _show(step, sitting)
         line = prompt("> ")

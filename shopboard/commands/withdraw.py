@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
             say_on_record(before)
             return 0
         _void(open_shop, options, uid)
-    say("Taken back, and kept in the history as void.")
+    say("Withdrawn; it stays in the history.")
     return 0
 
 
@@ -49,5 +49,5 @@ def _void(open_shop: OpenShop, options: argparse.Namespace, uid: str) -> None:
         many = "more than one result begins" if meant else "no result begins"
         raise UsageError(f"{many} with {options.result[:40]!r}; see `history {options.point}`")
     if meant[0].void is not None:
-        raise UsageError(f"it is void already: {meant[0].void}")
+        raise UsageError(f"it is withdrawn already: {meant[0].void}")
     take_back(open_shop.journal, meant[0].uid, few_words(options.reason, "a reason"), uid)

@@ -85,7 +85,7 @@ def _angle(values: list[str], *, as_json: bool) -> int:
     except QuantityError as error:
         raise UsageError(f"{text[:60]}: {error}") from None
     if abs(angle.rad) >= _STEEPEST:
-        raise UsageError(f"{text[:60]}: 90 degrees or more is no slope")
+        raise UsageError(f"{text[:60]}: 90 degrees or more is not a slope")
     if as_json:
         out_json({"method": "angle", **angle_json(angle.rad)})
     else:

@@ -43,7 +43,7 @@ def copy_of(path: Path) -> Path:
 async def test_it_asks_and_begins_none_by_itself(place: Place) -> None:
     async with asking(place) as board:
         assert board.says("No journal at")
-        assert board.says("None was open there on this computer so far.")
+        assert board.says("This computer has not had one open there before.")
         await board.look()
         await board.press("1")
         assert board.says("shopboard --journal FILE")

@@ -36,7 +36,7 @@ async def test_a_broken_edit_keeps_the_last_good_shop_and_shows_the_problem(plac
         shown = await board.look()
         assert "The old boathouse" in shown
         assert "Table saw" in shown
-        assert board.says("1 to mend in the shop file; the last good one is shown")
+        assert board.says("1 error in the shop file; the last good one is shown")
         problems = await board.press("p")
         assert "0 in" in problems
         assert "^" in problems
@@ -44,7 +44,7 @@ async def test_a_broken_edit_keeps_the_last_good_shop_and_shows_the_problem(plac
         await board.look()
         assert board.says("Nothing is wrong in the shop file now")
         await board.press("minus")
-        assert not board.says("to mend")
+        assert not board.says(" error")
 
 
 async def test_a_machine_taken_out_of_the_file_does_not_stop_its_screens(place: Place) -> None:
@@ -73,7 +73,7 @@ async def test_the_first_start_offers_the_sample_and_says_where_the_file_goes(ba
 async def test_a_shop_file_that_appears_is_opened(bare: Place) -> None:
     async with bare.open() as board:
         bare.shop_file.write_text("", encoding="utf-8")
-        assert "to mend" in (await board.look()).split("\n")[0] or "1 t" in board.lines[0]
+        assert " error" in (await board.look()).split("\n")[0] or "1 t" in board.lines[0]
         write_shop(bare.shop_file, 5)
         assert "Shop of 5 machines" in (await board.look()).split("\n")[0]
 
@@ -81,7 +81,7 @@ async def test_a_shop_file_that_appears_is_opened(bare: Place) -> None:
 async def test_a_file_that_is_broken_at_the_start_is_shown_with_its_places(place: Place) -> None:
     edit(place.shop_file, 'unit = "inch"', 'unit = "ell"')
     async with place.open() as board:
-        assert "1 to mend" in board.lines[0]
+        assert "1 error" in board.lines[0]
         assert "ell" in board.text
         edit(place.shop_file, 'unit = "ell"', 'unit = "inch"')
         assert "nothing checked yet" in await board.look()

@@ -182,7 +182,7 @@ async def test_a_disk_that_does_not_answer_is_said(
         assert one._child is not None
         one._child.kill()
         await until_done(board, one)
-        assert one.words.endswith("the program for it ended without a word (-9).")
+        assert one.words.endswith("the program for it ended and gave no reason (-9).")
 
 
 async def test_a_journal_that_is_always_held_by_another_program_is_said_in_the_end(

@@ -65,7 +65,7 @@ async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
         assert "Recorded: blade changed." in recorded
         assert "give up" not in recorded
         assert " -  back" in recorded
-        assert board.says("First: Blade at 90, which others of them rest on.")
+        assert board.says("First: Blade at 90, which others of them depend on.")
         assert "Unplug the machine" in await board.press("1")
         assert "Table saw · Blade at 90" in board.lines[0]
         assert board.says("step")
@@ -92,7 +92,7 @@ async def test_the_number_pad_alone_is_enough(place: Place) -> None:
         await board.strike("divide", "/")
         assert board.says("Is everything on the machine as it was?")
         await board.strike("divide", "/")
-        assert board.says("Given up: nothing is recorded as changed.")
+        assert board.says("Given up; no change is recorded.")
         await board.press("subtract", "subtract")
         assert "IN PROGRESS" not in board.text
 
@@ -103,7 +103,7 @@ async def test_at_every_step_a_change_can_be_cut_off_and_goes_on_there(place: Pl
     for keys in SWAP[3:]:
         async with place.open() as board:
             assert "BLADE CHANGE IN PROGRESS" in board.text
-            assert "BLADE CHANGE UNDER WAY" in await board.press("1")
+            assert "BLADE CHANGE IN PROGRESS" in await board.press("1")
             assert "0 goes on with it" in await board.press("c")
             assert body(await board.press("0")).partition("\n")[2] == here
             there = body(await board.press(*keys)).partition("\n")[2]
@@ -112,7 +112,7 @@ async def test_at_every_step_a_change_can_be_cut_off_and_goes_on_there(place: Pl
     assert "Recorded: blade changed." in here
     async with place.open() as board:
         assert "IN PROGRESS" not in board.text
-        assert "No change is under way" in await board.press("1", "c", "0")
+        assert "No change is in progress" in await board.press("1", "c", "0")
 
 
 @pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
@@ -140,10 +140,10 @@ async def test_leaving_before_anything_was_done_leaves_nothing_under_way(place: 
     async with place.open() as board:
         await board.press(*CROSS, "1", "1", "escape")  # how it goes on is said, nothing opened
         assert "put it on the machine" in board.text
-        assert "UNDER WAY" not in await board.press("minus")
+        assert "IN PROGRESS" not in await board.press("minus")
         await board.press("2", "1", "1", "1", "escape")
         assert board.says("The change waits: 0 on the list of cutters goes on with it.")
-        assert "UNDER WAY" in await board.press("minus")
+        assert "IN PROGRESS" in await board.press("minus")
 
 
 async def test_back_and_a_key_that_bounces(place: Place) -> None:
@@ -178,14 +178,14 @@ async def test_an_act_needs_its_digit_twice_and_is_taken_back_with_two_keys(plac
         assert board.says("it is cleaned: press 2 once more to record it.")
         shown = await board.press("2")
         assert board.says("Recorded: it is cleaned.")
-        assert "cleaned" in shown.split("On record")[1]
+        assert "cleaned" in shown.split("Recorded, newest")[1]
         await board.press("v")
-        assert board.says("/ or v once more takes back: cleaned, just now.")
+        assert board.says("/ or v once more withdraws: cleaned, just now.")
         shown = await board.press("v")
-        assert board.says("Taken back, and kept in the journal as void.")
-        assert "VOID: recorded by mistake" in shown
+        assert board.says("Withdrawn; it stays on record.")
+        assert "WITHDRAWN: recorded by mistake" in shown
         await board.press("v")
-        assert board.says("nothing is on record to take back")
+        assert board.says("there is nothing to withdraw")
 
 
 async def test_the_way_to_the_sharpener_and_back(place: Place) -> None:
@@ -327,9 +327,9 @@ async def test_a_full_disk_is_told_and_nothing_is_said_to_be_recorded(
 
 async def test_taking_back_is_offered_only_where_something_is_on_record(place: Place) -> None:
     async with place.open() as board:
-        assert "take back" not in (await board.press("1", "c", "1"))
+        assert "withdraw" not in (await board.press("1", "c", "1"))
         await board.press("1")
-        assert "take back" in await board.press("1")
+        assert "withdraw" in await board.press("1")
 
 
 async def test_a_machine_without_cutters_says_so(place: Place) -> None:
@@ -346,11 +346,11 @@ async def test_a_change_of_a_cutter_that_the_shop_file_lost_can_be_ended(place: 
         rest = "[[machine]]" + blocks[2].partition("[[machine]]")[2]
         kept = [blocks[0], rest, *(f"[[machine.cutter]]{block}" for block in blocks[3:])]
         place.shop_file.write_text("\n".join(kept), encoding="utf-8")
-        assert "UNDER WAY" in await board.look()
+        assert "IN PROGRESS" in await board.look()
         await board.press("c")
-        assert board.says("0 ends the change that is under way")
+        assert board.says("0 ends the change that is in progress")
         await board.press("0", "minus")
-        assert "UNDER WAY" not in board.text
+        assert "IN PROGRESS" not in board.text
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -394,9 +394,9 @@ async def test_a_change_is_taken_back_whole_from_the_list_of_happenings(place: P
         await board.press("c", "2", "1", "1", "minus", "minus", "h", "v", "v")
         assert board.says("cross-60 has a newer record, cleaned: withdraw that first")
         await board.press("minus", "c", "2", "v", "v", "minus", "minus", "h", "v")
-        if not board.says("Taken back"):  # where a second press confirms it
+        if not board.says("Withdrawn"):  # where a second press confirms it
             await board.press("v")
-        assert board.says("Taken back")
+        assert board.says("Withdrawn")
         await board.press("minus")
         assert board.says("Rip blade, 24 teeth sharp, on the machine")
 
@@ -441,7 +441,7 @@ async def test_enter_after_a_change_opens_the_first_check_that_it_made_due(place
         await board.press("enter")
         assert "Blade at 90" in board.lines[0]
         assert "Unplug the machine" in board.text
-        assert "UNDER WAY" not in board.text
+        assert "IN PROGRESS" not in board.text
 
 
 async def test_a_change_under_way_is_named_on_every_screen_of_its_cutters(place: Place) -> None:
@@ -449,13 +449,13 @@ async def test_a_change_under_way_is_named_on_every_screen_of_its_cutters(place:
         await board.press(*CROSS, *SWAPPED[:4])
         assert "Table saw · blade change" in board.lines[0]
         await board.press("escape")
-        assert "BLADE CHANGE UNDER WAY: 0 goes on with it" in board.lines[1]
+        assert "BLADE CHANGE IN PROGRESS: 0 goes on with it" in board.lines[1]
         assert "put it on the machine" in board.text
         step = await board.press("0")
         assert "Table saw · blade change" in board.lines[0]
         assert "Take off: Rip blade" in step
         await board.press("escape", "minus", "minus")
-        assert board.says("BLADE CHANGE UNDER WAY: 0 goes on with it")
+        assert board.says("BLADE CHANGE IN PROGRESS: 0 goes on with it")
         await board.press("0")
         assert "Table saw · blade change" in board.lines[0]
 
@@ -492,7 +492,7 @@ async def test_the_cutter_of_another_mode_is_listed_changed_and_gone_on_with_her
         await board.press("1")
         assert "Surfacing · The head" in board.lines[0]
         await board.press("1", "1", "escape")
-        assert "KNIFE CHANGE UNDER WAY" in await board.press("minus")
+        assert "KNIFE CHANGE IN PROGRESS" in await board.press("minus")
         assert "Thicknessing · cutters" in board.lines[0]
         assert "Cover hands and edges" in await board.press("0")
         await board.press("enter", "enter", "1", "enter", "1", "enter")

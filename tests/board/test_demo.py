@@ -23,7 +23,7 @@ WAYS = {
     "tasks": ("t",),
     "the prep day": ("n",),
     "projects": ("u",),
-    "the safety round": ("s",),
+    "the daily safety walk": ("s",),
     "another day": ("y",),
 }
 """Keys that lead to some."""

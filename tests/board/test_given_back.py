@@ -77,7 +77,7 @@ def test_a_fault_of_any_kind_gives_the_terminal_back_and_says_so_once(
         assert terminal.wait() == 70
         assert is_given_back(terminal.output)
         after = terminal.output[before:].rpartition(b"\x1b")[2].decode()
-    assert after.count("stopped by an error of its own") == 1
+    assert after.count("stopped by a fault of its own") == 1
     assert "Traceback" not in after
     assert after.count("\n") == 1
     assert str(bench.report) in after
@@ -93,7 +93,7 @@ def test_a_fault_at_the_start_is_told_just_so(bench: Bench, where: str) -> None:
     with bench.start(code) as terminal:
         assert terminal.wait() == 70
         assert is_given_back(terminal.output) or b"\x1b" not in terminal.output
-        assert terminal.output.count(b"stopped by an error of its own") == 1
+        assert terminal.output.count(b"stopped by a fault of its own") == 1
         assert b"Traceback" not in terminal.output
     assert bench.report.exists()
 
@@ -112,7 +112,7 @@ console()"""
             terminal.send(b"q")
         assert terminal.wait() == 70
         assert is_given_back(terminal.output)
-        assert terminal.output.count(b"stopped by an error of its own") == 1
+        assert terminal.output.count(b"stopped by a fault of its own") == 1
 
 
 def test_a_report_that_cannot_be_written_is_said_to_be_missing(bench: Bench) -> None:

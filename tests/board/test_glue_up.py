@@ -129,7 +129,7 @@ async def test_without_a_project_the_key_says_so(bare: Place) -> None:
     bare.shop_file.write_text(LOFT, encoding="utf-8")
     async with bare.open() as board:
         await board.press("u")
-        assert board.says("no project is in the shop file")
+        assert board.says("there is no project in the shop file")
 
 
 async def test_the_answer_changes_while_it_is_looked_at(forge: Place) -> None:
@@ -232,9 +232,9 @@ async def test_a_notice_names_no_key_that_does_something_else_here(forge: Place)
         await board.press("escape")
         forge.shop_file.write_text("[[", encoding="utf-8")
         await board.look()
-        assert board.says("! p: 1 to mend in the shop file")
+        assert board.says("! p: 1 error in the shop file")
         await board.press("u")
-        assert board.says("! 1 to mend in the shop file")
+        assert board.says("! 1 error in the shop file")
 
 
 async def test_a_broken_file_of_projects_is_named_and_the_last_good_one_shown(forge: Place) -> None:
@@ -248,7 +248,7 @@ async def test_a_broken_file_of_projects_is_named_and_the_last_good_one_shown(fo
     async with forge.open() as board:
         beside.write_text(f"{good}garbage ][\n", encoding="utf-8")
         await board.look()
-        assert board.says("1 to mend in stool.toml; the last good one is shown. Line 4: this line")
+        assert board.says("1 error in stool.toml; the last good one is shown. Line 4: this line")
         assert "Milking stool" in await board.press("u")
 
 

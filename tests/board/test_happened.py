@@ -313,7 +313,7 @@ async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> Non
 async def test_the_point_says_what_to_check_first(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("1", "1")
-        assert board.says("Rests on Fence, which is unproven: what that rests on comes first.")
+        assert board.says("Depends on Fence, which is unproven: what that depends on comes first.")
 
 
 async def test_taking_back_asks_once_and_the_checks_hold_again(loft: Place) -> None:
@@ -326,11 +326,11 @@ async def test_taking_back_asks_once_and_the_checks_hold_again(loft: Place) -> N
         assert "○ due" in board.text
         loft.clock.pass_by(minutes=30)
         await board.press("h", "v")
-        assert board.says("Take back: knocked, 30 minutes ago? / or v once more.")
+        assert board.says("Withdraw: knocked, 30 minutes ago? / or v once more.")
         assert len(recorded(loft)) == 1
         await board.press("v")
-        assert board.says("Taken back, and kept in the journal as void.")
-        assert "nothing is on record" in await board.press("v")
+        assert board.says("Withdrawn; it stays on record.")
+        assert "there is nothing to withdraw" in await board.press("v")
         assert "○ due" not in (await board.press("minus")).replace("○ due Clean", "").replace(
             "○ due Empty", ""
         )
@@ -347,7 +347,7 @@ async def test_hours_that_a_task_has_counted_are_taken_back_alone(loft: Place) -
         await board.press("2", "t")
         assert board.says("in 7 h of running")
         await board.press("minus", "h", "v", "plus", "v")
-        assert board.says("Taken back, and kept in the journal as void.")
+        assert board.says("Withdrawn; it stays on record.")
         assert board.says("1 h, 1 h in all")
         await board.press("minus", "t")
         assert board.says("in 7 h of running")
@@ -423,9 +423,9 @@ async def test_an_older_count_is_taken_back_alone(loft: Place) -> None:
         assert " ►hours run" in board.text
         assert "2 h, 3 h in all" in line_with(board, " ►hours run")
         await board.press("escape")
-        assert board.says("Nothing is taken back.")
+        assert board.says("Nothing is withdrawn.")
         await board.press("v", "down", "down", "v")
-        assert board.says("Taken back, and kept in the journal as void.")
+        assert board.says("Withdrawn; it stays on record.")
         assert "3 h, 4 h in all" in board.text
         assert "2 h, 3 h in all" not in board.text
     assert [one[1] for one in recorded(loft)] == [60, 180, None]
@@ -448,7 +448,7 @@ async def test_what_is_said_of_what_is_typed_is_told_to_its_end(place: Place) ->
         ("out", "moved", "", "which is out: check that first."),
         ("near", "", "", "which is borderline: check that first."),
         ("due", "", "", "which is due: check that first."),
-        ("waits", "", "saw.table", "which waits: what that rests on comes first."),
+        ("waits", "", "saw.table", "which waits: what that depends on comes first."),
     ],
 )
 def test_what_comes_first_is_set_right_where_it_is_known_to_be_out(

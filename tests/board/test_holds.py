@@ -87,19 +87,19 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
     async with loft.open(width, height) as board:
         await to_the_answer(board)
         assert width < 80 or "all the same" in board.lines[-1]
-        assert "take back" not in board.lines[-1]
+        assert "withdraw" not in board.lines[-1]
         await board.press("asterisk", "2")
         assert isinstance(board.app.screen, AnywayScreen)
-        assert board.says("Why do you go on all the same?")
+        assert board.says("Why go on all the same?")
         await board.press("1")
         assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("Your decision: glued up on hold, ")
         assert board.says("dry-fitted: it closes well enough")
-        assert width < 80 or " v /  take back" in board.lines[-1]
+        assert width < 80 or " v /  withdraw" in board.lines[-1]
         await board.press("v")
         assert board.says("Press / or v once more")
         await board.press("v")
-        assert board.says("Taken back")
+        assert board.says("Withdrawn")
         assert not board.says("Your decision")
         await board.press("enter")
         assert isinstance(board.app.screen, PointScreen)

@@ -26,10 +26,10 @@ async def test_keys_pressed_ahead_are_for_the_screens_that_they_lead_to(place: P
         place.seconds.step = 0.001
         press_at_once(board, "s2")  # the rounds, the table saw
         asked = body(await board.settle())
-        assert "Table saw: safety round" in asked
+        assert "Table saw: daily safety walk" in asked
         press_at_once(board, "1")  # the plug is out?
         assert body(await board.settle()) == asked
-        assert board.says("! that key came before this could be read: not taken")
+        assert board.says("! that key came before this could be read: ignored")
         place.seconds.at += AT_ONCE
         press_at_once(board, "1")
         assert body(await board.settle()) != asked
@@ -44,7 +44,7 @@ async def test_a_choice_is_not_taken_before_its_step_can_have_been_read(place: P
         assert body(await board.press("3")) == leaf
         place.seconds.at += 0.14
         assert body(await board.press("3")) == leaf
-        assert board.says("! that key came before this could be read: not taken")
+        assert board.says("! that key came before this could be read: ignored")
         place.seconds.at += AT_ONCE
         assert body(await board.press("2")) != leaf
 
@@ -59,7 +59,7 @@ async def test_of_two_keys_at_once_neither_answers(place: Place, apart: float) -
         await board.press("1")
         place.seconds.at += apart
         assert body(await board.press("2")) == leaf
-        assert board.says("! two keys at once: neither is taken; press the one that you mean")
+        assert board.says("! two keys at once: neither counts; press the one that you mean")
         place.seconds.at += 1
         assert "As found." in await board.press("1")  # none goes: the thinnest went nowhere
     with closing(open_journal(place.journal_file, place.clock)) as journal:

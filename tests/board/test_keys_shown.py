@@ -91,7 +91,7 @@ async def test_a_prep_day_shows_what_ends_it_once_it_is_begun(loft: Place) -> No
         assert "x /  end" in board.lines[-1]
         help_page = await told(board)
         assert "Plan for another project" not in help_page
-        assert "Let two machines stand open" not in help_page
+        assert "Allow two machines apart" not in help_page
 
 
 async def test_where_nothing_is_left_no_key_begins_a_day(bare: Place) -> None:
@@ -125,11 +125,11 @@ async def test_a_machine_shows_no_key_for_what_it_has_not(loft: Place) -> None:
 
 
 async def test_a_point_without_results_offers_nothing_to_do_with_one(place: Place) -> None:
-    async with place.open() as board:
+    async with place.open(100, 24) as board:
         await board.press("1", "1")
-        assert not any(word in board.lines[-1] for word in ("void", "graph", "why"))
+        assert not any(word in board.lines[-1] for word in ("withdraw", "graph", "why"))
         await board.press("1", *TRUE_READING, "2", "enter")
-        assert all(word in board.lines[-1] for word in ("void", "graph", "why"))
+        assert all(word in board.lines[-1] for word in ("withdraw", "graph", "why"))
 
 
 async def test_enter_is_shown_where_it_goes_on(place: Place) -> None:
@@ -149,13 +149,13 @@ async def test_a_check_whose_result_was_taken_back_does_not_wait(place: Place) -
         (found,) = journal.recent("check", "saw", "blade")
         journal.void(found.uid, "misread")
         await board.press("escape")
-        assert board.says("A result that it went by was taken back: begin it anew.")
+        assert board.says("A result that it went by was withdrawn: start it over.")
         assert "go on with the check" not in board.text
 
 
 async def test_taking_a_decision_back_is_shown_while_one_stands(place: Place) -> None:
     async with place.open() as board:
         await board.press("u", "1", "1")
-        assert "take back" not in board.lines[-1]
+        assert "withdraw" not in board.lines[-1]
         await board.press("g", "4")
-        assert "take back" in board.lines[-1]
+        assert "withdraw" in board.lines[-1]

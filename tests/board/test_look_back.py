@@ -82,7 +82,7 @@ async def test_only_what_changed_can_be_shown(place: Place) -> None:
         assert "► Blade at 90" in board.text
         assert "Arbor flange" in await board.press("1")
         await board.press("enter", "0", "enter", "1")
-        assert board.says("No point stands otherwise now.")
+        assert board.says("Every point stands the same now.")
 
 
 async def test_a_result_taken_back_since_is_marked(place: Place) -> None:
@@ -91,8 +91,8 @@ async def test_a_result_taken_back_since_is_marked(place: Place) -> None:
         journal.void(journal.recent("check", "saw", "blade")[0].uid, "wrong leaf")
     async with place.open() as board:
         await board.press("y", "1", "7", "enter")
-        assert "taken back" in row(board, "Blade at 90")
-        assert board.says("The result it stood by was taken back since: wrong leaf")
+        assert "withdrawn" in row(board, "Blade at 90")
+        assert board.says("Its result was withdrawn since: wrong leaf")
         assert board.says("now: unproven: never checked")
 
 

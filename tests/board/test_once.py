@@ -124,7 +124,7 @@ async def test_a_task_after_an_error_is_done_once(
         await board.press("2", "2")
         assert board.says("NOT RECORDED")
         await board.press("2", "2")
-        assert board.says("Done, and on record")
+        assert board.says("Done and recorded")
         assert board.says(ON_RECORD_ALREADY) is in_file
     assert len(kinds(loft, "task")) == 1
 

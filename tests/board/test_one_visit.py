@@ -68,7 +68,7 @@ async def test_several_points_are_unplugged_for_once_and_cleared_once(place: Pla
         assert "Next here: Blade parallel to the slot." in board.text
         assert board.says("The plug stays out. Clear the machine after the last point.")
         assert "Take care." in await board.press("enter")
-        assert board.says("Plug and tools are as at the point before.")
+        assert board.says("Plug and tools as at the last point.")
     journal = open_journal(place.journal_file, place.clock)
     with closing(journal):
         (begun,) = journal.open_checks()
@@ -149,13 +149,13 @@ async def test_a_check_in_which_nothing_was_measured_leaves_no_trace(
 async def test_a_check_that_waits_is_thrown_away_after_a_question(place: Place) -> None:
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, *NO_LIGHT[:1], "escape")
-        line = next(one for one in board.lines if "throw that check away" in one)
+        line = next(one for one in board.lines if "discard that check" in one)
         digit = line.split()[0]
         await board.press(digit)
-        assert board.says(f"Throw its readings away? {digit} once more. Its results stay.")
+        assert board.says(f"Discard its readings? {digit} once more. Its results stay.")
         assert len(board.app.open_shop.waiting) == 1
         await board.press(digit)
-        assert board.says("Thrown away: that check is closed. Take the tools off, guards back,")
+        assert board.says("Discarded: that check is closed. Take the tools off, guards back,")
         assert "check it now" in board.text
         assert board.app.open_shop.waiting == {}
 
@@ -182,7 +182,7 @@ async def test_a_check_whose_result_was_taken_back_is_not_offered_to_go_on_with(
         await board.press(*TO_CHECK, *OUT_READING, "enter", "escape")
         assert "go on with the check" in board.text
         await board.press("v", "1")
-        assert board.says("Taken back")
+        assert board.says("Withdrawn")
         assert "go on with the check" not in board.text
         assert "Unplug the machine" in await board.press("1")
 

@@ -243,10 +243,10 @@ async def test_a_result_is_taken_back_with_a_reason_and_stays_in_the_history(pla
         assert "why?" in await board.press("v")
         assert "there is no such line" in await board.press("9")
         shown = await board.press("1")
-        assert board.says("Taken back, and kept in the history as void.")
-        assert "VOID: misread" in shown
+        assert board.says("Withdrawn; it stays in the history.")
+        assert "WITHDRAWN: misread" in shown
         assert "never checked" in shown
-        assert "no result here to take back" in await board.press("v")
+        assert "no result here to withdraw" in await board.press("v")
 
 
 async def test_what_happened_makes_due_what_it_undoes(place: Place) -> None:

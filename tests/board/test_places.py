@@ -29,6 +29,6 @@ async def test_a_shop_file_that_cannot_be_looked_at_is_said(
         async with one.run_test(size=(80, 24)) as pilot:
             one.look_again()
             await pilot.pause()
-            assert "1 to mend in" in getattr(one.screen, "heading", str)()
+            assert "1 error in" in getattr(one.screen, "heading", str)()
             await pilot.press("q")
         assert one.return_code == 3

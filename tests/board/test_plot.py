@@ -93,7 +93,7 @@ async def test_the_numbers_scroll_and_tell_all_of_the_chosen_one(years: Place) -
     async with years.open() as board:
         await board.press("1", "1", "g", "n", *["down"] * 9)
         assert "10 of 12" in board.text
-        assert board.says("VOID: misread, or typed wrong")
+        assert board.says("WITHDRAWN: misread, or typed wrong")
         await board.press(*["down"] * 9)
         assert "12 of 12" in board.text
         text = await board.press(*["up"] * 6)

@@ -59,7 +59,7 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         assert board.says("2 steps, then leave it") or board.says("steps 1 to 2 of 4; 4 min")
         assert entries(loft, "prep") == 1
         await board.press("enter", PLUG_OUT, "enter", "enter")
-        assert board.says("Leave it alone; the clock runs on")
+        assert board.says("Leave it; the timer keeps running")
         await board.press("escape")
         assert board.says("20:00 Table saw: Soak")
         assert board.says("NOW Hand tools: Hone the gouges")
@@ -69,7 +69,7 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         assert entries(loft, "task", "edges", "hone") == 0
         loft.clock.pass_by(minutes=12)
         await board.press("1")
-        assert board.says("Done, and on record: Hone the gouges.")
+        assert board.says("Done and recorded: Hone the gouges.")
         assert entries(loft, "task", "edges", "hone") == 1
 
 
@@ -91,7 +91,7 @@ async def test_near_a_cutter_no_row_of_enters_records_a_task_without_steps(loft:
         await board.press(PLUG_OUT)
         assert entries(loft, "task", "jointer", "dust") == 0
         await board.press("enter")
-        assert board.says("Done, and on record: Empty the chip bag.")
+        assert board.says("Done and recorded: Empty the chip bag.")
         assert entries(loft, "task", "jointer", "dust") == 1
 
 
@@ -164,7 +164,7 @@ async def test_a_second_machine_is_not_opened_unheeded(loft: Place) -> None:
             first, second = second, first
         digit = await digit_of(board, "Blade off, into", second)
         await board.press(digit)
-        assert board.says(f"STOP. {first} stands open with its cutter out: close it first.")
+        assert board.says(f"STOP. {first} is apart with its cutter out: close it first.")
         await board.press(digit)
         assert f"{second} · Clean the pitch" in board.lines[0]
 
@@ -185,7 +185,7 @@ async def test_the_other_mode_is_not_opened_while_the_cutter_is_out(loft: Place)
         await worked_out(board)
         digit = await digit_of(board, "Empty the chip bag", "Jointer")
         await board.press(digit)
-        assert board.says("STOP. Table saw stands open with its cutter out: close it first.")
+        assert board.says("STOP. Table saw is apart with its cutter out: close it first.")
 
 
 async def test_a_blunt_blade_opens_the_guided_change(loft: Place) -> None:
@@ -205,7 +205,7 @@ async def test_it_ends_when_nothing_is_left_or_at_the_second_x(loft: Place) -> N
         await board.press("down", "x")
         assert board.says("x once more")
         await board.press("x")
-        assert board.says("The prep day is ended; what is left shows on the board.")
+        assert board.says("The prep day is over; what is left shows on the board.")
     with closing(open_journal(loft.journal_file, loft.clock)) as journal:
         assert day_under_way(journal) is None
 

@@ -28,7 +28,7 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
         press(terminal, "\r")
         assert says(terminal, "NOW Table saw: Blade off, into the tub")
         press(terminal, "\r1\r\r")
-        assert says(terminal, "Leave it alone; the clock runs on")
+        assert says(terminal, "Leave it; the timer keeps running")
         kill(terminal)
     with closing(open_journal(loft.journal_file, utc_now)) as journal:
         assert journal.verify() is None
@@ -42,7 +42,7 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
         kill(terminal)
     with loft.start() as terminal:
         press(terminal, "n\r1")
-        assert says(terminal, "Done, and on record: Hone the gouges.")
+        assert says(terminal, "Done and recorded: Hone the gouges.")
         press(terminal, "xx")
         assert says(terminal, "The prep day is ended")
         press(terminal, "q")

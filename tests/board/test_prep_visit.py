@@ -14,7 +14,7 @@ from tests.shop_head import head
 
 PLUG = "Your hands will be near the cutter."
 STILL = "Is the machine still unplugged?"
-CARRIED = "Plug and tools are as at the point before."
+CARRIED = "Plug and tools as at the last point."
 TRUE = ("3", "1")
 """No light, and the thinnest leaf goes at neither end."""
 CLOSED = ("3", *"300", "enter", "enter", "enter")

@@ -24,13 +24,13 @@ async def test_a_result_is_given_a_note_by_one_key(
         await board.press("escape")
         assert "there is no result yet to note anything about" in await board.press(key)
         await board.press("1", *READY, *NO_LIGHT, "enter", "2", "enter")
-        assert "What shall be noted about this result?" in await board.press(key)
+        assert "What is the note about this result?" in await board.press(key)
         await board.press("1", "enter")
         assert board.says("1 alone says nothing later")
         await board.press("ctrl+u", *"wrong", "enter", key)
-        assert board.says("Noted so far: wrong. A new note takes its place.")
+        assert board.says("Noted so far: wrong. A new note replaces it.")
         await board.press(*WORDS, "enter")
-        assert board.says("Noted, and kept with the result.")
+        assert board.says("Noted with the result.")
         assert f"note: {WORDS}" in board.text
         assert "wrong" not in board.text
     with closing(open_journal(place.journal_file, place.clock)) as journal:

@@ -60,8 +60,8 @@ def renamed(place: Place) -> Place:
         ("cutter", "", {"what": "given up"}, "change of cutter: given up"),
         ("tag", "", {"out_of_use": True, "why": "guard off"}, "DO NOT USE: guard off"),
         ("tag", "", {"out_of_use": False, "why": "back on"}, "tag cleared: back on"),
-        ("round", "", {"answers": {"plug": "out"}, "of": 7}, "safety round, 1 of 7 answered"),
-        ("round", "", {}, "safety round, 0 of 0 answered"),
+        ("round", "", {"answers": {"plug": "out"}, "of": 7}, "daily safety walk, 1 of 7 answered"),
+        ("round", "", {}, "daily safety walk, 0 of 0 answered"),
     ],
 )
 def test_each_record_of_a_machine_that_is_gone_is_told_in_words(
@@ -119,7 +119,7 @@ async def test_what_is_retired_is_a_key_away_with_its_records(renamed: Place) ->
     async with renamed.open() as board:
         await keep_a_true_finding(board)
         await board.press("enter", "minus", "minus")
-        assert "Nothing is on record under a name" in await board.press("g")
+        assert "Every record has its name" in await board.press("g")
         edit(renamed.shop_file, BLADE, 'id = "arbor-tilt"\n')
         with closing(open_journal(renamed.journal_file, renamed.clock)) as journal:
             record_happening(journal, "lathe", "knocked")
@@ -196,7 +196,7 @@ async def test_a_task_that_lost_its_id_is_asked_after_until_the_new_one_is_done(
         assert "a cutter" in board.text
         assert "a task" in board.text
         assert "cutter rip-24: hours run" in await board.press("1")
-        assert "Kept on record" in await board.press("minus", "2")
+        assert "Recorded, newest" in await board.press("minus", "2")
         assert "task wax-table" in board.text
         await board.press("minus", "minus")
         board.app.open_shop.journal.append([NewEntry("c", "task", "saw", "wax", {"v": 1})])

@@ -17,7 +17,7 @@ from tests.board.test_hostile import NAMES
 from tests.board.test_path import READY, body, keep_a_true_finding
 
 TO_SAW_ROUND = ("s", "2")
-"""From the board: the safety rounds, the table saw."""
+"""From the board: the daily safety walks, the table saw."""
 
 PLUG_OUT = "1"
 WHOLE = "4"
@@ -69,8 +69,8 @@ async def test_a_round_by_the_number_pad_alone(place: Place) -> None:
         await board.press("subtract")
         assert "The old boathouse" in board.lines[0]
         await board.press("1")
-        assert board.says("safety round: done just now, 7 in order")
-        assert "safe" not in board.text.lower().replace("safety round", "")
+        assert board.says("safety walk: done just now, 7 in order")
+        assert "safe" not in board.text.lower().replace("safety walk", "")
         assert "answered" not in styles(board).get("true", "")  # never a green all-clear
 
 
@@ -88,13 +88,13 @@ async def test_what_is_not_as_wanted_is_said_and_shown_with_its_age(place: Place
         assert "tag it DO NOT USE" in shown
         assert "Measure the riving knife" in await board.press("2")
         await board.press("escape")
-        assert board.says("The round waits; it goes on at the same question.")
+        assert board.says("The walk waits; it goes on at the same question.")
         assert "3 of 7 answered just now, 1 problem: guard, it is off" in board.text
     place.clock.pass_by(days=3)
     async with place.open() as board:
         assert "! guard, it is off (3" in board.lines[2]
         await board.press("1")
-        assert board.says("! safety round: 3 of 7 answered 3 days ago, 1 problem: guard,")
+        assert board.says("! safety walk: 3 of 7 answered 3 days ago, 1 problem: guard,")
         assert not large(board)
 
 
@@ -107,10 +107,12 @@ async def test_the_round_of_the_shop_shows_on_the_boards_line(place: Place) -> N
         assert "tag" not in shown
         assert "Try each door" in await board.press("enter")
         await board.press("escape", "minus")
-        assert board.says("s: go on with the safety round of the shop.")
+        assert board.says("s: go on with the daily safety walk of the shop.")
     place.clock.pass_by(hours=13)
     async with place.open() as board:
-        assert board.says("! Safety round of the shop: 1 of 8 answered 13 hours ago, 1 problem")
+        assert board.says(
+            "! Daily safety walk of the shop: 1 of 8 answered 13 hours ago, 1 problem"
+        )
 
 
 async def test_at_every_question_it_can_be_cut_off_and_goes_on_there(place: Place) -> None:
@@ -120,7 +122,7 @@ async def test_at_every_question_it_can_be_cut_off_and_goes_on_there(place: Plac
     for key in (PLUG_OUT, WHOLE, GUARD_OFF, "1", "3"):
         async with place.open() as board:
             if key != PLUG_OUT:
-                assert board.says("s: go on with the safety round of Table saw.")
+                assert board.says("s: go on with the daily safety walk of Table saw.")
             assert body(await board.press("s", "enter" if key != PLUG_OUT else "2")) == here
             there = body(await board.press(key))
             assert there != here, key
@@ -133,7 +135,7 @@ async def test_a_round_of_yesterday_is_begun_anew(place: Place) -> None:
         await board.press(*TO_GUARD, "escape")
     place.clock.pass_by(hours=13)
     async with place.open() as board:
-        assert not board.says("go on with the safety round")
+        assert not board.says("go on with the daily safety walk")
         assert "Isolate it and wait" in await board.press(*TO_SAW_ROUND)
 
 
@@ -208,7 +210,7 @@ async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate
     place: Place,
 ) -> None:
     async with place.open() as board:
-        assert "Why must nobody use it?" in await board.press("1", "full_stop")
+        assert "Why is it out of use?" in await board.press("1", "full_stop")
         assert "Never tagged." in board.text
         assert "there is no such line" in await board.press("9")
         await board.press("6")
@@ -254,7 +256,7 @@ async def test_a_tag_in_words_of_ones_own(place: Place) -> None:
         assert board.says("the belt slips-off")
         assert large(board)
         await board.press("d", "5", "minus")  # minus leaves an empty field
-        assert "What was put right?" in board.text
+        assert "What was fixed?" in board.text
         await board.press("5", *"new", "space", *"belt", "enter")
         assert board.says("the tag is cleared.")
         assert "new belt" in await board.press("d")

@@ -77,7 +77,7 @@ def test_killed_in_mid_round_it_goes_on_at_the_same_question(program: Program) -
         terminal.signal(signal.SIGKILL)
         assert terminal.wait() == -signal.SIGKILL
     with program.start() as terminal:
-        assert says(terminal, "go on with the safety round of Table saw")
+        assert says(terminal, "go on with the daily safety walk of Table saw")
         for key in "s\r":
             terminal.settle_and_read()
             terminal.send(key.encode())

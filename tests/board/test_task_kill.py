@@ -40,7 +40,7 @@ def kill(terminal: Terminal) -> None:
 def test_killed_in_a_wait_it_goes_on_with_the_same_clock(loft: Program) -> None:
     with loft.start() as terminal:
         press(terminal, "1t11\r\r")
-        assert says(terminal, "Leave it alone; the clock runs on")
+        assert says(terminal, "Leave it; the timer keeps running")
         kill(terminal)
     with closing(open_journal(loft.journal_file, utc_now)) as journal:
         assert journal.verify() is None
@@ -50,14 +50,14 @@ def test_killed_in_a_wait_it_goes_on_with_the_same_clock(loft: Program) -> None:
     with loft.start() as terminal:
         assert says(terminal, "go on with Clean the blade")
         press(terminal, "0")
-        assert says(terminal, "Leave it alone; the clock runs on")
+        assert says(terminal, "Leave it; the timer keeps running")
         assert says(terminal, "next: Scrub the teeth")
         press(terminal, "1")
         assert says(terminal, "Is the machine still unplugged?")
         kill(terminal)
     with loft.start() as terminal:
         press(terminal, "01\r\r")
-        assert says(terminal, "Done, and on record: Clean the blade.")
+        assert says(terminal, "Done and recorded: Clean the blade.")
         press(terminal, "q")
         assert terminal.wait() == 0
 

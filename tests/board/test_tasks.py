@@ -39,7 +39,7 @@ async def test_a_task_is_marked_done_with_one_question(loft: Place) -> None:
         assert board.says("Empty the dust box: press 2 once more when it is done.")
         assert count(loft, "task") == 0
         await board.press("2")
-        assert board.says("Done, and on record: Empty the dust box.")
+        assert board.says("Done and recorded: Empty the dust box.")
         assert board.says("done just now; due Mon 15 Jun 2026 or in 1 project")
         assert "3 to check · 1 to do" in await board.press("minus", "minus")
     assert count(loft, "task") == 1
@@ -52,7 +52,7 @@ async def test_the_same_by_cursor_and_enter_from_the_board(loft: Place) -> None:
         assert "The loft: tasks" in board.lines[0]
         assert "3 Hand tools: Hone the gouges" in shown
         await board.press("down", "down", "enter", "enter")
-        assert board.says("Done, and on record: Hone the gouges.")
+        assert board.says("Done and recorded: Hone the gouges.")
         assert board.says("2 due")
 
 
@@ -102,7 +102,7 @@ async def test_near_a_cutter_the_plug_is_asked_for_even_without_steps(loft: Plac
         assert board.says("Look over the guard")
         assert "then it is done" in shown
         await board.press("enter")
-        assert board.says("Done, and on record: Look over the guard.")
+        assert board.says("Done and recorded: Look over the guard.")
         assert count(loft, "task") == 1
 
 
@@ -110,7 +110,7 @@ async def test_a_task_done_on_another_day_is_said_later(loft: Place) -> None:
     """Its next time counts from that day; a day before its newest mark is refused."""
     async with loft.open() as board:
         await board.press("1", "t", "2", "2")
-        assert board.says("Done, and on record: Empty the dust box.")
+        assert board.says("Done and recorded: Empty the dust box.")
         loft.clock.pass_by(days=5)
         await board.press("y")
         assert board.says("On which day was it?")
@@ -120,7 +120,7 @@ async def test_a_task_done_on_another_day_is_said_later(loft: Place) -> None:
         await board.press("y", "2")
         assert board.says("2_")
         await board.press("enter")
-        assert board.says("and on record: Empty the dust box.")
+        assert board.says("and recorded: Empty the dust box.")
         assert board.says("done on Thu 4 Jun 2026, recorded just now; due Thu 18 Jun 2026")
     assert count(loft, "task") == 2
 
@@ -136,10 +136,10 @@ async def test_a_task_step_by_step(loft: Place) -> None:
         assert "next: Soak" in shown
         assert count(loft, "task-begin") == 0
         shown = await board.press("enter")
-        assert "Then leave it alone for 10 min." in shown
+        assert "Then leave it for 10 min." in shown
         assert count(loft, "task-step") == 1
         shown = await board.press("enter")
-        assert "Leave it alone" in shown
+        assert "Leave it; the timer" in shown
         assert "next: Scrub the teeth" in shown
         await board.press("enter")
         assert board.says("10 min left: 1 goes on now, 2 waits 5 minutes longer")
@@ -149,7 +149,7 @@ async def test_a_task_step_by_step(loft: Place) -> None:
         assert "Scrub the teeth" in board.text
         assert "then it is done" in await board.press("enter")
         shown = await board.press("enter")
-        assert board.says("Done, and on record: Clean the blade.")
+        assert board.says("Done and recorded: Clean the blade.")
         assert "Saw: tasks" in board.lines[0]
         assert "in 20 h of running" in shown
     assert count(loft, "task") == 1
@@ -174,7 +174,7 @@ async def test_a_wait_runs_on_while_the_screen_is_left_and_rings(
         monkeypatch.setattr(board.app, "bell", lambda: rung.append(1))
         await board.press(*SOAKING)
         shown = await board.press("escape")
-        assert board.says("The task waits; its clock runs on.")
+        assert board.says("The task waits; its timer keeps running.")
         assert "» Soak: 10 min left" in shown
         loft.clock.pass_by(minutes=4)
         assert "» Soak: 6 min left  Clean the blade" in await board.press("minus")
@@ -200,12 +200,12 @@ async def test_killed_at_any_step_it_goes_on_there(loft: Place) -> None:
     async with loft.open() as board:
         assert board.says("go on with Clean the blade")
         assert "still unplugged" in await board.press("0")
-        assert "Then leave it alone for 10 min." in await board.press(PLUG_OUT)
+        assert "Then leave it for 10 min." in await board.press(PLUG_OUT)
         await board.press("enter")
     loft.clock.pass_by(minutes=7)
     async with loft.open() as board:
         assert "Soak: 3 min left" in board.lines[2]
-        assert "Leave it alone" in await board.press("0")
+        assert "Leave it; the timer" in await board.press("0")
     loft.clock.pass_by(minutes=7)
     async with loft.open() as board:
         assert "Soak: time is up" in board.lines[2]
@@ -214,7 +214,7 @@ async def test_killed_at_any_step_it_goes_on_there(loft: Place) -> None:
     async with loft.open() as board:
         assert "Scrub the teeth" in await board.press("0", PLUG_OUT)
         await board.press("enter", "enter")
-        assert board.says("Done, and on record: Clean the blade.")
+        assert board.says("Done and recorded: Clean the blade.")
 
 
 async def test_a_wait_is_cut_short_or_made_longer(loft: Place) -> None:
@@ -236,7 +236,7 @@ async def test_back_and_leaving_undone(loft: Place) -> None:
         await board.press("1", "t", "1", PLUG_OUT)
         assert "this is the first step; Esc leaves" in await board.press("minus")
         await board.press("enter", "enter", "minus")
-        assert "Then leave it alone" in board.text
+        assert "Then leave it" in board.text
         await board.press("minus")
         assert "next: Soak" in board.text
         await board.press("x")
@@ -244,22 +244,22 @@ async def test_back_and_leaving_undone(loft: Place) -> None:
         await board.press("enter", "x")
         assert board.says("x once more")
         await board.press("x")
-        assert board.says("Left undone.")
+        assert board.says("Abandoned.")
         assert "►1 Clean the blade      ○ due" in board.text
         assert "Unplug the machine first." in await board.press("1")
 
 
 async def test_the_newest_mark_is_taken_back(loft: Place) -> None:
     async with loft.open() as board:
-        assert "no mark is on record" in await board.press("1", "t", "v")
+        assert "there is no mark to withdraw" in await board.press("1", "t", "v")
         await board.press("2", "2")
         loft.clock.pass_by(hours=3)
         await board.press("v")
         assert board.says(
-            "Take back that Empty the dust box was done 3 hours ago? / or v once more."
+            "Withdraw that Empty the dust box was done 3 hours ago? / or v once more."
         )
         await board.press("v")
-        assert board.says("Taken back, and kept in the journal as void.")
+        assert board.says("Withdrawn; it stays on record.")
         assert board.says("2 due")
 
 
@@ -311,7 +311,7 @@ async def test_what_cannot_be_recorded_stays_undone(
             await board.press("escape", "2", "2")
             assert board.says("NOT RECORDED. The disk is full.")
         await board.press("2", "2")
-        assert board.says("Done, and on record")
+        assert board.says("Done and recorded")
 
 
 async def test_a_task_taken_out_of_the_shop_file_does_not_stop_its_screens(loft: Place) -> None:
@@ -320,7 +320,7 @@ async def test_a_task_taken_out_of_the_shop_file_does_not_stop_its_screens(loft:
         short = SHOP[: SHOP.index("[[machine.task]]")]
         loft.shop_file.write_text(short, encoding="utf-8")
         await board.look()
-        assert "Leave it alone" in board.text
+        assert "Leave it; the timer" in board.text
         assert "No tasks" in await board.press("escape")
         assert "The loft" in await board.press("minus", "minus")
         await board.press("t", "1", "v", "down", "enter")
@@ -334,7 +334,7 @@ async def test_every_size_shows_step_wait_and_list(loft: Place, size: tuple[int,
         assert "the plug is out" in await board.press("1")
         assert "done, go on" in await board.press(PLUG_OUT)
         await board.press("enter", "enter")
-        assert "go on now" in board.text
+        assert "carry on" in board.text
         assert "wait 5 minutes longer" in board.text
         assert "Esc" in board.lines[-1]
         assert [len(line) for line in board.lines] == [size[0]] * size[1]
@@ -344,17 +344,17 @@ async def test_the_help_names_every_key_of_a_step(loft: Place) -> None:
     async with loft.open() as board:
         await board.press(*SOAKING)
         shown = await board.press("question_mark")
-        for words in ("its clock runs on", "Leave the task undone", "Go on; done."):
+        for words in ("its timer keeps running", "Abandon the task", "Go on; done."):
             assert words in shown
-        assert "Leave it alone" in await board.press("minus")
+        assert "Leave it; the timer" in await board.press("minus")
 
 
 async def test_taking_back_is_offered_only_for_a_task_that_is_marked(loft: Place) -> None:
     async with loft.open(160, 48) as board:
-        assert "take back" not in await board.press("1", "t")
+        assert "withdraw" not in await board.press("1", "t")
         await board.press("2", "2", "up", "up", "up")
-        offered = ["take back" in await board.look()]
-        offered += ["take back" in await board.press("down") for _ in range(2)]
+        offered = ["withdraw" in await board.look()]
+        offered += ["withdraw" in await board.press("down") for _ in range(2)]
         assert sorted(offered) == [False, False, True]
 
 

@@ -108,7 +108,7 @@ def test_a_result_is_taken_back_by_the_name_that_history_shows(program: Program)
     program.check("jointer.fence", FENCE_OUT)
     name = program("history", "jointer.fence").out.split()[0]
     assert program("void", "jointer.fence", name, "--reason", "  wrong\n leaf ").code == 0
-    assert "VOID: wrong leaf" in program("history", "jointer.fence").out
+    assert "WITHDRAWN: wrong leaf" in program("history", "jointer.fence").out
     assert program.results("jointer.fence")[0]["void"] == "wrong leaf"
     assert states(program)["jointer.fence"] == "true"
     again = program("void", "jointer.fence", name, "--reason", "once more")
@@ -237,7 +237,7 @@ def test_the_board_without_a_terminal_is_the_plain_status(program: Program) -> N
     assert program().out == program("board").out == program("status").out
 
 
-@pytest.mark.parametrize(("command", "name"), [("sheet", "HTML"), ("export", "CSV")])
+@pytest.mark.parametrize(("command", "name"), [("export", "CSV"), ("explain", "--schema")])
 def test_the_help_of_a_command_keeps_capital_letters(
     program: Program, command: str, name: str
 ) -> None:

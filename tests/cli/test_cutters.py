@@ -89,7 +89,7 @@ def test_a_change_is_recorded_whole_and_makes_due_what_it_undoes(saw: Program) -
     assert points["saw.blade"] == "due"
     ran = saw("cutter", "saw.rip", "take", "back", "--reason", "it was the other saw")
     assert ran.code == 0
-    assert "and 2 more of the same act" in ran.err
+    assert "and 2 more recorded with it" in ran.err
     assert cutters(saw)["saw.rip"]["where"] == "on the machine"
     assert {one["id"]: one["state"] for one in saw("points", "--json").json["points"]}[
         "saw.blade"
@@ -141,7 +141,7 @@ def test_a_note_is_kept_as_it_is_written(saw: Program) -> None:
         (("saw.cross", "sharpened", "--reason", "x"), "--reason goes with take back alone"),
         (("saw.rip", "note"), "write a few words"),
         (("saw.rip", "note", "x" * 201), "200 at the most"),
-        (("saw.rip", "take", "back"), "nothing is on record of Rip blade"),
+        (("saw.rip", "take", "back"), "there is no record of Rip blade"),
     ],
 )
 def test_what_cannot_be_is_refused_in_one_sentence(
@@ -165,9 +165,9 @@ def test_a_change_under_way_on_the_board_is_told_and_not_disturbed(saw: Program)
     way = {"v": 1, "what": "step", "open": True, "n": 1, "kind": "blade", "act": "put on"}
     journal.append([NewEntry(new_uid(), "cutter", "saw", "", {**way, "cutter": "cross"})])
     journal.close()
-    assert "blade change under way" in saw("cutters").out
+    assert "blade change in progress" in saw("cutters").out
     assert saw("cutters", "--json").json["machines"][0]["under_way"] == "blade change"
-    assert "BLADE CHANGE UNDER WAY" in saw("status").out
+    assert "BLADE CHANGE IN PROGRESS" in saw("status").out
     assert saw("status", "--json").json["machines"][0]["under_way"] == "blade change"
     ran = saw("cutter", "saw.rip", "dull")
     assert ran.code == 2
@@ -228,7 +228,7 @@ def test_the_help_names_every_act(saw: Program) -> None:
     said = " ".join(ran.out.split())
     for act in ("put on", "turn", "take off", "send out", "back", "worn out", "take back"):
         assert act in said
-    assert "the board (c) leads through it, plug and all" in said
+    assert "the board (c) walks you through one, plug and all" in said
     assert "cutters" in saw.bare("--help").out
 
 
@@ -269,11 +269,11 @@ def test_how_a_dirty_blade_goes_on_must_be_said(saw: Program) -> None:
     on = ("cutter", "saw.cross", "put on", "--came-off", "sharp")
     ran = saw(*on)
     assert ran.code == 2
-    assert "is dirty; say how it went on: --went-on cleaned or dirty" in ran.err
+    assert "is recorded as dirty; say how it went on: --went-on cleaned or dirty" in ran.err
     assert "'dull' does not go with it" in saw(*on, "--went-on", "dull").err
     assert saw(*on, "--went-on", "cleaned").code == 0
     assert cutters(saw)["saw.cross"]["state"] == "sharp"
-    assert "and 3 more of the same act" in saw("cutter", "saw.cross", "take back").err
+    assert "and 3 more recorded with it" in saw("cutter", "saw.cross", "take back").err
     assert cutters(saw)["saw.cross"]["state"] == "dirty"
     assert saw(*on, "--went-on", "dirty").code == 0
     found = cutters(saw)["saw.cross"]

@@ -54,7 +54,7 @@ def test_what_is_not_told_of_a_hold_is_told_by_a_command(program: Program) -> No
     program("tag", "saw", "the guard is off")
     assert len(program("glueup", "box", "sides", "--json").json["reasons"]) == 3
     ran = program("glueup", "box", "sides")
-    assert ran.out.splitlines()[-1] == "And 1 more reason: shopboard project box tells more."
+    assert ran.out.splitlines()[-1] == "And 1 more reason: see shopboard project box."
 
 
 def test_hold_as_json_has_every_reason(forge: Program) -> None:
@@ -130,7 +130,7 @@ def test_what_is_not_there_is_refused(forge: Program, words: tuple[str, ...], sa
 def test_a_shop_without_projects_says_so(program: Program) -> None:
     ran = program("project")
     assert (ran.code, ran.out) == (0, "")
-    assert "No project is in the shop file" in ran.err
+    assert "There is no project in the shop file" in ran.err
     assert program("glueup", "chest", "top").code == 2
     assert program("project", "--json").json["projects"] == []
 
@@ -174,7 +174,7 @@ def test_a_broken_file_of_projects_is_named_with_how_much_is_to_mend(forge: Prog
     ran = forge("proofread")
     assert ran.code != 0
     assert 'did you mean "start"?' in ran.err
-    assert ran.err.endswith("1 to mend in stool.toml; nothing was changed.\n")
+    assert ran.err.endswith("1 error in stool.toml; nothing was changed.\n")
 
 
 def test_a_project_without_joints_has_none_to_ask_about(program: Program) -> None:

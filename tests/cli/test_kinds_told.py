@@ -64,7 +64,7 @@ def live(program: Program) -> None:
         note_result(journal, record, "a damp day")
         task = TaskSitting(journal, "saw", saw.tasks[0], None)
         task.answer("")
-        task.discard("left undone")
+        task.discard("abandoned")
         change = cutter_change.begin(
             journal, shop, standings_now(shop, "saw", journal)[1], "put on"
         )

@@ -93,7 +93,7 @@ def test_status_on_a_past_day_in_lines(at: At, program: Program) -> None:
     assert lines[0].split()[:2] == ["jointer", "out"]
     assert lines[1].startswith("    jointer.fence")
     assert "36 hours ago" in lines[1] or "35 hours ago" in lines[1]
-    assert lines[1].endswith("TAKEN BACK SINCE: wrong leaf")
+    assert lines[1].endswith("WITHDRAWN SINCE: wrong leaf")
     assert "the end of Thu 4 Jun 2026" in ran.err
     assert "as in the shop file today" in ran.err
     assert "Nothing was on record by then." in program("status", "--on", "300").err

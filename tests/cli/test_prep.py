@@ -57,10 +57,10 @@ def test_it_begins_nothing_unless_told(loft: Program) -> None:
     assert told["project"] == "chest"
     assert told["later_minutes"] == 0
     assert told["first_said"] is not None
-    assert loft("prep", "--begin").err.endswith("a prep day is under way; --end ends it\n")
+    assert loft("prep", "--begin").err.endswith("a prep day is in progress; --end ends it\n")
     assert loft("prep", "--end").code == 0
     assert loft("prep", "--json").json["begun"] is None
-    assert loft("prep", "--end").err.endswith("no prep day is under way\n")
+    assert loft("prep", "--end").err.endswith("no prep day is in progress\n")
 
 
 def test_a_day_that_is_not_begun_says_whether_two_may_be_open(loft: Program) -> None:
@@ -91,11 +91,13 @@ def test_another_project_than_that_under_way(loft: Program) -> None:
     loft("prep", "--begin")
     told = loft("prep", "chest")
     assert told.code == 2
-    assert "a prep day for all that is due is under way; --end ends it" in told.err
+    assert "a prep day for all that is due is in progress; --end ends it" in told.err
 
 
 def test_a_shop_without_projects(program: Program) -> None:
-    assert "no project is in the shop file; [[project]] begins one" in program("prep", "x").err
+    assert (
+        "there is no project in the shop file; [[project]] begins one" in program("prep", "x").err
+    )
     assert program("prep").code == 0
 
 

@@ -109,7 +109,7 @@ def test_an_answer_can_tag_the_machine(shop: Program) -> None:
         .out.splitlines()[0]
         .endswith(
             "DO NOT USE: guard, off; check first: blade: never checked;"
-            " safety round: done just now, 1 problem: guard, off"
+            " safety walk: done just now, 1 problem: guard, off"
         )
     )
 
@@ -177,7 +177,7 @@ def test_status_as_json_tells_the_rounds(shop: Program) -> None:
     (wrong,) = saw["not_as_wanted"]
     assert (wrong["question"], wrong["answer"], wrong["when"]) == ("guard", "off", saw["when"])
     assert data["machines"][1]["safety_round"] is None
-    assert "safety round of the shop: done just now, 1 problem" in shop("status").out
+    assert "daily safety walk of the shop: done just now, 1 problem" in shop("status").out
 
 
 def test_a_plain_check_of_a_tagged_machine_begins_with_its_words(program: Program) -> None:

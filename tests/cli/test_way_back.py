@@ -30,17 +30,17 @@ def test_a_copy_onto_a_stick_and_back(recorded: Program) -> None:
     (copy,) = stick.iterdir()
     assert (made.code, made.out) == (0, "")
     assert made.err.startswith(f"Copied to {copy}: ")
-    assert "compared with their hashes.\nIt lies on the same disk as the journal" in made.err
+    assert "each checked against its hash.\nIt is on the same disk as the journal" in made.err
     assert recorded("tag", "saw", "guard is off").code == 0
     asked = recorded("restore", str(copy), typed="n\n")
     assert (asked.code, recorded("status").out.count("guard is off")) == (2, 1)
-    assert "It does not hold 1 entry of the present journal" in asked.err
+    assert "It lacks 1 entry of the present journal" in asked.err
     assert "  saw\n" in asked.err
     done = recorded("restore", str(copy), typed="yes\n")
     assert (done.code, recorded("status").out.count("guard is off")) == (0, 0)
-    aside = Path(done.err.rstrip().rpartition("is kept as ")[2])
+    aside = Path(done.err.rstrip().rpartition("is now ")[2])
     again = recorded("restore", str(aside), "--yes")
-    assert "It holds all that the present journal holds." in again.err
+    assert "It has everything that the present journal has." in again.err
     assert recorded("status").out.count("guard is off") == 1
     assert recorded("verify").code == 0
 
@@ -109,7 +109,7 @@ def test_a_broken_journal_names_the_commands_and_comes_back(recorded: Program) -
     back = recorded("restore", str(new), "--yes")
     assert back.code == 0
     assert "is damaged; what can be read of it was compared." in back.err
-    assert "It holds all that the present journal holds." in back.err
+    assert "It has everything that the present journal has." in back.err
     assert recorded("verify").code == 0
     points = recorded("status", "--json").json["machines"][0]["points"]
     assert [one["state"] for one in points if one["id"] == "saw.fence"] == ["unproven"]
@@ -237,8 +237,7 @@ def test_a_name_with_a_line_end_and_an_escape_is_one_harmless_line(recorded: Pro
     done = recorded("restore", name, "--yes")
     assert done.code == 0
     assert all(
-        one.startswith(("/", "It holds", "Restored", "The file"))
-        for one in done.err.split("\n")[:-1]
+        one.startswith(("/", "It has", "Restored", "The file")) for one in done.err.split("\n")[:-1]
     )
 
 

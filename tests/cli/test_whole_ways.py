@@ -304,7 +304,7 @@ def test_the_old_name_of_the_table_is_read_where_it_can_be(program: Program, nam
     else:
         assert ran.code == 2
         assert "answers.toml:" in ran.err
-        assert "stand in [as_left]" in ran.err
+        assert "go in [as_left]" in ran.err
 
 
 def test_one_answer_under_both_names_is_refused(program: Program) -> None:

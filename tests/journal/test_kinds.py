@@ -258,7 +258,7 @@ EARLIER = [
     (kinds.ANSWER, {"v": 1, "key": "light", "text": "top"}, kinds.Did("answer", "light", "top")),
     (kinds.BACK, {"v": 1, "key": "light"}, kinds.Did("back", "light")),
     (kinds.END, {"v": 1, "why": "finished"}, kinds.Did("end", text="finished")),
-    (kinds.TASK_END, {"v": 1, "why": "left undone"}, kinds.Did("end", text="left undone")),
+    (kinds.TASK_END, {"v": 1, "why": "abandoned"}, kinds.Did("end", text="abandoned")),
     (kinds.TASK_STEP, {"v": 1, "step": 2}, kinds.TaskStepDone(kinds.Did("answer"), 2)),
     (
         kinds.TASK_STEP,

@@ -51,7 +51,7 @@ def test_as_found_by_one_and_as_left_by_another(
 ) -> None:
     """Found out with the square, set right, left there, proven by a cut."""
     sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.turned_by")
-    sitting.discard("begun anew by another method")
+    sitting.discard("begun again by another method")
     flipped(journal, shop, point)
     assert results(journal, point) == [("as-found", "square", "out"), ("as-left", "flip", "true")]
     assert shop_standing(shop, gather(journal), clock()).all_true

@@ -35,15 +35,15 @@ class AbsentScreen(ShopScreen):
         known = recall(path)
         words = [("No journal at", ""), (said(str(path)), "bold")]
         if known is not None and known.last:
-            held = f"The one that was open there {last_seen(known)} held {entries(known.last)}."
+            held = f"The one that was open there {last_seen(known)} had {entries(known.last)}."
             words.append((held, "out"))
         else:
-            words.append(("None was open there on this computer so far.", ""))
+            words.append(("This computer has not had one open there before.", ""))
         if not is_something_at(path.parent):
-            words.append(("Its folder is not there either: a stick or a disk is not in.", "out"))
+            words.append(("Its folder is not there either: is a stick or a disk missing?", "out"))
         if is_empty_file(path):
-            words.append(("An empty file lies there: what was in it is gone.", "out"))
-        words.append(("As soon as it is there, it is opened.", ""))
+            words.append(("There is an empty file: what was in it is gone.", "out"))
+        words.append(("It opens as soon as it is there.", ""))
         lines: list[Line] = [()]
         for text, style in words:
             lines += [((f"  {line}", style),) for line in wrap(text, width - 4)]

@@ -71,7 +71,7 @@ class AddScreen(ValueScreen):
         self._usual = dict(self._usual_here())
         if self._usual:
             options = tuple((ident, str(one.get("name", ""))) for ident, one in self._usual.items())
-            words = "What is usual there and not in the file yet:"
+            words = "Usual there, and not in the file yet:"
             self.ask(_USUAL, _choice(words, (*options, (_OWN, ""))), [])
         else:
             self._next()
@@ -155,7 +155,7 @@ class AddScreen(ValueScreen):
             del self._said[key]
             self._next()
         else:
-            self.refuse("nothing is said there")
+            self.refuse("nothing to change there")
 
     @property
     def _path(self) -> tuple[str | int, ...]:
@@ -199,9 +199,7 @@ class AddScreen(ValueScreen):
             options = tuple(
                 (one.key, "; ".join(self._said.get(one.key, ()))) for one in keys if one.allowed
             )
-            self.ask(
-                _MORE, _choice("Not right yet. What is to be said, or said anew?", options), []
-            )
+            self.ask(_MORE, _choice("Not right yet. Which answer is to change?", options), [])
             self.refuse(str(error).splitlines()[0])
             return
         self.app.push_screen(doors.ChangedScreen(self._file, result, leaves=1))

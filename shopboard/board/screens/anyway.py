@@ -30,7 +30,7 @@ class AnywayScreen(TypingScreen):
 
     def heading(self) -> str:
         """Name the joint."""
-        return f"{self._found.joint.name}: glue it up on hold?"
+        return f"{self._found.joint.name}: glue it up on HOLD?"
 
     def body(self, width: int, room: int) -> list[Line]:
         """Show what holds it up, and the reasons."""
@@ -38,13 +38,13 @@ class AnywayScreen(TypingScreen):
         for one in self._found.told:
             lines += [((f"  {words}", "near"),) for words in wrap(said(one.words), width - 4, 3)]
         lines.append(())
-        asked = "Why do you go on all the same?"
+        asked = "Why go on all the same?"
         if self._in_own_words:
             lines += [((f"  {asked}", "bold"),), ()]
             lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, REASONS, 0, _OWN, width)
-        words = "It stays on record as your decision, with what held it up. It is no GO."
+        words = "It is recorded as your decision, with what held it up. It makes no GO of it."
         lines += [(), *(((f"  {one}", "dim"),) for one in wrap(words, width - 4))]
         return lines[:room]
 

@@ -272,13 +272,13 @@ class BoardScreen(ShopScreen):
         if retired:
             self.app.push_screen(doors.RetiredScreen())
         else:
-            self.say("Nothing is on record under a name that is not in the shop file.")
+            self.say("Every record has its name in the shop file.")
 
     def do_reload(self) -> None:
         """Read the shop file again."""
         self.board.look_again()
         if not self.open_shop.problems:
-            self.say("The shop file is read.")
+            self.say("The shop file is reloaded.")
 
 
 def _prep_day(screen: ShopScreen) -> str:

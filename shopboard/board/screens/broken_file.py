@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
+from shopboard.base.text import counted
 from shopboard.board.keys import HELP, QUIT, RELOAD, Key
 from shopboard.board.paint import Line
 from shopboard.board.problems_view import problem_lines
@@ -23,13 +24,13 @@ class BrokenFileScreen(ShopScreen):
 
     def heading(self) -> str:
         """Name the file."""
-        return f"{len(self.problems)} to mend in {self.board.shop_file}"
+        return f"{counted(len(self.problems), 'error')} in {self.board.shop_file}"
 
     def body(self, width: int, room: int) -> list[Line]:
         """Write the problems; the file is read again by itself when it changes."""
         lines = problem_lines(self.board.shop_file, self.problems, width)
         lines = lines[: room - 1]
-        return [*lines, (("  Mend and save the file: it is read again by itself.", "due"),)]
+        return [*lines, (("  Fix and save it; it reloads by itself.", "due"),)]
 
     def do_reload(self) -> None:
         """Read the file again."""

@@ -63,14 +63,14 @@ class ChangeScreen(SittingScreen):
         words = [
             f"Recorded: {happened}.",
             said(f"To check: {', '.join(to_check(shop, self.sitting.machine, happened))}."),
-            f"First: {name}{', which others of them rest on' if carries else ''}.",
+            f"First: {name}{', which others of them depend on' if carries else ''}.",
         ]
         lines: list[Line] = [()]
         for number, sentence in enumerate(words):
             style = "" if number else "bold"
             lines += [((f"  {text}", style),) for text in wrap(sentence, width - 4, 4)]
         lines.append(())
-        nexts = (f"check {name} now (or Enter)", "later: the board shows it")
+        nexts = (f"check {name} now (or Enter)", "later: the board will show it")
         for number, label in enumerate(nexts, 1):
             lines.append(((f"  {number} ", "key"), (f" {label}", "bold")))
         return lines
@@ -132,10 +132,10 @@ class ChangeScreen(SittingScreen):
     def do_give_up(self) -> None:
         """Give the change up; the first time, ask."""
         if self._is_recorded:
-            self.refuse("it is recorded; v on the cutter's screen takes it back")
+            self.refuse("it is recorded; v on the cutter's screen withdraws it")
             return
         self.discard(
             "Is everything on the machine as it was? / or g once more gives the change up.",
             GIVEN_UP,
-            "Given up: nothing is recorded as changed.",
+            "Given up; no change is recorded.",
         )

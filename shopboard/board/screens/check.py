@@ -110,7 +110,7 @@ class CheckScreen(SittingScreen):
         words = "The check waits; 1 goes on with it."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
             if self.sitting.is_void:
-                words = "A result that it went by was taken back: begin it anew."
+                words = "A result that it went by was withdrawn: start it over."
             if self.sitting.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."
                 if self.sitting.carried:
@@ -121,7 +121,7 @@ class CheckScreen(SittingScreen):
         """Give the check up; the first time, ask."""
         clear = " Take the tools off, guards back, then plug in." if self._near_cutter else ""
         question = "Give this check up? / or x once more. Its results stay."
-        self.discard(question, "thrown away", f"Given up: that check is closed.{clear}")
+        self.discard(question, "discarded", f"Given up: that check is closed.{clear}")
 
     @property
     def _near_cutter(self) -> bool:

@@ -81,7 +81,7 @@ class CutterScreen(TypingScreen):
         machine = self.open_shop.standing.of_machine(self._machine_id)
         if machine is None or machine.changing is None:
             return lines
-        words = f"  {machine.changing.what.upper()} UNDER WAY: 0 goes on with it"
+        words = f"  {machine.changing.what.upper()} IN PROGRESS: 0 goes on with it"
         return [((words, "danger"),), *lines[: room - 1]]
 
     def forget_chosen(self) -> None:
@@ -205,12 +205,12 @@ class CutterScreen(TypingScreen):
         try:
             newest = newest_act(one, self.open_shop.journal) if one else None
             if newest is None:
-                self.refuse("nothing is on record to take back")
+                self.refuse("there is nothing to withdraw")
                 return
             if self._taking_back != newest.uid:
                 self._taking_back = newest.uid
                 when = ago(newest.when, self.open_shop.now())
-                self.ask_once_more(f"/ or v once more takes back: {act_words(newest)}, {when}.")
+                self.ask_once_more(f"/ or v once more withdraws: {act_words(newest)}, {when}.")
                 return
             taken = take_back(newest, "recorded by mistake", self.open_shop.journal)
         except AnswerError as error:
@@ -221,5 +221,5 @@ class CutterScreen(TypingScreen):
             return
         self._taking_back = ""
         self.board.look_again()
-        more = f", with {len(taken) - 1} more of the same act" if len(taken) > 1 else ""
-        self.say(f"Taken back{more}, and kept in the journal as void.")
+        more = f", with {len(taken) - 1} more recorded with it" if len(taken) > 1 else ""
+        self.say(f"Withdrawn{more}; it stays on record.")

@@ -54,7 +54,7 @@ class CuttersScreen(ShopScreen):
         if standing is None or not standing.cutters:
             lines: list[Line] = [(), (("  The shop file names no cutter of this machine.", ""),)]
             if standing is not None and standing.changing is not None:
-                lines.append((("  0 ends the change that is under way.", "danger"),))
+                lines.append((("  0 ends the change that is in progress.", "danger"),))
             return lines
         self._cursor = min(self._cursor, len(standing.cutters) - 1)
         ahead = self._outlooks(standing)

@@ -45,7 +45,7 @@ class DescribeScreen(TypingScreen):
         """What Enter takes."""
         self._begin_question()
         if description.resumed:
-            words = "Going on where it was left; - goes back through the answers."
+            words = "Going on where you left off; - goes back through the answers."
             self._notice = ((words, "bold"),)
 
     def _begin_question(self) -> None:
@@ -98,7 +98,7 @@ class DescribeScreen(TypingScreen):
         return super().typed_key(event, sort)
 
     def do_more(self) -> None:
-        """Give the digits to the next nine lines."""
+        """Number the next nine lines."""
         question = self._description.question
         if question is not None and not isinstance(question, Typed):
             self._cursor = next_nine(self._cursor, len(question.options))

@@ -35,7 +35,7 @@ class DescribedScreen(SteadyScreen):
         shop, path = self.open_shop.shop, said(str(self.board.shop_file))
         lines: list[Line] = [()]
         lines += [((f"  {one}", ""),) for one in wrap(f"Your shop is in {path}", width - 4)]
-        lines += [(), (("  Nothing is checked yet. What to check first:", "bold"),), ()]
+        lines += [(), (("  Nothing checked yet. What to check first:", "bold"),), ()]
         for number, (point, minutes) in enumerate(self._listed(), 1):
             words = f"{shop.machines_by_id[point.machine].name}: {point.name}"
             lines.append(
@@ -46,7 +46,7 @@ class DescribedScreen(SteadyScreen):
                 )
             )
         if not self._listed():
-            lines.append((("  Nothing that your tools can prove is to be checked.", ""),))
+            lines.append((("  Nothing to check that your tools can prove.", ""),))
         onward = "  - leads to the board, which shows the others in their order."
         return [*lines, (), ((onward, "dim"),)][:room]
 

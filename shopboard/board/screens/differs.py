@@ -10,7 +10,7 @@ from shopboard.board.screens.base import ShopScreen
 
 _MAY_BE = {
     "older": "An older copy, perhaps, that was put in its place.",
-    "empty": "Perhaps it was begun anew while the right one was away.",
+    "empty": "Perhaps it was begun while the right one was away.",
     "other": "Perhaps another stick is in, or another file was put in its place.",
     "fork": "Perhaps a copy in which something was recorded elsewhere.",
 }
@@ -29,13 +29,13 @@ class DiffersScreen(ShopScreen):
         """Say what was found, what is held back, and what can be done."""
         differs = self.open_shop.journal_differs
         if differs is None:  # meanwhile the right one is back, or was said elsewhere to be this one
-            return [(), (("  It is: nothing speaks against it now.", "true"),)]
+            return [(), (("  It is: it matches again.", "true"),)]
         words = [
             (str(self.board.journal_file), "bold"),
             (f"This journal {differs.what}.", "out"),
             (_MAY_BE[differs.how], ""),
             (
-                "All of it can be read. Nothing is recorded in it before you say that it is the"
+                "All of it can be read. Nothing is recorded in it until you say that it is the"
                 " right one. Put the right one back, and the board goes on with that.",
                 "",
             ),

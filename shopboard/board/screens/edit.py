@@ -24,7 +24,7 @@ _CALLED = {
     "adjuster": "what sets it",
     "feeler": "a set of feeler leaves",
     "shims": "shim stock",
-    "question": "a question of the safety round",
+    "question": "a question of the daily safety walk",
     "shop-question": "a question about the shop",
 }
 """What a sort of thing is called where its own word would not tell."""

@@ -60,14 +60,14 @@ class FirstRunScreen(SteadyScreen):
         )
         choices = (
             f"{begun}, on the number pad (Enter)",
-            "look round in a demo shop with two years of records",
+            "look around in a demo shop with two years of records",
             "write the sample shop there, to be changed by hand",
         )
         for number, choice in enumerate(choices, 1):
             lines += [(), ((f"  {number} ", "key"), (f" {choice}", "bold"))]
         about = (
-            "A shop of three machines takes about 30 keys. Every answer is kept at once. The file"
-            " is plain text, to be changed; `shopboard explain` tells each setting."
+            "A shop of three machines takes about 30 keys. Every answer is saved at once. The file"
+            " is plain text; change it as you like; `shopboard explain` tells each setting."
         )
         lines.append(())
         lines += [((f"  {one}", "dim"),) for one in wrap(about, width - 4)]

@@ -113,7 +113,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
         if self._asked_back and self.board.in_doubt.holds(("take back", self._asked_back)):
             self._take_back(self._asked_back)  # it met an error, and may be taken back already
         elif decided is None:
-            self.refuse("nothing was decided")
+            self.refuse("there is no decision to withdraw")
         elif self._asked_back != decided.uid:
             self._asked_back = decided.uid
             self.ask_once_more("Press / or v once more: it was not glued up.")
@@ -127,7 +127,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
             return
         self._asked_back = ""
         self.take_in()
-        self.say("Taken back, and kept on record.", "true")
+        self.say("Withdrawn; it stays on record.", "true")
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""

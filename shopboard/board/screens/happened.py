@@ -95,7 +95,7 @@ class HappenedScreen(SteadyScreen):
         if self._taking >= 0 and not any(event.key in key.names for key in keys):
             self._taking = -1
             if event.key in BACK.names:
-                self.say("Nothing is taken back.")
+                self.say("Nothing is withdrawn.")
                 return
         super().pressed(event)
 
@@ -230,7 +230,7 @@ class HappenedScreen(SteadyScreen):
         """Void the newest happening, or an older one that was chosen; asks once."""
         entries = self._newest(_LOOKED_AT)
         if not entries:
-            self.refuse("nothing is on record to take back")
+            self.refuse("there is nothing to withdraw")
             return
         if self._taking < 0:
             self._chosen, self._taking = None, 0
@@ -253,7 +253,7 @@ class HappenedScreen(SteadyScreen):
             self.say_error(error)
             return
         self.take_in()
-        self.say("Taken back, and kept in the journal as void.")
+        self.say("Withdrawn; it stays on record.")
 
     def _ask_back(self, entry: Entry) -> None:
         """Ask whether that one is taken back: with how much it was."""

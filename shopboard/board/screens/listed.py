@@ -45,7 +45,7 @@ class ListScreen(SlicedScreen):
         return without_more(self.keys, self.rows())
 
     def do_more(self) -> None:
-        """Give the digits to the next nine lines."""
+        """Number the next nine lines."""
         self._cursor = next_nine(self._cursor, self.rows())
 
     def do_digit(self, number: int) -> None:

@@ -112,7 +112,7 @@ class LookBackScreen(TypingScreen):
         lines = [f"then: {state_word(row.before.state)}{_because(row.before.reason)}"]
         back = taken_back_since(row.before)
         if back is not None:
-            lines.append(f"The result it stood by was taken back since: {back}")
+            lines.append(f"Its result was withdrawn since: {back}")
         if not row.changed:
             return lines
         lines.append(f"now: {state_word(row.after.state)}{_because(row.after.reason)}")

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
 
 
-_THROW_AWAY = "throw that check away"
+_THROW_AWAY = "discard that check"
 
 
 class PointScreen(ResultsScreen):
@@ -119,8 +119,8 @@ class PointScreen(ResultsScreen):
         begun = f"go on with the check begun {ago(waiting.when, self.open_shop.now())}"
         if len(methods) > 1:
             begun = f"{begun}, by {kinds.BEGIN.read(waiting).method}"
-            return [begun, *(f"begin anew: {way}" for way in ways), _THROW_AWAY]
-        return [begun, "begin it anew", _THROW_AWAY]
+            return [begun, *(f"start over: {way}" for way in ways), _THROW_AWAY]
+        return [begun, "start it over", _THROW_AWAY]
 
     def _way(self, method: str) -> str:
         """Name a method, and what it usually tells as soon as that is worked out."""
@@ -140,7 +140,7 @@ class PointScreen(ResultsScreen):
         if known:
             self._work_out()
         if self._need is not None and self._need.how:
-            self.say(f"To prove as much, check it {self._need.how}.")
+            self.say(f"To prove that much, check it {self._need.how}.")
         super().on_screen_resume()
         if not known:
             self.call_after_refresh(self._work_out)
@@ -291,7 +291,7 @@ class PointScreen(ResultsScreen):
     def _say_carried(self) -> None:
         screen = self.app.screen
         if isinstance(screen, SteadyScreen):
-            screen.say("Plug and tools are as at the point before.")
+            screen.say("Plug and tools as at the last point.")
 
     def do_digit(self, number: int) -> None:
         """Begin a check, or go on with one; throw away one that waits."""
@@ -319,9 +319,7 @@ class PointScreen(ResultsScreen):
         if sitting is None:
             self.board.look_again()
             self.open_shop.refresh()
-            self.say(
-                "Too old, a result taken back, or the shop file changed: that check is closed."
-            )
+            self.say("Too old, a result withdrawn, or the shop file changed: that check is closed.")
             return
         self._show(sitting)
 
@@ -340,7 +338,7 @@ class PointScreen(ResultsScreen):
         """Close the check that waits; asks once. What it has recorded stays."""
         if not self._throws_away:
             self._throws_away = True
-            self.ask_once_more(f"Throw its readings away? {number} once more. Its results stay.")
+            self.ask_once_more(f"Discard its readings? {number} once more. Its results stay.")
             return
         self._throws_away = False
         open_shop = self.open_shop
@@ -349,7 +347,7 @@ class PointScreen(ResultsScreen):
                 open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now()
             )
             if sitting is not None:
-                sitting.discard("thrown away")
+                sitting.discard("discarded")
         except NotPossibleError as error:
             self.refuse(str(error))
         except JournalError as error:
@@ -357,7 +355,7 @@ class PointScreen(ResultsScreen):
         else:
             self.open_shop.refresh()
             clear = " Take the tools off, guards back, then plug in." if point.cutter_near else ""
-            self.say(f"Thrown away: that check is closed.{clear}")
+            self.say(f"Discarded: that check is closed.{clear}")
 
     def _sitting(self, standing: PointStanding, number: int) -> CheckSitting | None:
         """Begin by the method of that number, or go on with the check that waits."""

@@ -182,7 +182,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return
         names = ["", *(one.id for one in self.open_shop.shop.projects)]
         if len(names) == 1:
-            self.refuse("no project is in the shop file; [[project]] begins one")
+            self.refuse("there is no project in the shop file; [[project]] begins one")
             return
         at = names.index(self._project) if self._project in names else 0
         self._project = names[(at + 1) % len(names)]
@@ -231,7 +231,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         ):
             return
         self.take_in()
-        self.say("The prep day is begun. Enter opens what is to be done now.")
+        self.say("The prep day has begun. Enter opens what to do now.")
 
     def machine_here(self) -> str:
         """It is that of the piece under the cursor."""
@@ -250,7 +250,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_end_day(self) -> None:
         """End the day, whatever is left; asks once."""
         if self.planner.day is None:
-            self.refuse("no prep day is under way")
+            self.refuse("no prep day is in progress")
         elif self._ending:
             self._end()
         else:
@@ -268,7 +268,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return
         self._ending = False
         self.take_in()
-        self.board.go_back_saying("The prep day is ended; what is left shows on the board.")
+        self.board.go_back_saying("The prep day is over; what is left shows on the board.")
 
     # ------------------------------------------------------------------ opening a piece
 
@@ -310,7 +310,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if not changes_over and (allowed or not line.opens):
             return False
         self._chosen = chosen
-        words = f"STOP. {other.name} stands open with its cutter out: close it first."
+        words = f"STOP. {other.name} is apart with its cutter out: close it first."
         self.ask_once_more(f"{words} {key} once more goes on all the same.", "danger")
         return True
 
@@ -351,7 +351,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return
         self._chosen, self._cursor = "", 0
         self.take_in()
-        self.say(f"Done, and on record: {one.task.name}.")
+        self.say(f"Done and recorded: {one.task.name}.")
 
     def _then(self, lines: Sequence[PlanLine], piece: Piece) -> list[str]:
         """Give the points to check on the same machine, in any mode, right after one."""

@@ -79,12 +79,12 @@ class ResultsScreen(SteadyScreen):
             ("remark", record.uid, words),
             lambda uid: note_result(self.open_shop.journal, record, words, uid),
         ):
-            self.board.go_back_saying("Noted, and kept with the result.")
+            self.board.go_back_saying("Noted with the result.")
 
     def do_void(self) -> None:
         """Take back the result under the cursor."""
         history = self._history()
         if not history or history[self._cursor].void is not None:
-            self.refuse("there is no result here to take back")
+            self.refuse("there is no result here to withdraw")
             return
         self.app.push_screen(doors.VoidScreen(history[self._cursor]))

@@ -30,7 +30,7 @@ class RetiredScreen(ShopScreen):
         """List what is retired."""
         retired = self.open_shop.retired()
         if not retired:
-            return [(), (("  Nothing is retired now: every record has its place.", "true"),)]
+            return [(), (("  Nothing is retired: every record has its place.", "true"),)]
         self._cursor = min(self._cursor, len(retired) - 1)
         return retired_lines(retired, self._cursor, (width, room))
 

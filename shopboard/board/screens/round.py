@@ -21,7 +21,7 @@ class RoundScreen(SittingScreen):
 
     def heading(self) -> str:
         """Name what is looked at."""
-        return f"{self.sitting.name}: safety round"
+        return f"{self.sitting.name}: daily safety walk"
 
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
@@ -44,4 +44,4 @@ class RoundScreen(SittingScreen):
 
     def do_leave(self) -> None:
         """Leave the round; it can be gone on with."""
-        self._leave("The round waits; it goes on at the same question.")
+        self._leave("The walk waits; it goes on at the same question.")

@@ -25,7 +25,7 @@ class RoundsScreen(ShopScreen):
 
     def heading(self) -> str:
         """Name the shop."""
-        return f"{self.open_shop.shop.name}: safety round"
+        return f"{self.open_shop.shop.name}: daily safety walk"
 
     def _places(self) -> list[RoundPlace]:
         standing = self.open_shop.standing
@@ -69,7 +69,7 @@ class RoundsScreen(ShopScreen):
 
     def standing_notice(self) -> Line:
         """Say what a round is for."""
-        words = " It asks what you see and keeps it with its date. What follows, you judge."
+        words = " It asks what you see and records it with its date. You judge what follows."
         return ((words, "dim"),)
 
     def on_screen_resume(self) -> None:

@@ -39,7 +39,7 @@ class SparesScreen(ListScreen):
             for one in self._found
         ]
         if not rows:
-            return [(), (("  Nothing is left to be said.", ""),)]
+            return [(), (("  Nothing left to say.", ""),)]
         return rows_lines(rows, self.settle(), (width, room))
 
     def choose(self, line: int) -> None:

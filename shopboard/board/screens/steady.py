@@ -58,7 +58,7 @@ class SteadyScreen(ShopScreen):
         """Tell whether a key came before the step can have been read, and say so."""
         if self.board.monotonic() - self._shown_at >= AT_ONCE:
             return False
-        self.refuse("that key came before this could be read: not taken")
+        self.refuse("that key came before this could be read: ignored")
         return True
 
     def takes_choice(self) -> None:
@@ -79,7 +79,7 @@ class SteadyScreen(ShopScreen):
         if not answers or event.key == key or self.board.monotonic() - at >= AT_ONCE:
             return False
         if self.take_choice_back():
-            self.refuse("two keys at once: neither is taken; press the one that you mean")
+            self.refuse("two keys at once: neither counts; press the one that you mean")
             self.repaint()
         return True
 

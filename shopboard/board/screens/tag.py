@@ -54,7 +54,7 @@ class TagScreen(TypingScreen):
         lines: list[Line] = [()]
         if tag:
             lines = [*large_tag_lines([]), *why_lines(tag, width), ()]
-        asked = "What was put right?" if tag else "Why must nobody use it?"
+        asked = "What was fixed?" if tag else "Why is it out of use?"
         if self._may_carry_one:
             asked = "Look at the machine. What does its tag say?"
         if self._in_own_words:

@@ -79,7 +79,7 @@ class TaskStepsScreen(SittingScreen):
         if not isinstance(step, Caution):
             self.take_in()
         if self.sitting.done is not None:
-            self.board.go_back_saying(f"Done, and on record: {self.sitting.task.name}.")
+            self.board.go_back_saying(f"Done and recorded: {self.sitting.task.name}.")
 
     def do_back(self) -> None:
         """Go back one step."""
@@ -89,13 +89,13 @@ class TaskStepsScreen(SittingScreen):
     def do_leave(self) -> None:
         """Leave the task; it can be gone on with."""
         begun = self.sitting.begun is not None
-        words = "The task waits; its clock runs on." if begun else "Nothing was begun."
+        words = "The task waits; its timer keeps running." if begun else "Nothing was begun."
         self.board.go_back_saying(words)
 
     def do_undone(self) -> None:
         """Leave the task undone for good; asks once."""
         self.discard(
             "Leave it undone, and begin anew another time? / or x once more.",
-            "left undone",
-            "Left undone.",
+            "abandoned",
+            "Abandoned.",
         )

@@ -154,7 +154,7 @@ class TasksScreen(SteadyScreen):
         ):
             return
         self.take_in()
-        self.say(f"Done{f' on {day(on)}' if on else ''}, and on record: {task.name}.")
+        self.say(f"Done{f' on {day(on)}' if on else ''} and recorded: {task.name}.")
 
     def do_said_later(self) -> None:
         """Ask for the day on which the task under the cursor was done, then record it."""
@@ -194,14 +194,14 @@ class TasksScreen(SteadyScreen):
         rows = self._rows
         done = rows[self._cursor].standing.done if rows else None
         if done is None:
-            self.refuse("no mark is on record to take back")
+            self.refuse("there is no mark to withdraw")
             return
         row = rows[self._cursor]
         task, chosen = row.standing.task, ("take back", row.machine, row.standing.task.id)
         if self._chosen != chosen:
             self._chosen = chosen
             when = ago(done.when, self.open_shop.now())
-            self.ask_once_more(f"Take back that {task.name} was done {when}? / or v once more.")
+            self.ask_once_more(f"Withdraw that {task.name} was done {when}? / or v once more.")
             return
         self._chosen = None
         try:
@@ -210,4 +210,4 @@ class TasksScreen(SteadyScreen):
             self.say_error(error)
             return
         self.take_in()
-        self.say("Taken back, and kept in the journal as void.")
+        self.say("Withdrawn; it stays on record.")

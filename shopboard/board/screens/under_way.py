@@ -18,7 +18,7 @@ class UnderWayScreen(ListScreen):
 
     def heading(self) -> str:
         """Say what is listed."""
-        return "Under way"
+        return "In progress"
 
     def rows(self) -> int:
         """Count them."""

@@ -88,7 +88,7 @@ class ValueScreen(TypingScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Ask."""
         if self._offer is None:
-            return [(), (("  This is changed with an editor.", ""),)]
+            return [(), (("  Change this with an editor.", ""),)]
         asked = Answering(self._entry, self._ticked, self._cursor)
         now = f"{BETWEEN} ".join(self._there)
         return asked_lines(self._offer, asked, now, (width, room))

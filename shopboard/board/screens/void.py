@@ -33,7 +33,7 @@ class VoidScreen(SteadyScreen):
 
     def heading(self) -> str:
         """Ask."""
-        return "Take this result back: why?"
+        return "Withdraw this result: why?"
 
     def machine_here(self) -> str:
         """It is the one that was measured."""
@@ -54,7 +54,7 @@ class VoidScreen(SteadyScreen):
         ]
         for number, reason in enumerate(REASONS, 1):
             lines.append(((f"  {number} ", "key"), (f" {reason}", "bold")))
-        lines += [(), (("  It stays in the history, marked void, with the reason.", "dim"),)]
+        lines += [(), (("  It stays in the history, marked WITHDRAWN, with the reason.", "dim"),)]
         return lines[:room]
 
     def on_screen_resume(self) -> None:
@@ -74,4 +74,4 @@ class VoidScreen(SteadyScreen):
             ("void", uid, reason),
             lambda name: take_back(self.open_shop.journal, uid, reason, name),
         ):
-            self.board.go_back_saying("Taken back, and kept in the history as void.")
+            self.board.go_back_saying("Withdrawn; it stays in the history.")
