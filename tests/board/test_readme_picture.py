@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from tests.pictures.readme import PICTURE, taken
@@ -18,11 +16,9 @@ def test_the_readme_shows_the_picture() -> None:
     assert len(text.encode()) <= 8192
 
 
-async def test_the_picture_is_what_the_board_shows_now(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+async def test_the_picture_is_what_the_board_shows_now(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TZ", "UTC")
-    now = await taken(tmp_path)
+    now = await taken()
     assert PICTURE.read_text(encoding="utf-8") == now, (
         "the board looks otherwise now; `python -m tests.pictures.readme` makes the picture anew"
     )

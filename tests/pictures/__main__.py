@@ -59,8 +59,7 @@ async def _keep() -> int:
     for name in MAIN:
         (KEPT / f"{name}.svg").write_text(await of_main(name), encoding="utf-8")
         say(f"kept: {name}")
-    with tempfile.TemporaryDirectory() as folder:
-        PICTURE.write_text(await taken(Path(folder)), encoding="utf-8")
+    PICTURE.write_text(await taken(), encoding="utf-8")
     say("kept: that of the README")
     return 0
 

@@ -16,13 +16,22 @@ SHOP, SCREEN, THEME = "sample", "board", "dark"
 """The demo is this shop with two years of records; on a fixed day, so that each is the same."""
 
 
-async def taken(folder: Path) -> str:
-    """Take it; give the SVG."""
-    from tests.pictures.camera import at_greenwich, take
+async def taken() -> str:
+    """Take it once the minutes of all that is next are known; give the SVG."""
+    from shopboard.board.minutes import work_out_next
+    from shopboard.board.screens.board import BoardScreen
+    from tests.pictures.camera import _in_colours, at_greenwich, picture, standing_at
 
     at_greenwich()
-    (path,) = await take(SCREEN, SHOP, [SIZE], [THEME], folder)
-    return path.read_text(encoding="utf-8")
+    async with standing_at(SCREEN, SHOP, SIZE) as board:
+        await _in_colours(board, THEME)
+        screen = board.app.screen
+        assert isinstance(screen, BoardScreen)
+        while work_out_next(board.app.open_shop, screen._next, fresh=False):
+            pass
+        screen.repaint()
+        await board.settle()
+        return picture(board)
 
 
 def main() -> int:
@@ -31,7 +40,7 @@ def main() -> int:
         os.environ.update(own_folders(Path(home)))
         for name in SET_BY_USERS:
             os.environ.pop(name, None)
-        PICTURE.write_text(asyncio.run(taken(Path(home))), encoding="utf-8")
+        PICTURE.write_text(asyncio.run(taken()), encoding="utf-8")
     sys.stdout.write(f"Written: {PICTURE}\n")
     return 0
 
