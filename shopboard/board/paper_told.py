@@ -16,8 +16,8 @@ LATE = 2.0
 _HALF = 0.184
 """Luminance of a grey half-way between black and white for the eye: L* = 50 (CIE 1976)."""
 
-_SO_FAR = re.compile(r"\x1b\]11;(|r|rg|rgba?|rgba?:[0-9a-fA-F]{0,4}(/[0-9a-fA-F]{0,4}){0,3})\x1b?")
-_WHOLE = re.compile(r"\x1b\]11;rgba?:([0-9a-f]{1,4})/([0-9a-f]{1,4})/([0-9a-f]{1,4})", re.I)
+_SO_FAR = r"\x1b\]11;(|r|rg|rgba?|rgba?:[0-9a-fA-F]{0,4}(/[0-9a-fA-F]{0,4}){0,3})\x1b?"
+_WHOLE = r"(?i)\x1b\]11;rgba?:([0-9a-f]{1,4})/([0-9a-f]{1,4})/([0-9a-f]{1,4})"
 
 
 class PaperTold(Message):
@@ -30,7 +30,7 @@ class PaperTold(Message):
 
 def goes_on(held: str) -> bool:
     """Tell whether this is so far an answer, and no key."""
-    return _SO_FAR.fullmatch(held) is not None
+    return re.fullmatch(_SO_FAR, held) is not None
 
 
 def may_be(held: str) -> bool:
@@ -44,7 +44,7 @@ def told(held: str) -> list[Message]:
     Each part is 1 to 4 hexadecimal digits, of which all set is full (XParseColor); luminance is
     that of sRGB (IEC 61966-2-1).
     """
-    found = _WHOLE.match(held)
+    found = re.match(_WHOLE, held)
     if found is None:
         return []
     parts = (int(one, 16) / (16 ** len(one) - 1) for one in found.groups())
