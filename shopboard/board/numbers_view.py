@@ -114,7 +114,9 @@ def _row(one: NumbersRow, here: bool, unit: Unit, columns: Sequence[tuple[str, i
         said(one.run),
         said(one.method),
         _error(one, unit),
-        "VOID" if void else f"{STATE_MARKS.get(one.verdict, '?')} {said(state_word(one.verdict))}",
+        "WITHDRAWN"
+        if void
+        else f"{STATE_MARKS.get(one.verdict, '?')} {said(state_word(one.verdict))}",
         said(one.tolerance) if one.kind not in YES_NO_WORDS else "",
         ", ".join(map(said, tools_used(one))),
     )

@@ -55,7 +55,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "The plan is the shortest that can be found which leaves few waits too long (wax cannot"
         " be buffed off hours later), with few walks and few changes of mode. On each machine"
         " what makes dirt comes before wax, tasks before the change of a dull cutter, that"
-        " before the checks it undoes, and what a point rests on before the point; a square is"
+        " before the checks it undoes, and what a point depends on before the point; a square is"
         " proven before the checks that take it. A project asks only for what its joints need."
         " What is left out, and why, is said. It is worked out anew from the records and the"
         " time whenever it is looked at. How long a check takes is what the shop file says"

@@ -58,7 +58,7 @@ async def test_g_opens_the_picture_and_n_its_numbers(years: Place, size: tuple[i
         text = await board.press("n")
         assert "error ± U" in text
         assert "1 of 12" in text
-        assert "blade changed, undoes it" in text
+        assert "blade changed, check again" in text
         text = await board.press("enter")
         assert "└" in text
         await board.press("minus")

@@ -228,9 +228,9 @@ async def test_what_cannot_be_recorded_is_said(
 async def test_a_day_under_way_is_not_turned_into_another(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("n", "p", "enter", "p")
-        assert board.says("this day is under way; / ends it")
+        assert board.says("this day is in progress; / ends it")
         await board.press("o")
-        assert board.says("this day is under way; / ends it")
+        assert board.says("this day is in progress; / ends it")
 
 
 async def test_a_minus_too_many_opens_nothing(loft: Place) -> None:

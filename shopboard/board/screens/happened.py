@@ -262,4 +262,4 @@ class HappenedScreen(SteadyScreen):
         if what in USES and amount is not None:
             what += f", {use_words(what, amount, self.open_shop.shop.unit)}"
         when = ago(entry.when, self.open_shop.now())
-        self.ask_once_more(f"Take back: {what}, {when}? / or v once more. + or ↓: an older one.")
+        self.ask_once_more(f"Withdraw: {what}, {when}? / or v once more. + or ↓: an older one.")

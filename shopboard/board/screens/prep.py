@@ -178,7 +178,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_another_project(self) -> None:
         """Plan for the next project, and after the last one for all that is due."""
         if self.planner.day is not None:
-            self.refuse("this day is under way; / ends it")
+            self.refuse("this day is in progress; / ends it")
             return
         names = ["", *(one.id for one in self.open_shop.shop.projects)]
         if len(names) == 1:
@@ -191,7 +191,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def do_two_open(self) -> None:
         """Let two machines stand open at once, or not."""
         if self.planner.day is not None:
-            self.refuse("this day is under way; / ends it")
+            self.refuse("this day is in progress; / ends it")
             return
         self._allow_open = not self._allow_open
         self._choose()
