@@ -36,9 +36,9 @@ def stood(told: Told, shop: Shop | None = None) -> ShopStanding:
 @pytest.mark.parametrize(
     ("base", "words"),
     [
-        (None, "rests on Slot (Saw), never checked"),
-        (NEAR, "rests on Slot (Saw), which is borderline: checking this again cannot help"),
-        (OUT, "rests on Slot (Saw), which is out"),
+        (None, "depends on Slot (Saw), never checked"),
+        (NEAR, "depends on Slot (Saw), which is borderline: checking this again cannot help"),
+        (OUT, "depends on Slot (Saw), which is out"),
     ],
 )
 def test_just_measured_true_it_waits_and_is_no_check_to_do(base: float | None, words: str) -> None:

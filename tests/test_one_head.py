@@ -148,7 +148,7 @@ def test_a_change_under_way_shows_and_holds_up_in_every_mode(
     }
     assert shown == {"saw": None, "top": "knife change", "thick": "knife change"}
     known = known_points(open_shop, ("top.seat", "thick.bed"))
-    assert [one.under_way for one in known.values()] == ["knife change is under way"] * 2
+    assert [one.under_way for one in known.values()] == ["knife change is in progress"] * 2
     (reason,) = _machines(known.values())
     assert (reason.sort, reason.about) == ("change", "top")
     goes_on = open_shop.standing.of_machine("thick")

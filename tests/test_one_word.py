@@ -182,7 +182,7 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 assert cutter_json(cutter)["past_life"] == ("?" in words)
                 listed = [plain(row) for row in cutters_lines(one.cutters, (), None, 0, SIZE)]
                 assert any(cutter.state in row for row in listed)
-                left = f"{one.machine.name}: {cutter.cutter.name}: {words}, and no sharp one"
+                left = f"{one.machine.name}: {cutter.cutter.name}: {words}; no sharp one"
                 assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
                 assert (
                     f"cutter rip: {words}" in machine_line(one, open_shop.now())

@@ -98,7 +98,7 @@ def _why_anew(there: MadeUp | None, now: datetime, seed: int | None, *, fresh: b
     if on is None or not timedelta(0) <= now - on <= GOOD_FOR:
         days = counted((now - on).days, "day") if on is not None and on < now else ""
         age = f"was {days} old" if days else "was of another day"
-        return f"The demo {age}, and is made anew, up to today;"
+        return f"The demo {age}, and is made again, up to today;"
     return ""
 
 
@@ -111,7 +111,7 @@ def _refuse_others(folder: Path, files: DemoFiles, there: MadeUp | None) -> None
     if not os.path.lexists(folder):
         return
     if not folder.is_dir() or folder.is_symlink():
-        raise FolderError(f"{folder} is no folder of its own: name another one with --to")
+        raise FolderError(f"{folder} is not a folder of its own: name another one with --to")
     ours = there is not None or _is_ours(files.shop)
     names = sorted(one.name for one in folder.iterdir())
     other = [one for one in names if not (ours and one.startswith(_OURS))]

@@ -36,7 +36,7 @@ def days_ago(today: date) -> Parser[date]:
         try:
             day = day_of(words, today)
         except (ValueError, OverflowError):
-            spot.refuse(f"{shorten(words)} is no day", f"write {_WANTED}")
+            spot.refuse(f"{shorten(words)} is not a day", f"write {_WANTED}")
         if day > today:
             spot.refuse(f"{shorten(words)} is still to come", f"today is {today}")
         if (today - day).days > LONGEST_AGO:

@@ -25,7 +25,7 @@ def adjuster_of(talk: Talk, key: str, usual: UsualPoint) -> Asking[dict[str, Any
     """Ask what sets a point; None: nothing does, or nobody knows."""
     sets = {kind: dict(in_unit(says, talk.unit)) for kind, says in usual.sets.items()}
     options = {
-        "nothing": "nothing, or I do not know: no advice how far to turn",
+        "nothing": "nothing, or I do not know: no advice on how far to turn",
         **{kind: _KINDS[kind].format(says.get("name", "")) for kind, says in sets.items()},
     }
     kind = yield from choice(f"{key}.set", f"{usual.name}: what sets it?", options, "nothing")

@@ -164,7 +164,7 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
     thrown = says.get("sharpenings") == 0
     becomes = yield from choice(
         f"{key}.dull",
-        f"{usual.name}: when it is dull, what becomes of it?",
+        f"{usual.name}: when it is dull, what happens to it?",
         {"sharpen": "it is sharpened", "throw": "it is thrown away"},
         "throw" if thrown else "sharpen",
     )

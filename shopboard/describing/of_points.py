@@ -54,14 +54,16 @@ def _chosen(talk: Talk, machine: ChosenMachine, proof: Takes) -> Asking[list[str
     usual = machine.usual.points
     mostly = [one for one in usual if one.common]
     takes = {} if talk.hurried else proof(machine.usual.kind, machine.fineness)
-    lines = ("Ticked is what most have and your tools can prove, once they are proven themselves.",)
+    lines = (
+        "Ticked is what most shops have and your tools can prove, once they are proven themselves.",
+    )
     ticked = [one.id for one in mostly if not takes.get(one.id)]
     if mostly and not ticked:
         ticked = [one.id for one in usual if not takes.get(one.id)]
     return (
         yield from ticks(
             f"{machine.id}.points",
-            f"{machine.name}: what shall be kept true?",
+            f"{machine.name}: what should be kept true?",
             {one.id: one.name for one in usual},
             *lines,
             set_already=ticked,
@@ -152,7 +154,7 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualPoint) -> Asking[Non
             f"{called}: how far {way} from the corner can a leaf go in?",
             ("machine.point", "lever"),
             one.says.get("lever", table["lever"]),
-            "The farther from the corner of the square, the finer it is known.",
+            "The farther from the corner of the square, the finer it reads.",
             because=lambda mm: (
                 f"your longest square has a blade of {blade}" if 0 < longest < mm - SLACK else ""
             ),

@@ -28,14 +28,14 @@ def head_of(talk: Talk) -> Asking[ChosenShop]:
     talk.part = "the shop"
     called = yield from name(
         *(talk, "name", "What is your shop called?", ("shop", "name"), "My shop"),
-        "It stands on top of the board.",
+        "It shows at the top of the board.",
     )
     units = {"inch": "inches", "mm": "millimetres"}
     unit = yield from choice("unit", "What do you measure in?", units, talk.unit)
     talk.unit = cast(Unit, unit)
     money = yield from words(
         *(talk, "money", "What are costs counted in?", ("shop", "money"), talk.money),
-        "A word or a sign: what sharpening costs is told in it.",
+        "A word or a sign: sharpening costs are shown in it.",
     )
     return ChosenShop(called, talk.unit, money)
 
@@ -45,10 +45,10 @@ def machines_of(talk: Talk) -> Asking[list[ChosenMachine]]:
     sorts = {kind or _OTHER: machine(kind) for kind in KINDS}
     chosen = yield from ticks(
         "machines",
-        "What stands in the shop?",
+        "What is in the shop?",
         {kind: one.name for kind, one in sorts.items()},
         "A combination machine: tick each of its modes.",
-        least="tick what stands there, at least one; + shows more",
+        least="tick what is there, at least one; + shows more",
     )
     machines = [_machine(talk, sorts[kind]) for kind in chosen]
     if _OTHER in chosen:
@@ -133,7 +133,7 @@ def _one_body(talk: Talk, free: list[ChosenMachine], bodies: list[str]) -> Askin
         "How long does it take to change it over?",
         ("machine", "change"),
         _CHANGEOVER,
-        "From one mode to another; for a single mode it can be told further on.",
+        "From one mode to another; for a single mode you can set it further on.",
         behind="min",
     )
     bodies.append(body)

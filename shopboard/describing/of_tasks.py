@@ -42,9 +42,9 @@ def tasks_of(talk: Talk, machine: ChosenMachine) -> Asking[None]:
 
     day = yield from look(
         key,
-        f"{machine.name}: are these its tasks, last done then?",
+        f"{machine.name}: are these its tasks, and last done then?",
         rows,
-        "From the last time the board counts to the next. Enter: all of it was done today.",
+        "The board counts from the last time to the next. Enter: all of it was done today.",
     )
     machine.tasks = {
         one.id: day if last == TODAY else last if isinstance(last, date) else None

@@ -17,7 +17,7 @@ from shopboard.usual.tools import FEELERS, Promise, UsualTool, tools
 _MOSTLY = ("square", "feeler", "calliper")
 """What nearly every shop has that checks its machines."""
 
-_SIZE = {"calliper": "how far does it open?", "indicator": "how much travel has it?"}
+_SIZE = {"calliper": "how far does it open?", "indicator": "how much travel does it have?"}
 
 _ANOTHER = "another"
 

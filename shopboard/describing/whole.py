@@ -53,7 +53,7 @@ def _whole(talk: Talk) -> Asking[Described]:
     talk.part = "all of it"
     yield from choice(
         "write",
-        f"{shop.name}: shall this be written?",
+        f"{shop.name}: write this file?",
         {"write": "write the shop file and open the board"},
         "write",
         *([] if talk.hurried else _cannot(shop)),
@@ -90,7 +90,7 @@ def _cannot(shop: ChosenShop) -> list[str]:
     try:
         read = read_back(described(shop))
     except NotRightError as error:
-        return ["It cannot be written as it is told; - goes back:", *str(error).split("\n")]
+        return ["It cannot be written like this; - goes back:", *str(error).split("\n")]
     tasks = sum(len(one.tasks) for one in read.machines)
     counts = (counted(len(read.points), "point"), counted(tasks, "task"))
     lines = [f"{counted(len(shop.machines), 'machine')}, {' and '.join(counts)}.", ""]

@@ -208,9 +208,9 @@ def _left_too_long(waits: int) -> tuple[str, ...]:
     """Say that a plan leaves waits much longer than they say."""
     if not waits:
         return ()
-    which = "One wait is left much longer than it says"
+    which = "One wait runs well over"
     if waits > 1:
-        which = f"{waits} waits are left much longer than they say"
+        which = f"{waits} waits run well over"
     return (f"{which}: no other order was found that ends as soon.",)
 
 

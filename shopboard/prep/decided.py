@@ -131,5 +131,5 @@ def decided_at(journal: Store, projects: Iterable[Project], machine: str) -> lis
 
 def _read(entry: Entry) -> Decision:
     said = kinds.GLUE_UP.read(entry)
-    why = said.why or "no reason on record"
+    why = said.why or "no reason recorded"
     return Decision(entry.uid, entry.seq, entry.when, why, said.held, entry.void)

@@ -34,7 +34,7 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
         minutes = CHANGE_MINUTES[_sort(one, kind) or "blade"] / 2
         return Piece(
             f"cutter {one.changing.machine}", "cutter", one.machine.id, name, minutes, name,
-            "it is under way",
+            "it is in progress",
         )  # fmt: skip
     for blunt in one.blunt:
         if not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
@@ -80,7 +80,7 @@ def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str
 def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
     """Say that a dull cutter stays on, and where a sharp one lies that is not meant for it."""
     stands = f"{blunt.cutter.name}: {sharp_words(blunt)}"
-    words = f"{one.machine.name}: {stands}, and no sharp one is at hand."
+    words = f"{one.machine.name}: {stands}; no sharp one in the shop."
     others = " or ".join(other.cutter.name for other in _sharp_beside(one, blunt))
     if not others:
         return words

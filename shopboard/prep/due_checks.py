@@ -101,7 +101,7 @@ def _chosen(
         points = counted(enough, "point")
         jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
     if back:
-        rest = "it rests" if back == 1 else "they rest"
+        rest = "it depends" if back == 1 else "they depend"
         jobs.left_out.append(
             f"Counted on: {counted(back, 'point')} true again when what {rest} on is."
         )

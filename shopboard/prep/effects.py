@@ -102,7 +102,7 @@ def _ring_terms(cuts: Cuts, shows_in: ShowsIn, width: float, sides: int) -> tupl
 def _ring_note(cuts: Cuts, sides: int, corner: str) -> str:
     """Say how the errors of a ring come together, and that this is a habit and no law."""
     notes = {
-        "all round": f"Drawn together all round by a strap (common practice, no source): each"
+        "all round": f"Pulled together all round by a strap (common practice, no source): each"
         f" {corner} takes its own 2 errors.",
         "last corner": f"{2 * sides} errors add up in the last {corner}, the others closed first;"
         " drawn together all round each takes 2.",
@@ -189,7 +189,7 @@ def _frame_square(cuts: Cuts) -> Effect:
         "Drawn together all round, mitres that are all off alike pull it square; measure both"
         " diagonals while the strap is on."
         if drawn
-        else "Closed one corner after the other, it leans by the 2 errors of a corner."
+        else "Closed one corner after the other, it racks by the 2 errors of a corner."
     )
     terms = cuts.by_two_fences("mitre", terms) if cuts.joint.two_fences else terms
     return Effect("square", "difference of the diagonals", terms, note)
@@ -216,14 +216,14 @@ def _box(cuts: Cuts, across: float, sides: tuple[float, float], ends: float) -> 
         notes = (
             "Held square, each end opens over its width. Other face down for the second end:"
             " through the thickness the ends lean alike and close.",
-            "Other face down for the second end: the joints close and the box leans with the ends.",
+            "Other face down for the second end: the joints close and the box racks with the ends.",
         )
     else:
         square = cuts.terms("end angle", partial(joints.lean, ends, across), face=across)
         notes = (
             "Held square, each end opens over its width and through its thickness. Turned over for"
-            " the second end it would close through the thickness, and the box lean.",
-            "Same face down for both ends: drawn closed, the box leans with its parallel ends.",
+            " the second end it would close through the thickness, and the box rack.",
+            "Same face down for both ends: pulled tight, the box racks with its parallel ends.",
         )
     return (
         Effect("gap", "gap at the end of a board", gap, notes[0]),

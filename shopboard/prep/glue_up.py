@@ -138,7 +138,7 @@ def _machines(points: Iterable[KnownPoint]) -> list[Reason]:
             tags[ident] = Reason("tag", words, see_to(machine, one.tag), about=ident)
         elif one.under_way:
             words = f"{machine}{body}: {one.under_way}"
-            to_do = f"see to it at {machine}, then ask again"
+            to_do = f"finish it at {machine}, then ask again"
             changes[ident] = Reason("change", words, to_do, about=ident)
     return [*tags.values(), *changes.values()]
 

@@ -96,7 +96,7 @@ def _base_is_old(open_shop: OpenShop, point: Point, day: datetime) -> tuple[str,
     bases = sorted((points[name] for name in found), key=lambda one: len(below(one, points)))
     if not bases:
         return "", ()
-    return f"rests on {bases[0].name}, {found[bases[0].full_name]}", tuple(bases)
+    return f"depends on {bases[0].name}, {found[bases[0].full_name]}", tuple(bases)
 
 
 def check_under_way(
@@ -109,7 +109,7 @@ def check_under_way(
     bases = tuple(open_shop.shop.points[one] for one in begun if one in under)
     if not bases:
         return "", ()
-    return f"the check of {bases[0].name}, which it rests on, is not finished", bases
+    return f"the check of {bases[0].name}, which it depends on, is not finished", bases
 
 
 def _checks(open_shop: OpenShop, standing: PointStanding) -> tuple[Point, ...]:

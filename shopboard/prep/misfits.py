@@ -68,7 +68,7 @@ def _words(
 ) -> tuple[str, str, str]:
     """Say what a misfit can come to, what makes most of it, and name the point that does."""
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
-    wanted = f"wanted is at most {small_limit(limit.mm, unit)}"
+    wanted = f"at most {small_limit(limit.mm, unit)} is allowed"
     shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
     if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
@@ -77,7 +77,7 @@ def _words(
     most = ""
     if len(shares) > 1:
         part = small_move(shares[0].at_most or 0.0, unit)
-        most = f"{points[shares[0].point].name} makes most of it: {part}"
+        most = f"{points[shares[0].point].name} accounts for most of it:  {part}"
     return misfit, most, shares[0].point
 
 
@@ -123,15 +123,15 @@ def cannot_words(
             if share.point in points and not options(share.point)
         ]
         lacks = ", ".join(dict.fromkeys(names))
-        return f"{lacks} cannot be checked with the tools at hand (`shopboard points --best`)"
+        return f"{lacks} cannot be checked with your tools (`shopboard points --best`)"
     others = _others(needs, fit, mend, points, options, minutes)
-    words = f"the tools at hand cannot prove that it fits, {small_move(best, unit)} at best"
+    words = f"your tools cannot prove that it fits, {small_move(best, unit)} at best"
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
-    told.append(f"be content with {_rounded_up(best, unit)} ([project.joint.fit])")
+    told.append(f"accept {_rounded_up(best, unit)} ([project.joint.fit])")
     finer = "" if others else _finer_tools(needs, fit, points, options)
-    helps = f". It may help: {finer}" if finer else ""
-    return f"{words}. What would do: {'; or '.join(told)}{helps}"
+    helps = f". This may help: {finer}" if finer else ""
+    return f"{words}. What would help: {'; or '.join(told)}{helps}"
 
 
 def _others(

@@ -56,7 +56,7 @@ def fit_words(fit: JointFit, unit: Unit) -> str:
         words = f"likely {small_move(likely, unit)}, at most {small_move(at_most, unit)}"
     if fit.limit is None:
         return words
-    words += f"; wanted {small_limit(fit.limit.mm, unit)}"
+    words += f"; allowed {small_limit(fit.limit.mm, unit)}"
     return f"{words}; not asked for: {fit.waived}" if fit.waived else words
 
 
@@ -87,9 +87,9 @@ def needed_words(one: PointNeeds, unit: Unit) -> str:
     if not one.known.adds:
         return "adds nothing, and must be a yes"
     if one.cancels:
-        return f"any error will do that stays the same: it cancels; {asks}"
+        return f"any steady error will do: it cancels; {asks}"
     if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):
-        return f"any error will do that a machine can have; {asks}"
+        return f"any error that a machine can have will do; {asks}"
     below = one.asked if one.tighter else None
     words = f"needs {limit_words(one.needed, tolerance.kind, unit, below)}"
     words += f" ({limit_in_degrees(one.needed)})" if tolerance.kind == "angle" else ""
@@ -105,18 +105,19 @@ def cost_words(one: PointNeeds) -> str:
     if one.cancels:
         return "costs nothing"
     share = f"up to {100 * one.cost:.0f} %" if one.cost >= 0.005 else "under 1 %"
-    return f"takes {share} of what is wanted: {one.costs}"
+    return f"uses {share} of what is allowed: {one.costs}"
 
 
 def sure_words(found: GlueUpAnswer) -> str:
     """Say how sure a go is, and of what: not of lengths that are measured by hand."""
     machines = "that the machines make " if found.joint.lengths_by_hand else ""
-    return f"Every misfit {machines}stays within what is wanted, {100 * found.level:g} % sure."
+    sure = f"{100 * found.level:g} % certain"
+    return f"Every gap and error {machines}stays within what is allowed, {sure}."
 
 
 def at_most_words(level: float) -> str:
     """Say what is meant by at most."""
-    return f"what stands as at most is not passed, {100 * level:g} % sure"
+    return f"what is given as at most is not exceeded, {100 * level:g} % certain"
 
 
 def to_do_words(reason: Reason) -> str:

@@ -10,9 +10,9 @@ from shopboard.base.dates import day as day_words
 from shopboard.base.text import counted
 from shopboard.prep.plan import DayPlan, PlanLine
 
-NOT_ABOUT_SAFETY = "It tells what comes when and no more: heed the cautions at each step."
+NOT_ABOUT_SAFETY = "Running order only: follow the cautions at each step."
 
-THAN_FIRST_SAID = " than first said"
+THAN_FIRST_SAID = " than planned"
 
 WAIT_FOR_IT = "Nothing can be done before"
 
@@ -51,7 +51,7 @@ def done_by(plan: DayPlan) -> str:
     if later is None:
         return words
     if abs(later) < 1:
-        return f"{words}, as first said"
+        return f"{words}, on schedule"
     return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
 
 
@@ -75,7 +75,7 @@ def too_long(plan: DayPlan, projects: int) -> str:
     if not plan.is_too_long:
         return ""
     if plan.project is not None or plan.day is not None:
-        return "More than one day's work: what is left by then is planned anew."
+        return "More than one day's work: what is left by then is planned again."
     if projects:
         return "More than one day's work: naming a project plans only what that needs."
     return "More than one day's work: of a project in the shop file, only its needs are planned."
@@ -116,5 +116,5 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
     if line.change:
         parts.append(f"first {span(line.change)} to change over to {machines[piece.machine]}")
     if line.over is not None:
-        parts.append(f"then leave it {span(piece.wait)}, until {clock(line.over, now)}")
+        parts.append(f"then a {span(piece.wait)} wait, until {clock(line.over, now)}")
     return "; ".join(parts)

@@ -24,10 +24,10 @@ def stopped_mode(open_shop: OpenShop, machine: MachineStanding) -> MachineStandi
 def cutter_is_out(one: MachineStanding) -> str:
     """Say what keeps a cutter of its own out of a machine; empty: nothing does."""
     if one.changing is not None and one.changing.machine == one.machine.id:
-        return f"{one.changing.what} is under way"
+        return f"{one.changing.what} is in progress"
     task = next((each.task for each in one.tasks if _is_off(each)), None)
     if task is not None:
-        return f"{task.name}, cutter off, is under way"
+        return f"{task.name}, cutter off, is in progress"
     own = [each for each in one.cutters if each.machine == one.machine.id]
     on = {each.cutter.place for each in own if each.mounted}
     for each in own:

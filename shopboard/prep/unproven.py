@@ -20,7 +20,7 @@ def unprovable(needs: JointNeeds, cannot_be_true: Callable[[str], str]) -> list[
             ((base, why) for base in bases if (why := cannot_be_true(base.full_name))), (None, "")
         )
         if base is not None:
-            words = f"{one.name} {stands_words(one.state)}, and rests on {base.name}"
+            words = f"{one.name} {stands_words(one.state)}, and depends on {base.name}"
             found.append(
                 Reason("cannot", words, f"{base.name}: {why.rstrip('.')}", about=one.full_name)
             )

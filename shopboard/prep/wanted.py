@@ -128,7 +128,7 @@ class _Asked:
             then = _answer(self.open_shop, joint, self.known, None).reasons
             if not any(one.sort == "cannot" and one.about == reason.about for one in then):
                 when = date_words(self.morning.date())
-                words = f"{reason.words}. What is checked now wanders too much until {when}"
+                words = f"{reason.words}. What is checked now will have moved too much by {when}"
                 words += ": check then"
         self.notes[f"{joint.name}: {words}."] = None
 

@@ -18,7 +18,9 @@ def check_references(point: Point, path: Path, by_name: dict[str, Point], report
         if name.endswith(".") or report.has_error(spot):
             continue  # refused already
         if name == point.full_name:
-            report.add(Fault(spot, f"{shorten(point.name)} rests on itself", "name another point"))
+            report.add(
+                Fault(spot, f"{shorten(point.name)} depends on itself", "name another point")
+            )
         elif name not in by_name:
             _report_no_such_point(name, point, spot, by_name, report)
         elif name in point.rests_on[:index]:
@@ -80,4 +82,4 @@ def find_circles(by_name: dict[str, Point], paths: dict[str, Path], report: Repo
 def _in_words(circle: list[str]) -> str:
     """Tell a circle as a chain that comes back to where it began."""
     first, *others = circle
-    return f"{first} rests on {', which rests on '.join([*others, first])}"
+    return f"{first} depends on {', which depends on '.join([*others, first])}"

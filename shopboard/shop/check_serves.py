@@ -38,10 +38,10 @@ def _check_names(shop: Shop, machine: Machine, cutter: Cutter, spot: Path, repor
             hint = did_you_mean(name, others)
             report.add(Fault(spot, f"there is no machine {shorten(name)}", listed, hint))
         elif not machine.body:
-            what = f"{shorten(machine.name)} is no mode of a combination machine"
+            what = f"{shorten(machine.name)} is not a mode of a combination machine"
             report.add(Fault(spot, what, "body says so, the same at each of its modes"))
         else:
-            what = f"{shorten(name)} is no mode of {shorten(machine.body)}"
+            what = f"{shorten(name)} is not a mode of {shorten(machine.body)}"
             report.add(Fault(spot, what, listed))
     _check_place(shop, machine, cutter, spot, report)
 

@@ -17,7 +17,7 @@ Stamp = tuple[int, int]
 """Time of the last change (ns) and size (bytes)."""
 
 _REASONS = {
-    errno.ENOENT: "there is no such file",
+    errno.ENOENT: "no such file",
     errno.ENOTDIR: "part of this path is a file, not a folder",
     errno.EISDIR: "this is a folder, not a file",
     errno.EACCES: "this account may not read it",

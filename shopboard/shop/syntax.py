@@ -231,7 +231,7 @@ def _bad_value(source: SourceText, start: int, text: str, before: str, message: 
     shown = (re.match(r"[^,\]}#]*", value) or [""])[0].rstrip()
     what = "this is not a value" if shown else "a value is missing"
     if "date" in message:
-        what = "there is no such date or time"
+        what = "no such date or time"
     hint = _hint(_VALUE_HINTS, value)
     return source.problem(start + begin, start + begin + max(1, len(shown)), what, "", hint)
 
@@ -242,7 +242,7 @@ def _left_over(source: SourceText, at: int, before: str, rest: str) -> Problem:
     number = bool(value and re.match(r"[+-]?[\d.]", value[1]))
     if value and re.match(r"\d{4}-\d|\d+:", value[1] + rest):
         start = at - len(value[1])
-        return source.problem(start, at + len(rest.rstrip()), "there is no such date or time")
+        return source.problem(start, at + len(rest.rstrip()), "no such date or time")
     hint = _hint(_LEFTOVER_HINTS, rest)
     if number and not hint and value:
         hint = _hint(_VALUE_HINTS, value[1] + rest)

@@ -44,7 +44,7 @@ def _read_thread(raw: object, spot: Spot) -> float:
 def _read_pitch(raw: object, spot: Spot) -> float:
     turns = _turns_per_inch(raw)
     if turns:
-        what = f"{turns} without a unit is no pitch: is it threads per inch?"
+        what = f"{turns} without a unit is not a pitch: is it threads per inch?"
         allowed = 'a pitch is how far the screw goes in one turn, such as "1.25 mm"'
         hint = f'for threads per inch write thread = "{turns} tpi"'
         if spot.path[-1] != "pitch":  # a size has no thread beside it

@@ -73,7 +73,7 @@ def _read_rule(raw: object, spot: Spot) -> Rule:
         return "days", DAYS.read(words, spot)
     counted = re.fullmatch(_RULE, words, re.IGNORECASE)
     if counted is None:
-        spot.refuse(f"{shorten(words)} is no rule", f"write {wanted}")
+        spot.refuse(f"{shorten(words)} is not a rule", f"write {wanted}")
     amount, unit = float(counted[1]), counted[2].lower()
     if unit == "cut":
         spot.refuse("cuts make no task due", f"write {wanted}", "a cutter can last so many cuts")
@@ -81,7 +81,7 @@ def _read_rule(raw: object, spot: Spot) -> Rule:
         spot.refuse(f"{shorten(words)} is out of range", f"more than 0, up to {LONGEST_RUN:,}")
     if unit == "project":
         if amount != int(amount):
-            spot.refuse(f"{shorten(words)} is no whole number of projects", f"write {wanted}")
+            spot.refuse(f"{shorten(words)} is not a whole number of projects", f"write {wanted}")
         return "projects", amount
     return "minutes", amount * 60
 
@@ -101,7 +101,7 @@ def _wait(typed: str, spot: Spot, words: str, wanted: str) -> float:
     try:
         minutes = parse_minutes(typed, "min")
     except QuantityError as error:
-        spot.refuse(f"{shorten(typed)} is no wait: {error}", wanted)
+        spot.refuse(f"{shorten(typed)} is not a wait: {error}", wanted)
     if not any(letter.isalpha() for letter in typed):
         meant = f'did you mean "{words} min"?'
         spot.warn(f"a wait of {typed} without a unit", "it is taken as minutes", meant)
@@ -176,7 +176,7 @@ def _read_life(raw: object, spot: Spot) -> Life:
         try:
             mm = parse_length(words, None).mm
         except QuantityError:
-            spot.refuse(f"{shorten(words)} is no amount of use", f"write {wanted}")
+            spot.refuse(f"{shorten(words)} is not an amount of use", f"write {wanted}")
         if not 0 < mm <= 1e9:
             spot.refuse(f"{shorten(words)} is out of range", f"write {wanted}")
         return Life(mm, "mm", words)
@@ -201,7 +201,7 @@ LIFE = Parser(
 
 def _read_cost(raw: object, spot: Spot) -> float:
     if isinstance(raw, bool) or not isinstance(raw, int | float):
-        spot.refuse(f"{shorten(raw)} is no amount of money", "write a bare number: 18.50")
+        spot.refuse(f"{shorten(raw)} is not an amount of money", "write a bare number: 18.50")
     if not 0 <= raw <= 1e6:
         spot.refuse(f"{shorten(raw)} is out of range", "from 0 to 1,000,000")
     return float(raw)

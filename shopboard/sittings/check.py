@@ -58,7 +58,7 @@ def start(
         )
     if study and not can_study(method, job):
         raise NotPossibleError(
-            f"{method.title} tells nothing of what your hand repeats to: take a point that is read"
+            f"{method.title} says nothing about how well your hand repeats: take a point read"
             " with leaves, an indicator or a rule, and for which nothing is cut"
         )
     need_the_tools(method, job)

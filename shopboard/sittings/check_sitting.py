@@ -212,10 +212,10 @@ class CheckSitting(Sitting):
         self._after_pause = last is not None and not timedelta(0) <= now - last <= PAUSE
 
     def _why_no_answer(self) -> str:
-        return f"{TAKEN_BACK}: leave it, and begin the check anew" if self.is_void else ""
+        return f"{TAKEN_BACK}: leave it, and start the check again" if self.is_void else ""
 
     def _why_not_back(self, step: Step, text: str) -> str:  # noqa: ARG002 - it is of any answer
-        stays = "the result is recorded; a wrong one is voided in the history"
+        stays = "the result is recorded; withdraw a wrong one in the history"
         return stays if isinstance(step, Finding) else ""
 
     def _go_on(self, step: Step, accepted: str) -> None:

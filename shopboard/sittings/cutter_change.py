@@ -126,7 +126,7 @@ class CutterSitting(Sitting):
         one = next((one for one in here if one.id == self._way.cutter), None)
         off = None if one is None else mounted_like(one, here)
         if one is None or (off.id if off else "") != self._way.off:
-            raise ActError("the cutters were changed elsewhere meanwhile: give this change up")
+            raise ActError("the cutters were changed elsewhere meanwhile: abandon this change")
         came_off = cast(Sharpness, answers.get(CAME_OFF, off.state if off else "sharp"))
         cleaned = answers.get(GOES_ON) == CLEANED
         return change(one, self.job.act, came_off, here, cleaned=cleaned)

@@ -38,7 +38,7 @@ class Sitting(ABC):
 
     called: ClassVar[str]
     """What sentences call it."""
-    went_on: ClassVar[str] = "gone on with"
+    went_on: ClassVar[str] = "carried on with"
     """What another program did with it, where that was quicker."""
     at_first: ClassVar[str] = "this is the first step"
     """Why there is no way back."""
@@ -232,7 +232,7 @@ class Sitting(ABC):
             if known is not None and (known.kind, known.body) != (one.kind, one.body):
                 raise JournalLocked(
                     f"Another program has {self.went_on} this {self.called} meanwhile.",
-                    "Leave it here and go on with it: it stands where the other one left it.",
+                    "Leave it here and go on with it: it is where the other one left it.",
                 )
         written = self._journal.append([*before, *own, *beside])
         self._written += len(own)

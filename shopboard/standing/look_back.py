@@ -116,8 +116,8 @@ def _why_due(before: PointStanding) -> str:
     point, record = before.point, before.record
     held = record.holds.days if record is not None and record.holds is not None else None
     if held is not None and (point.every_days is None or held < point.every_days):
-        return f"due by how it wanders: that result holds {counted(held, 'day')}"
-    return f"due by the calendar: a check holds {point.every}"
+        return f"due by how it moves: that result was good for {counted(held, 'day')}"
+    return f"due by the calendar: a check is good for {point.every}"
 
 
 def _recorded(

@@ -163,4 +163,4 @@ def _by_calendar(case: PointCase, record: CheckRecord) -> tuple[datetime | None,
         return due_on, ""
     did = "noted" if case.is_note else "checked"
     age = ago(record.when, case.now)
-    return due_on, f"{did} {age}, holds {counted(days, 'day')}{why}"
+    return due_on, f"{did} {age}, good for {counted(days, 'day')}{why}"

@@ -64,7 +64,7 @@ def run_out(record: CheckRecord, total: float) -> str:
     ran = total - holds.total_minutes
     if ran < holds.minutes:
         return ""
-    return f"{hours_words(ran)} run since, holds {hours_words(holds.minutes)}: {holds.why}"
+    return f"{hours_words(ran)} run since, good for {hours_words(holds.minutes)}: {holds.why}"
 
 
 def set_anew(case: PointCase, record: CheckRecord) -> str:
@@ -73,7 +73,7 @@ def set_anew(case: PointCase, record: CheckRecord) -> str:
         move = case.past.moves.get((base.point.machine, base.point.id))
         if move is not None and move.seq > record.seq:
             name = _named(base.point, case.point, case.shop)
-            return f"rests on {name}, set anew on {day(move.when)}"
+            return f"depends on {name}, re-set on {day(move.when)}"
     return ""
 
 
@@ -86,13 +86,13 @@ def rests_on(case: PointCase) -> str:
     root = case.found[base.first] if base.first else base
     name = _named(root.point, point, shop)
     if root.state == "near":
-        return f"rests on {name}, which is borderline: checking this again cannot help"
+        return f"depends on {name}, which is borderline: checking this again cannot help"
     if root.state == "out":
-        return f"rests on {name}, which is out"
+        return f"depends on {name}, which is out"
     if root.undone is not None:
         return cause_words(root.undone, point, shop)
     which = "which " if root.base_moved else ""
-    return f"rests on {name}, {which}{root.reason}"
+    return f"depends on {name}, {which}{root.reason}"
 
 
 def cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
@@ -100,7 +100,7 @@ def cause_words(cause: Undoing, point: Point, shop: Shop) -> str:
     words = f"{cause.happening.what} on {cause.happening.day_words}"
     if cause.root is point:
         return words
-    return f"{words}; rests on {_named(cause.root, point, shop)}"
+    return f"{words}; depends on {_named(cause.root, point, shop)}"
 
 
 def _named(root: Point, point: Point, shop: Shop) -> str:

@@ -151,9 +151,9 @@ def _first(
     if newest.holds is not None and not (wander and wander.shows):
         # a result was taken back since: the newest one was judged with it
         words = drift_words.wander_words(wander, kind, unit)
-        running = "" if due.minutes is None else drift_words.running_words(due.minutes)
+        running = "" if due.minutes is None else f"for {drift_words.running_words(due.minutes)}"
         until = ", at most ".join(filter(None, (running, f"until {by}" if by else "")))
-        return f"{words}. When the newest result was taken, {newest.holds.why}: it holds {until}."
+        return f"{words}. When the newest result was taken, {newest.holds.why}: it is good {until}."
     return drift_words.due_words(wander, due, kind, unit, by=by, every=point.every, risk=risk)
 
 

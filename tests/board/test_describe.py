@@ -111,7 +111,7 @@ async def test_nothing_is_asked_twice_by_a_key_that_nobody_can_have_meant(bare: 
     async with bare.open() as board:
         await strike(board, "1EEE")
         await strike(board, "E")
-        assert board.says("tick what stands there, at least one")
+        assert board.says("tick what is there, at least one")
         await strike(board, "+")
         assert board.says("1 [ ] Sander")
         await strike(board, "2")

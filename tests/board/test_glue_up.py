@@ -87,10 +87,10 @@ async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: i
     async with forge.open(width, height) as board:
         text = await board.press("u", "1", "1")
         assert large("GO", 2 if width == 160 else 1) in text
-        assert board.says("Every misfit stays within what is wanted, 95 % sure.")
+        assert board.says("Every gap and error stays within what is allowed, 95 % certain.")
         assert "gap in the glue line" in text
         misfits = text[text.index("■") : text.index("It speaks")]
-        assert misfits.count("wanted") == misfits.count("at most") == misfits.count("■")
+        assert misfits.count("allowed") == misfits.count("at most") == misfits.count("■")
         assert "…" not in misfits
         assert "It speaks of fit, never of safety." in text
         assert "Enter" not in board.lines[-1]
@@ -104,7 +104,7 @@ async def test_a_misfit_is_written_whole(forge: Place) -> None:
     async with forge.open(80, 24) as board:
         text = " ".join((await board.press("u", "2", "1")).split())
         lengths = text.split("difference in length of opposite boards: likely ")[1]
-        assert lengths.split(" wanted ")[1].startswith("15.6 thou")
+        assert lengths.split(" allowed ")[1].startswith("15.6 thou")
         assert "…" not in lengths
 
 

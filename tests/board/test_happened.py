@@ -304,7 +304,7 @@ async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> Non
         assert "○ Table: machine moved on" in board.text
         assert "NEXT    1 SAW      ○ check Table" in board.text
         shown = await board.press("1")
-        assert shown.count("machine moved on Mon 1 Jun 2026; rests on Table") == 2
+        assert shown.count("machine moved on Mon 1 Jun 2026; depends on Table") == 2
         await check_all(board)
         assert "■ true" in board.text
         assert "due" not in line_with(board, "Table")

@@ -137,7 +137,7 @@ async def test_in_words_of_ones_own(loft: Place) -> None:
 async def test_what_no_check_can_prove_asks_for_none(bare: Place) -> None:
     async with shop(bare, "0.003 mm").open() as board:
         await to_the_answer(board)
-        assert board.says("the tools at hand cannot prove that it fits")
+        assert board.says("your tools cannot prove that it fits")
         await board.press("enter")
         assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("no check helps here")

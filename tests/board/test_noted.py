@@ -88,7 +88,7 @@ async def test_a_note_grows_old_and_is_undone_as_the_shop_file_says(mill: Place)
         dust = board.app.open_shop.standing.of_point("dust.filter")
         assert dust is not None
         assert (dust.state, dust.used, dust.probability) == ("due", None, None)
-        assert dust.reason.startswith("noted 100 days ago, holds")
+        assert dust.reason.startswith("noted 100 days ago, good for")
 
 
 async def test_a_note_that_an_earlier_version_called_true_is_noted(mill: Place) -> None:

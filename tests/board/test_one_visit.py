@@ -59,7 +59,9 @@ async def test_what_waits_for_a_point_found_out_is_not_next(bare: Place) -> None
     async with bare.open() as board:
         await board.press("1", "1", "1", "enter", "enter", "1", "3", *".5", "enter", *".6", "enter")
         assert board.says("As found.")
-        assert "Next here: Stop." in await board.press("enter")  # not the table, which rests on it
+        assert "Next here: Stop." in await board.press(
+            "enter"
+        )  # not the table, which depends on it
 
 
 async def test_several_points_are_unplugged_for_once_and_cleared_once(place: Place) -> None:

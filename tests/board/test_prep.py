@@ -54,9 +54,9 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         await board.press("p")
         assert board.says("A prep day for Blanket chest not begun · done by 8:59")
         await board.press("enter")
-        assert board.says("for Blanket chest begun 8:00 · done by 8:59, as first said")
+        assert board.says("for Blanket chest begun 8:00 · done by 8:59, on schedule")
         assert board.says("NOW Table saw: Blade off, into the tub")
-        assert board.says("2 steps, then leave it") or board.says("steps 1 to 2 of 4; 4 min")
+        assert board.says("2 steps, then a") or board.says("steps 1 to 2 of 4; 4 min")
         assert entries(loft, "prep") == 1
         await board.press("enter", PLUG_OUT, "enter", "enter")
         assert board.says("Leave it; the timer keeps running")

@@ -55,8 +55,8 @@ WORDS = {
     "unproven": "never checked",
     "near": "measured; too close to call",
     "due": "blade changed on Sun 31 May 2026",
-    "waits": "true by itself; rests on Slot (Saw), which is borderline: checking this again cannot"
-    " help",
+    "waits": "true by itself; depends on Slot (Saw), which is borderline: checking this again"
+    " cannot help",
     "true": "",
     "noted": "",
 }

@@ -60,7 +60,7 @@ async def test_the_day_that_is_said_is_the_day_on_which_it_becomes_due(years: Pl
     years.clock.pass_by(days=1)
     async with years.open() as board:
         await board.press("1", "1")
-        assert board.says(f"holds {days} days: it drifts about ")
+        assert board.says(f"good for {days} days: it drifts about ")
 
 
 async def test_a_step_is_named_with_its_likely_cause(years: Place) -> None:

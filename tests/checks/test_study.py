@@ -128,7 +128,7 @@ def test_a_study_that_was_left_goes_on_as_one(journal: SqliteJournal) -> None:
 
 def test_what_is_cut_or_only_looked_at_tells_nothing_of_the_hand(journal: SqliteJournal) -> None:
     shop: Shop = make_shop(make_point(checks=("flip",), sizes={"width": 90.0, "length": 90.0}))
-    with pytest.raises(NotPossibleError, match="tells nothing of what your hand repeats to"):
+    with pytest.raises(NotPossibleError, match="says nothing about how well your hand repeats"):
         start(journal, shop, shop.points["saw.blade"], study=True)
 
 

@@ -98,7 +98,7 @@ def test_the_prep_day_of_chairs(program: Program) -> None:
     )
     assert all(told.count(name) == 1 for name in names)
     assert told.index("Bit runs true") < told.index("Leg jig")
-    assert "Spindle gouge, 3/8 in: dull, and no sharp one is at hand" in told
+    assert "Spindle gouge, 3/8 in: dull; no sharp one in the shop" in told
 
 
 def test_edges_held_by_hand_lie_side_by_side(program: Program) -> None:

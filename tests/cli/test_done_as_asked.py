@@ -128,7 +128,7 @@ def test_a_prep_day_says_how_it_has_to_be_checked(program: Program) -> None:
     assert f"unproven: never checked; Staves: {how}" in program("prep", "tub").out
     program.check("saw.blade", NO_LIGHT)
     assert how in asked(program).out
-    assert f"wanted is at most 0.015 mm; {how}" in program("prep", "tub").out
+    assert f"at most 0.015 mm is allowed; {how}" in program("prep", "tub").out
 
 
 def test_a_check_whose_tool_is_gone_is_not_asked_for(program: Program) -> None:
@@ -140,7 +140,7 @@ def test_a_check_whose_tool_is_gone_is_not_asked_for(program: Program) -> None:
     assert asked(program).code == 0  # what was measured stands
     program("happened", "saw", "knocked")
     held = asked(program)
-    assert "Saw: Blade upright cannot be checked with the tools at hand" in held.out
+    assert "Saw: Blade upright cannot be checked with your tools" in held.out
     assert "shopboard check" not in held.out
 
 
@@ -153,7 +153,7 @@ def test_what_a_finer_square_found_is_not_asked_of_a_coarser_one(program: Progra
     program.write("shop.toml", text.replace('grade = "0"', 'within = "1 mm/m"'))
     program("happened", "saw", "knocked")
     held = asked(program)
-    assert "the tools at hand cannot prove that it fits" in held.out
+    assert "your tools cannot prove that it fits" in held.out
     assert "shopboard check saw" not in held.out
 
 

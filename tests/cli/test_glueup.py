@@ -33,7 +33,7 @@ def test_go_ends_with_0_and_says_every_misfit(forge: Program) -> None:
     assert ran.code == 0
     assert ran.out.startswith("GO: Lid panel (Blanket chest)\n")
     assert "gap in the glue line: likely " in ran.out
-    assert "wanted 15.6 thou" in ran.out
+    assert "allowed 15.6 thou" in ran.out
     assert ran.err == "It speaks of fit, never of safety.\n"
 
 
@@ -139,7 +139,7 @@ def test_a_project_says_what_each_joint_gets_and_each_point_needs(forge: Program
     ran = forge("project", "chest")
     assert ran.code == 0
     lines = ran.out.splitlines()
-    assert lines[0].endswith("; what stands as at most is not passed, 95 % sure")
+    assert lines[0].endswith("; what is given as at most is not exceeded, 95 % certain")
     assert any(line.startswith("  top: Lid panel (panel of 5 pieces; ") for line in lines)
     assert any("cancels: the faces are alternated" in line for line in lines)
     assert any("each mitre takes its own 2 errors" in line for line in lines)

@@ -39,4 +39,4 @@ def test_what_is_said_and_not_measured_tells_of_no_hand(program: Program, check:
     program.write("shop.toml", f"{SHOP}\n{point}")
     done = program("hand", "jointer.dust")
     assert done.code == 2
-    assert "tells nothing of what your hand repeats to" in done.err
+    assert "says nothing about how well your hand repeats" in done.err

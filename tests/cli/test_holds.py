@@ -135,8 +135,8 @@ def test_what_the_tools_cannot_prove_is_said_with_what_would_do(loft: Program) -
     ran = loft("glueup", "tub", "staves", "--json").json
     (reason,) = ran["reasons"]
     assert (reason["sort"], reason["check"], reason["minutes"]) == ("cannot", [], None)
-    assert "the tools at hand cannot prove that it fits" in reason["to_do"]
-    assert "be content with 0.01 mm" in reason["to_do"]
+    assert "your tools cannot prove that it fits" in reason["to_do"]
+    assert "accept 0.01 mm" in reason["to_do"]
     assert "finer method" not in reason["to_do"]
     assert reason["to_do"] in loft("project", "tub").out
     assert reason["to_do"] in loft("prep", "tub").out

@@ -70,7 +70,7 @@ def test_what_to_write_is_said_and_written_it_is_go(
     assert "measured by hand, as the shop file says: compare the pieces before the glue" in (
         found.out
     )
-    assert "Every misfit that the machines make stays within what is wanted" in found.out
+    assert "Every gap and error that the machines make stays within what is allowed" in found.out
     assert "the length" not in program("proofread").err
     told = program("project", "chest").out
     assert "≡ difference" in told

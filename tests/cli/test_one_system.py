@@ -326,7 +326,7 @@ def test_every_commands_plain_output(program: Program, unit: Unit) -> None:
     said += "".join(path.read_text(encoding="utf-8") for path in (sheet, day))
     assert foreign(re.sub(r'"[^"\n]*"|<style.*?</style>', "", said, flags=re.S), unit) == []
     assert re.search(r"\d mm/m" if unit == "mm" else r"\d thou/ft", said)
-    assert re.search(r"wanted [\d.]+ mm" if unit == "mm" else r"wanted [\d.]+ thou", said)
+    assert re.search(r"allowed [\d.]+ mm" if unit == "mm" else r"allowed [\d.]+ thou", said)
 
 
 def test_what_is_refused_speaks_of_the_shop_too(program: Program, unit: Unit) -> None:

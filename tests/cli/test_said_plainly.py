@@ -100,7 +100,7 @@ def test_without_a_shop_file_it_is_said_how_to_get_one(
     """The file that is missing is named, and what writes one."""
     ran = program.bare(*command, "--shop", str(program.folder / "none.toml"))
     assert ran.code == 3
-    assert "none.toml:1:1: there is no such file" in ran.err
+    assert "none.toml:1:1: no such file" in ran.err
     assert "shopboard describe" in ran.err
     assert "--shop FILE" in ran.err
     assert " error" not in ran.err

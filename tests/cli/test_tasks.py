@@ -242,7 +242,7 @@ def test_status_proposes_first_what_the_others_rest_on(loft: Program) -> None:
     points = {one["id"]: one for one in loft("status", "--json").json["machines"][0]["points"]}
     reason = points["saw.stop"]["reason"]
     assert reason.startswith("machine moved on ")
-    assert reason.endswith("; rests on Table")
+    assert reason.endswith("; depends on Table")
 
 
 def test_status_and_tasks_tell_what_is_waited_for(loft: Program) -> None:

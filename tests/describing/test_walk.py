@@ -361,7 +361,7 @@ def test_what_makes_no_shop_file_is_said_before_it_is_written(
     monkeypatch.setattr(reading, "file_text", wrong)
     question = follow(begin, told).question
     assert question is not None
-    assert question.lines[0].startswith("It cannot be written as it is told")
+    assert question.lines[0].startswith("It cannot be written like this")
     assert any('"ell" is no unit of a shop' in one for one in question.lines)
 
 

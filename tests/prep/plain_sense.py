@@ -252,7 +252,7 @@ def why_not(work: Work) -> str:
         if name.partition(".")[0] in cutter_off(work):
             return f"the machine of {name} has its cutter off"
         if ({name} | under(work, name)) & begun(work):
-            return f"a check of {name}, or of what it rests on, is not finished"
+            return f"a check of {name}, or of what it depends on, is not finished"
     return ""
 
 

@@ -107,7 +107,7 @@ def test_a_base_that_is_due_by_the_start_day_is_told_and_planned(
     project = open_shop.shop.projects[0]
     (joint,) = needs_of(open_shop, project).joints
     assert joint.stands == "not proven"
-    assert joint.unknown[0].why == "rests on Trunnion, due on Mon 15 Jun 2026"
+    assert joint.unknown[0].why == "depends on Trunnion, due on Mon 15 Jun 2026"
     found = wanted(open_shop, project)
     assert not found.to_check  # checked on 1 June they would be due again by the 20th
     then = "is due again by Sat 20 Jun 2026: check it then, not now."
@@ -135,7 +135,7 @@ def test_a_base_measured_by_a_clock_that_was_ahead_has_no_age(
     add(open_shop, "saw.blade")
     found = asked(open_shop)
     assert not found.go
-    assert "rests on Wing, measured while the clock was wrong" in found.reasons[0].words
+    assert "depends on Wing, measured while the clock was wrong" in found.reasons[0].words
     assert found.reasons[0].points == ("saw.wing",)
     add(open_shop, "saw.wing")
     assert asked(open_shop).go
@@ -149,7 +149,7 @@ def test_two_bases_are_asked_for_and_not_the_point_that_waits_for_them(
     (reason,) = asked(open_shop).reasons
     assert reason.points == ("saw.trunnion", "saw.wing")
     assert reason.to_do == "check first Saw: Trunnion, then 1 more"
-    words = "Saw: Blade upright waits: true by itself; rests on Trunnion"
+    words = "Saw: Blade upright waits: true by itself; depends on Trunnion"
     assert reason.words.startswith(words)  # as on the board, not "is due"
 
 

@@ -180,7 +180,7 @@ def test_a_wait_that_has_to_be_left_too_long_is_said(tmp_path: Path, clock: Cloc
         plan = planned(open_shop)
     assert ids(plan)[0] == "task bench.jig 1"
     assert plan.finish == clock.now + timedelta(hours=7)
-    said = "One wait is left much longer than it says: no other order was found that ends as soon."
+    said = "One wait runs well over: no other order was found that ends as soon."
     assert said in plan.left_out
 
 
@@ -254,7 +254,7 @@ def test_what_only_its_base_made_due_is_counted_on(open_shop: OpenShop, clock: C
     plan = planned(open_shop)
     assert "check saw.blade" in ids(plan)
     assert "check saw.fence" not in ids(plan)
-    assert "Counted on: 1 point true again when what it rests on is." in plan.left_out
+    assert "Counted on: 1 point true again when what it depends on is." in plan.left_out
     check(open_shop, "saw.blade")
     plan = planned(open_shop)
     assert not [one for one in ids(plan) if one.startswith("check saw")]

@@ -14,7 +14,7 @@ from shopboard.prep.effects import effects_of
 from shopboard.shop.project import FitName, JointKind, ShowsIn
 from tests.prep.test_effects import effect, joint
 
-STRAP = "Drawn together all round by a strap (common practice, no source): each {} takes its own 2"
+STRAP = "Pulled together all round by a strap (common practice, no source): each {} takes its own 2"
 LAST = "{} errors add up in the last {}, the others closed first; drawn together all round each"
 HALVES = "Two halves, their ends sanded to fit (common practice, no source): the errors go into"
 SAME = "Same face down for both ends, on one side of the blade: its lean opens each {}."
@@ -66,11 +66,11 @@ STOP = "One stop for all pieces: they differ by as much as its face is out, no m
             ("carcase", {}),
             "gap",
             "Held square, each end opens over its width and through its thickness.",
-            "it would close through the thickness, and the box lean.",
+            "it would close through the thickness, and the box rack.",
         ),
         (("carcase", {"turned": True}), "gap", "Held square, each end opens over", "and close."),
-        (("drawer", {}), "square", "Same face down for both ends: drawn", "its parallel ends."),
-        (("drawer", {"turned": True}), "square", "Other face down for", "leans with the ends."),
+        (("drawer", {}), "square", "Same face down for both ends: pulled", "its parallel ends."),
+        (("drawer", {"turned": True}), "square", "Other face down for", "racks with the ends."),
         (("carcase", {}), "length", STOP, STOP),
         (("tenon", {}), "gap", "Over the width of the rail.", "(common practice, no source)."),
         (("veneer", {}), "thickness", "The taper of the saw cut and that of the planed", "add up."),

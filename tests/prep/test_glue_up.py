@@ -224,7 +224,7 @@ def test_what_it_rests_on_is_checked_first() -> None:
     took = {"saw.table": 4.0, name_of("bevel"): 7.0}
 
     def to_do(*checks: Point) -> tuple[str, float | None, str]:
-        due = known_as("bevel", None, why="rests on Table", state="due")
+        due = known_as("bevel", None, why="depends on Table", state="due")
         due = due._replace(checks=checks, first_machine="Saw" if base in checks else due.machine)
         reason = asked(joint, {name_of("bevel"): due}, took).reasons[0]
         assert reason.points == tuple(point.full_name for point in checks)
@@ -237,7 +237,7 @@ def test_what_it_rests_on_is_checked_first() -> None:
 
 
 def test_the_shortest_check_that_does_is_offered() -> None:
-    """Not the one that makes most of it, where another does and takes less; else both."""
+    """Not the one that accounts for most of it, where another does and takes less; else both."""
     joint = joint_of("veneer", {"thickness": 1.0})
     known = all_measured(joint)
     saw, bed = name_of("resaw"), name_of("thickness")
@@ -295,8 +295,8 @@ def test_no_check_is_asked_for_that_leaves_too_much_open() -> None:
     found = asked(joint, {name_of("bevel"): measured("bevel", 0.0, 0.01)})
     (reason,) = found.reasons
     assert (reason.sort, reason.points, reason.minutes) == ("cannot", (), None)
-    assert "the tools at hand cannot prove that it fits" in reason.to_do
-    assert "be content with" in reason.to_do
+    assert "your tools cannot prove that it fits" in reason.to_do
+    assert "accept" in reason.to_do
 
 
 @pytest.mark.parametrize("known_so_far", [True, False])

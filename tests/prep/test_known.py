@@ -130,7 +130,7 @@ def test_too_old_is_hold(open_shop: OpenShop, clock: Clock) -> None:
     found = asked(open_shop, 1)
     assert not found.go
     assert found.reasons[0].about == "saw.blade"
-    assert "holds 56 days" in found.reasons[0].words
+    assert "good for 56 days" in found.reasons[0].words
 
 
 def test_a_tagged_machine_is_hold_until_the_tag_is_cleared(open_shop: OpenShop) -> None:
@@ -245,7 +245,7 @@ def test_while_a_cutter_is_changed_it_is_hold(open_shop: OpenShop) -> None:
     open_shop.refresh()
     found = asked(open_shop)
     assert not found.go
-    assert found.reasons[0].words == "Jointer: knife change is under way"
+    assert found.reasons[0].words == "Jointer: knife change is in progress"
 
 
 SOAK = """
@@ -281,7 +281,7 @@ def test_while_a_task_has_the_cutter_off_it_is_hold(open_shop: OpenShop) -> None
     open_shop.refresh()
     held = asked(open_shop, 1)
     assert held.reasons[0].sort == "change"
-    assert held.reasons[0].words == "Table saw: Clean the blade, cutter off, is under way"
+    assert held.reasons[0].words == "Table saw: Clean the blade, cutter off, is in progress"
     assert asked(open_shop, 0).go  # made on the jointer
     do_steps(run)
     open_shop.refresh()
@@ -324,7 +324,7 @@ body = "combi"
     under_way = {"v": 1, "open": True, "kind": "knives"}
     open_shop.journal.append([NewEntry(new_uid(), "cutter", "planer", "", under_way)])
     open_shop.refresh()
-    words = "Planer (one body with Jointer): knife change is under way"
+    words = "Planer (one body with Jointer): knife change is in progress"
     assert asked(open_shop).reasons[0].words == words
     record_tag("planer", "a knife is loose", open_shop.journal)
     open_shop.refresh()
@@ -393,8 +393,8 @@ def test_while_its_check_is_under_way_it_is_hold(open_shop: OpenShop, begun: str
     assert found.reasons[0].points == (f"saw.{begun}",)
     why = {
         "blade": "true now, its check was begun and is not finished",
-        "table": "true now; Table saw: Blade at 90: the check of Wing level, which it rests on, is"
-        " not finished",
+        "table": "true now; Table saw: Blade at 90: the check of Wing level, which it depends on,"
+        " is not finished",
     }
     to_check = wanted(open_shop, open_shop.shop.projects[1]).to_check
     assert to_check == {f"saw.{begun}": why[begun]}

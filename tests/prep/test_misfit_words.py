@@ -52,13 +52,13 @@ def test_a_misfit_too_large_is_told_with_what_makes_most_of_it_and_what_to_check
     wide, alone = misfit([0.4, 0.7, 0.1], 0.5), misfit([0.3], 0.1)
     mend = Mend({"saw.p1": leaves(0.0), "saw.p0": leaves(0.0)})
     worst, other = reasons((wide, mend), (alone, Mend({"saw.p0": leaves(0.0)})))
-    assert worst.misfit == worst.words == "Gap can be 0.300 mm, wanted is at most 0.1 mm"
+    assert worst.misfit == worst.words == "Gap can be 0.300 mm, at most 0.1 mm is allowed"
     assert worst.to_do == "check Saw: P0, and set it right"
     assert (worst.sort, worst.about, worst.minutes, worst.short) == (
         "too much", "saw.p0", 5.0, "P0",
     )  # fmt: skip
-    assert other.misfit == "Gap can be 1.20 mm, wanted is at most 0.5 mm"
-    assert other.words == f"{other.misfit}. Saw: P1 makes most of it: 0.70 mm"
+    assert other.misfit == "Gap can be 1.20 mm, at most 0.5 mm is allowed"
+    assert other.words == f"{other.misfit}. Saw: P1 accounts for most of it:  0.70 mm"
     assert other.to_do == "check Saw: P1, then Saw: P0, and set them right"
     assert (other.points, other.minutes) == (("saw.p1", "saw.p0"), 10.0)
     enough = misfit([0.3], 0.3)
@@ -91,32 +91,32 @@ def test_what_cannot_be_proven_is_told_with_what_would_do() -> None:
     here = {"saw.p0": [leaves(0.2, finer="a thinner leaf")], "saw.p1": [leaves(0.095)]}
     words = cannot(fit, here)
     assert words == (
-        "the tools at hand cannot prove that it fits, 0.295 mm at best. What would do: "
-        "be content with 0.3 mm ([project.joint.fit]). It may help: a thinner leaf (Saw: P0)"
+        "your tools cannot prove that it fits, 0.295 mm at best. What would help: "
+        "accept 0.3 mm ([project.joint.fit]). This may help: a thinner leaf (Saw: P0)"
     )
     lever = leaves(0.0, sort="lever", method="square", how="with a longer lever", at_hand=False)
     turned = leaves(0.0, sort="turn", method="square", how="turned over", at_hand=False)
     fine = leaves(0.0, sort="finer square", method="square", how="by a finer one", at_hand=False)
     more = {name: [*ways, lever, turned, fine] for name, ways in here.items()}
     words = cannot(fit, more)
-    ways = words.partition("What would do: ")[2].split("; or ")
+    ways = words.partition("What would help: ")[2].split("; or ")
     assert ways == [
         "check Saw: P0 with a longer lever, then Saw: P1",
         "check Saw: P0 turned over, then Saw: P1",
-        "be content with 0.3 mm ([project.joint.fit])",
+        "accept 0.3 mm ([project.joint.fit])",
     ]
     assert "by a finer one" not in words
-    assert "It may help" not in words
+    assert "This may help" not in words
     all_of_it = Mend({"saw.p0": lever, "saw.p1": fine})
     both = cannot(fit, here, all_of_it)
-    assert "check Saw: P0 with a longer lever, then Saw: P1 by a finer one; or be" in both
+    assert "check Saw: P0 with a longer lever, then Saw: P1 by a finer one; or accept" in both
 
 
 def test_what_nobody_can_check_is_named() -> None:
     fit = misfit([0.4, 0.4, 0.4], 0.1)
     blind = fit._replace(shares=tuple(one._replace(at_most=None) for one in fit.shares))
     words = cannot(blind, {"saw.p0": [], "saw.p1": [leaves(0.0)], "saw.p2": []})
-    lacks = "Saw: P0, Saw: P2 cannot be checked with the tools at hand"
+    lacks = "Saw: P0, Saw: P2 cannot be checked with your tools"
     assert words == f"{lacks} (`shopboard points --best`)"
 
 

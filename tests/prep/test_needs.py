@@ -143,10 +143,10 @@ def test_the_costliest_comes_first_and_what_is_not_known_before_it() -> None:
     assert order()[0] == name_of("end tilt")
     costliest, *_, cheapest = project_needs(project, known, 0.95).points
     assert costliest.cost is not None
-    share = f"takes up to {round(100 * costliest.cost)} % of what is wanted: "
+    share = f"uses up to {round(100 * costliest.cost)} % of what is allowed: "
     assert cost_words(costliest).startswith(share)
     assert cost_words(costliest).endswith("(The joint)")
-    assert cost_words(cheapest._replace(cost=1e-4)).startswith("takes under 1 % of what is")
+    assert cost_words(cheapest._replace(cost=1e-4)).startswith("uses under 1 % of what is")
     known[name_of("length")] = known_as("length", None, why="never checked")
     assert order()[:2] == [name_of("length"), name_of("end tilt")]
     needs = project_needs(project, known, 0.95)

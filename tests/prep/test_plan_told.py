@@ -183,11 +183,11 @@ def test_a_plan_says_what_it_is_for_and_when_all_is_done() -> None:
     assert done_by(plan(left)) == done
     told = {said: done_by(plan(left, day=begun(said))) for said in (60, 59, 61, 120, 60.4)}
     assert told == {
-        60: f"{done}, as first said",
-        60.4: f"{done}, as first said",
-        59: f"{done}, 1 min later than first said",
-        61: f"{done}, 1 min sooner than first said",
-        120: f"{done}, 1 h sooner than first said",
+        60: f"{done}, on schedule",
+        60.4: f"{done}, on schedule",
+        59: f"{done}, 1 min later than planned",
+        61: f"{done}, 1 min sooner than planned",
+        120: f"{done}, 1 h sooner than planned",
     }
 
 
@@ -218,6 +218,6 @@ def test_what_to_do_where_it_is_more_than_one_day() -> None:
     named = "More than one day's work: naming a project plans only what that needs."
     assert too_long(long, 1) == named
     assert "of a project in the shop file" in too_long(long, 0)
-    anew = "More than one day's work: what is left by then is planned anew."
+    anew = "More than one day's work: what is left by then is planned again."
     assert too_long(long._replace(day=begun(None)), 1) == anew
     assert too_long(long._replace(project=Project("chest", "Chest")), 0) == anew

@@ -74,9 +74,9 @@ def test_what_a_project_asks_for_says_by_which_way(open_shop: OpenShop) -> None:
     assert found.to_check[FENCE] == f"unproven: never checked; Lid panel: {way}"
     assert found.to_check["saw.table"] == ""
     (note,) = found.notes
-    start = "Lid frame: Gap in a mitre cannot be proven, wanted is at most 6.0 thou; the tools at"
+    start = "Lid frame: Gap in a mitre cannot be proven, at most 6.0 thou is allowed; your tools"
     assert note.startswith(start)
-    ways = note.partition("What would do: ")[2].split("; or ")
+    ways = note.partition("What would help: ")[2].split("; or ")
     assert [one.count("Bench: Square proven, then ") for one in ways] == [1, 1, 0, 0]
     assert found.not_enough == {"saw.blade", "saw.stop-45", "saw.gauge"}
     proof(open_shop, 0.0)
@@ -92,7 +92,7 @@ def test_a_misfit_too_large_is_asked_for_by_joint_and_size(open_shop: OpenShop) 
     add(open_shop, FENCE, 0.004)
     found = wanted(open_shop, open_shop.shop.projects[0])
     words = found.to_check[FENCE]
-    assert words == "Lid panel: Cup across the panel can be 98 thou, wanted is at most 31 thou"
+    assert words == "Lid panel: Cup across the panel can be 98 thou, at most 31 thou is allowed"
     assert "saw.gauge" in found.to_check
     assert FENCE not in found.not_enough
 

@@ -56,8 +56,8 @@ def point_of(tolerance: Tolerance, needed: float | None, **more: Any) -> PointNe
     ("tolerance", "needed", "words"),
     [
         (NONE, 1.0, "adds nothing, and must be a yes"),
-        (ANGLE, None, f"any error will do that a machine can have; {TENTH}"),
-        (ANGLE, 0.2001, f"any error will do that a machine can have; {TENTH}"),
+        (ANGLE, None, f"any error that a machine can have will do; {TENTH}"),
+        (ANGLE, 0.2001, f"any error that a machine can have will do; {TENTH}"),
         (ANGLE, 0.2, f"needs 202.71 mm/m (11.459°); {TENTH} is tighter"),
         (LENGTH, 0.25, "needs 0.25 mm; shop file 0.1 mm is tighter"),
         (LENGTH, 0.1, "needs 0.10 mm; shop file 0.1 mm"),
@@ -73,7 +73,7 @@ def test_what_is_needed_is_told_beside_what_is_asked(
 
 def test_what_cancels_may_be_any_that_stays() -> None:
     words = needed_words(point_of(ANGLE, None, cancels=True), "mm")
-    assert words == f"any error will do that stays the same: it cancels; {TENTH}"
+    assert words == f"any steady error will do: it cancels; {TENTH}"
 
 
 @pytest.mark.parametrize(
@@ -81,9 +81,9 @@ def test_what_cancels_may_be_any_that_stays() -> None:
     [
         ({"cost": None}, "not proven: too old"),
         ({"cost": 0.0, "cancels": True}, "costs nothing"),
-        ({"cost": 0.0049}, "takes under 1 % of what is wanted: gap (Lid)"),
-        ({"cost": 0.0051}, "takes up to 1 % of what is wanted: gap (Lid)"),
-        ({"cost": 1.2}, "takes up to 120 % of what is wanted: gap (Lid)"),
+        ({"cost": 0.0049}, "uses under 1 % of what is allowed: gap (Lid)"),
+        ({"cost": 0.0051}, "uses up to 1 % of what is allowed: gap (Lid)"),
+        ({"cost": 1.2}, "uses up to 120 % of what is allowed: gap (Lid)"),
     ],
 )
 def test_what_a_point_costs_is_told_in_percent(more: dict[str, Any], words: str) -> None:
@@ -118,8 +118,12 @@ def test_of_two_joints_that_ask_the_same_the_first_is_named() -> None:
 @pytest.mark.parametrize(
     ("by_hand", "words"),
     [
-        (False, "Every misfit stays within what is wanted, 97.5 % sure."),
-        (True, "Every misfit that the machines make stays within what is wanted, 97.5 % sure."),
+        (False, "Every gap and error stays within what is allowed, 97.5 % certain."),
+        (
+            True,
+            "Every gap and error that the machines make stays within what is allowed,"
+            " 97.5 % certain.",
+        ),
     ],
 )
 def test_how_sure_it_is_leaves_out_what_is_measured_by_hand(*, by_hand: bool, words: str) -> None:
@@ -129,10 +133,10 @@ def test_how_sure_it_is_leaves_out_what_is_measured_by_hand(*, by_hand: bool, wo
 
 def test_of_each_misfit_is_said_what_is_wanted_and_whether_it_is_asked_for() -> None:
     fit = misfit([0.1, 0.3], 0.5)
-    assert fit_words(fit, "mm") == "likely 0.400 mm, at most 0.400 mm; wanted 0.5 mm"
+    assert fit_words(fit, "mm") == "likely 0.400 mm, at most 0.400 mm; allowed 0.5 mm"
     assert fit_words(fit._replace(limit=None), "mm") == "likely 0.400 mm, at most 0.400 mm"
     waived = fit._replace(waived="held square")
-    assert fit_words(waived, "mm").endswith("; wanted 0.5 mm; not asked for: held square")
+    assert fit_words(waived, "mm").endswith("; allowed 0.5 mm; not asked for: held square")
 
 
 def test_what_cancels_in_a_misfit_is_told_unless_all_of_it_does() -> None:
@@ -189,7 +193,7 @@ def test_what_to_be_content_with_is_the_next_hundredth_or_thousandth(
     needs = joint_needs(joint_of("tenon"), {}, 0.95)
     leaves = [MendOption(present(Spread(9.0)))]
     told = cannot_words(needs, fit, None, points, lambda _: leaves, lambda *_: 5.0, unit)
-    assert f"be content with {words} ([project.joint.fit])" in told
+    assert f"accept {words} ([project.joint.fit])" in told
 
 
 def test_a_wander_counts_from_the_first_moment_and_never_backward() -> None:
@@ -247,7 +251,7 @@ def test_what_rests_on_a_point_that_no_check_proves_cannot_be_proven_either() ->
     needs = joint_needs(joint, {name: due}, 0.95)
     said = {"saw.wing": "no dial is fine enough.", name: "nor is a square"}
     (found,) = unprovable(needs, lambda one: said.get(one, ""))
-    assert found.words == "Machine of bevel: Point is due, and rests on Wing"
+    assert found.words == "Machine of bevel: Point is due, and depends on Wing"
     assert (found.sort, found.to_do, found.about) == (
         "cannot",
         "Wing: no dial is fine enough",

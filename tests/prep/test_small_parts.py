@@ -119,7 +119,7 @@ def test_a_misfit_has_a_mark_for_how_it_stands() -> None:
     known = {**all_measured(joint), name_of("edge line"): known_as("edge line", None)}
     unknown = joint_needs(joint, known, 0.95).fits[0]
     assert marked(unknown) == "not proven"
-    assert fit_words(unknown, "mm").startswith("not proven; wanted ")
+    assert fit_words(unknown, "mm").startswith("not proven; allowed ")
     by_hand = gap._replace(shares=(), waived=MEASURED_BY_HAND)
     assert marked(by_hand) == "by hand"
     assert fit_words(by_hand, "mm") == MEASURED_BY_HAND
@@ -186,10 +186,10 @@ def test_how_long_a_machine_runs_a_day() -> None:
     ("later", "words"),
     [
         (None, ""),
-        (0.9, ", as first said"),
-        (-0.9, ", as first said"),
-        (1, ", 1 min later than first said"),
-        (-1, ", 1 min sooner than first said"),
+        (0.9, ", on schedule"),
+        (-0.9, ", on schedule"),
+        (1, ", 1 min later than planned"),
+        (-1, ", 1 min sooner than planned"),
     ],
 )
 def test_how_the_end_of_a_day_differs_from_what_was_first_said(

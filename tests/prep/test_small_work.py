@@ -74,7 +74,7 @@ def test_only_a_sharp_spare_of_its_kind_on_the_shelf_goes_on(
         assert (piece.name, piece.minutes, said) == ("Spare blade on", 6, [])
     else:
         assert piece is None
-        assert said == ["Saw: Rip blade: dull, and no sharp one is at hand." + NAMED * named(spare)]
+        assert said == ["Saw: Rip blade: dull; no sharp one in the shop." + NAMED * named(spare)]
 
 
 NAMED = " If Spare blade does its work, say so: e on the board, spare_for in the shop file."
@@ -234,7 +234,7 @@ def test_what_stops_a_machine_is_told_with_what_to_do_about_it() -> None:
     joint = joint_of("tenon")
     known = all_measured(joint)
     angle, tilt, length = (name_of(cut) for cut in ("end angle", "end tilt", "length"))
-    known[angle] = known[angle]._replace(under_way="blade change is under way")
+    known[angle] = known[angle]._replace(under_way="blade change is in progress")
     known[tilt] = known[tilt]._replace(tag="the guard is off", stopped="saw", stopped_name="Saw")
     known[length] = known[length]._replace(tag="no guard", stopped="saw", stopped_name="Saw")
     found = answer(joint, known, 0.95, lambda *_: 5.0, "mm")
@@ -243,7 +243,7 @@ def test_what_stops_a_machine_is_told_with_what_to_do_about_it() -> None:
         (
             "change",
             "m-end-angle",
-            "see to it at Machine of end angle, then ask again",
+            "finish it at Machine of end angle, then ask again",
         ),
     ]
     assert found.reasons[0].words.startswith("Saw (one body with Machine of length): DO NOT USE")

@@ -51,7 +51,7 @@ def test_from_the_step_that_takes_it_off_to_the_one_that_puts_it_on_it_is_out(
     """Off by the second step of three, on by the third; a step that was begun counts as done."""
     begun = {("a", "pitch"): Begun("u", NOW, steps, NOW, 0.0, NOW)}
     (one,) = standing_of(Machine("a", "A", tasks=(PITCH,)), begun=begun).machines
-    words = "Clean the blade, cutter off, is under way" if out else ""
+    words = "Clean the blade, cutter off, is in progress" if out else ""
     assert cutter_is_out(one) == words
     plain = PITCH._replace(steps=(TaskStep("Wipe"), TaskStep("Oil"), TaskStep("Look")))
     (one,) = standing_of(Machine("a", "A", tasks=(plain,)), begun=begun).machines
@@ -92,7 +92,7 @@ def test_a_tag_stops_all_modes_before_a_cutter_that_is_out() -> None:
     alone = Machine("d", "D")
     standing = standing_of(*modes, alone, cutters=under_way("b", "knives"))
     a, b, c, d = standing.machines
-    assert cutter_is_out(b) == "knife change is under way"
+    assert cutter_is_out(b) == "knife change is in progress"
     assert [stopped_mode(at(standing), one) for one in (a, b, c, d)] == [b, b, b, d]
     tagged = standing_of(*modes, alone, cutters=under_way("b", "knives"), tags={"c": "no guard"})
     a, b, c, d = tagged.machines
@@ -123,7 +123,7 @@ def test_a_dull_blade_is_changed_for_its_spare_in_words() -> None:
     ):
         piece, said = change_on(RIP, no_spare)
         assert piece is None
-        assert said[0].startswith("A: Rip blade: dull, and no sharp one is at hand.")
+        assert said[0].startswith("A: Rip blade: dull; no sharp one in the shop.")
         meant = "If Spare blade does its work" in said[0]
         assert meant == (not no_spare.spare_for)
 

@@ -105,7 +105,7 @@ def test_what_makes_nothing_of_it_makes_most_of_nothing() -> None:
     mends = [OpenMisfit(fit, fit.limit, Mend({"saw.p1": leaves(0.0)}))] if fit.limit else []
     (found,) = misfit_reasons(NEEDS, POINTS, mends, lambda _: [leaves(0.0)], five, "mm")
     assert found.about == "saw.p1"
-    assert "Saw: P1 makes most of it: 0.400 mm" in found.words
+    assert "Saw: P1 accounts for most of it:  0.400 mm" in found.words
 
 
 def test_a_misfit_just_as_wanted_holds_nothing_up() -> None:
@@ -117,7 +117,7 @@ def test_a_misfit_just_as_wanted_holds_nothing_up() -> None:
     assert misfit_reasons(NEEDS, POINTS, mends, lambda _: [leaves(0.0)], five, "mm") == []
     blind = [OpenMisfit(just, fit.limit, None)]
     (found,) = misfit_reasons(NEEDS, POINTS, blind, lambda _: [], five, "mm")
-    assert found.words == "Gap cannot be proven, wanted is at most 0.3 mm"
+    assert found.words == "Gap cannot be proven, at most 0.3 mm is allowed"
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ def test_how_the_joint_could_be_made_otherwise(
         return [leaves(0.001)]
 
     told = cannot_words(needs, open_fit, None, known, options, five, "mm")
-    assert told.partition("What would do: ")[2].split("; or ")[0] == words
+    assert told.partition("What would help: ")[2].split("; or ")[0] == words
 
 
 def test_a_way_is_as_it_was_only_where_its_result_is_one_of_that_point() -> None:

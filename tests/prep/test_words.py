@@ -49,7 +49,7 @@ def test_sizes_are_told_in_the_persons_unit() -> None:
 
 def test_a_day_of_the_calendar() -> None:
     assert date_words(date(2026, 12, 7)) == "Mon 7 Dec 2026"
-    assert at_most_words(0.95) == "what stands as at most is not passed, 95 % sure"
+    assert at_most_words(0.95) == "what is given as at most is not exceeded, 95 % certain"
 
 
 @pytest.mark.parametrize(
@@ -124,6 +124,6 @@ def test_a_piece_is_told_with_what_comes_with_it() -> None:
     told = detail(line, DAY, {"saw": "Table saw"}).split("; ")
     assert told[:2] == ["Wax, step 1 of 2", "5 min"]
     assert told[2:4] == ["2 min longer so far", "first 6 min to change over to Table saw"]
-    assert told[4].startswith("then leave it 10 min, until ")
+    assert told[4].startswith("then a 10 min wait, until ")
     check = Piece("c", "check", "saw", "Fence", 6.0, why="due: knocked")
     assert detail(PlanLine(check, DAY, end, late=0.9), DAY, {}) == "6 min; due: knocked"

@@ -420,7 +420,7 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", points=(make_point("saw.blade"),), cutters=SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    assert todo.left_out == ("Saw: Rip blade: dull, and no sharp one is at hand.",)
+    assert todo.left_out == ("Saw: Rip blade: dull; no sharp one in the shop.",)
 
 
 def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
@@ -656,8 +656,8 @@ def test_what_is_true_again_with_its_base_is_counted_on_and_not_checked(fences: 
     present = KnownNow(shop, shop_standing(shop, Past(latest), NOW), NOW, lambda point: MINUTES)
     todo = to_do(present)
     assert [*todo.pieces] == ["check saw.table"]
-    words = "1 point true again when what it rests" if fences == 1 else ""
-    words = words or "2 points true again when what they rest"
+    words = "1 point true again when what it depends" if fences == 1 else ""
+    words = words or "2 points true again when what they depend"
     assert todo.left_out == (f"Counted on: {words} on is.",)
 
 
@@ -681,7 +681,7 @@ def test_a_tool_is_proven_before_the_checks_that_take_its_sort() -> None:
         ("due", False, None, True),
         ("unproven", False, None, True),
         ("near", False, None, True),
-        ("out", False, None, False),  # it has to be set, and moves what rests on it
+        ("out", False, None, False),  # it has to be set, and moves what depends on it
         ("due", True, None, False),  # it was set by a bad tool
         ("due", False, 60, False),  # the running of the machine may use it up meanwhile
     ],

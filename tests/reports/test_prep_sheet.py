@@ -138,7 +138,7 @@ def test_a_row_says_when_where_what_how_long_and_until_when() -> None:
         "8:21",
     ]
     assert page.words["h1"] == ["Prep day for Chest"]
-    assert "Begun 8:00; done by 8:21, 21 min later than first said; 11 min of work." in " ".join(
+    assert "Begun 8:00; done by 8:21, 21 min later than planned; 11 min of work." in " ".join(
         page.words["p"]
     )
 

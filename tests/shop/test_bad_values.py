@@ -210,7 +210,7 @@ ERRORS = [
         'rests_on = ["saw.fence", »"jointer.table"]\n' + ANOTHER_POINT,
         ['no point "jointer.table"', "saw.fence"],
     ),
-    ("rests-on-itself", "", 'rests_on = [»"blade"]\n', ["rests on itself"]),
+    ("rests-on-itself", "", 'rests_on = [»"blade"]\n', ["depends on itself"]),
 ]
 
 

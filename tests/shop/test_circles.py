@@ -33,7 +33,7 @@ def test_full_names() -> None:
 def test_two() -> None:
     """Two points that rest on each other."""
     problem = only_problem(shop_of(("saw.a", ["b"]), ("saw.b", ["a"])))
-    assert problem.what == "saw.a rests on saw.b, which rests on saw.a"
+    assert problem.what == "saw.a depends on saw.b, which depends on saw.a"
 
 
 def test_over_machines() -> None:
@@ -41,14 +41,14 @@ def test_over_machines() -> None:
     text = shop_of(("saw.a", ["jointer.b"]), ("jointer.b", ["planer.c"]), ("planer.c", ["saw.a"]))
     problem = only_problem(text)
     assert problem.what == (
-        "saw.a rests on jointer.b, which rests on planer.c, which rests on saw.a"
+        "saw.a depends on jointer.b, which depends on planer.c, which depends on saw.a"
     )
     assert problem.source_line == "rests_on = ['saw.a']"
 
 
 def test_itself() -> None:
     """A point that rests on itself is said plainly, not as a circle."""
-    assert only_problem(shop_of(("saw.a", ["a"]))).what == '"The a" rests on itself'
+    assert only_problem(shop_of(("saw.a", ["a"]))).what == '"The a" depends on itself'
 
 
 def test_two_circles() -> None:
@@ -60,7 +60,7 @@ def test_two_circles() -> None:
 def test_tail_into_a_circle() -> None:
     """What leads into a circle is no part of it."""
     text = shop_of(("saw.x", ["a"]), ("saw.a", ["b"]), ("saw.b", ["a"]))
-    assert only_problem(text).what == "saw.a rests on saw.b, which rests on saw.a"
+    assert only_problem(text).what == "saw.a depends on saw.b, which depends on saw.a"
 
 
 def test_sharing_is_no_circle() -> None:
@@ -73,4 +73,4 @@ def test_long_chain() -> None:
     """A chain of thousands of points is followed without running out of stack."""
     points = [(f"saw.p{i}", [f"p{i + 1}"]) for i in range(2000)]
     assert len(load(shop_of(*points, ("saw.p2000", []))).shop.points) == 2001
-    assert "saw.p0 rests on saw.p1" in only_problem(shop_of(*points, ("saw.p2000", ["p0"]))).what
+    assert "saw.p0 depends on saw.p1" in only_problem(shop_of(*points, ("saw.p2000", ["p0"]))).what

@@ -158,8 +158,8 @@ def test_a_cutter_serves_another_mode(written: str) -> None:
     ("serves", "under", "said"),
     [
         ('"undr"', "", 'there is no machine "undr"; its other modes: under; did you mean "under"?'),
-        ('"shed"', "", '"shed" is no mode of "combination"; its other modes: under'),
-        ('["under", "bank"]', "", '"bank" is no mode of "combination"; its other modes: under'),
+        ('"shed"', "", '"shed" is not a mode of "combination"; its other modes: under'),
+        ('["under", "bank"]', "", '"bank" is not a mode of "combination"; its other modes: under'),
         ('"under"', KNIVES, '"Under" has "B", which goes in the same place; write it under "Top"'),
         ("[]", "", "an empty list; write at least one"),
     ],
@@ -174,7 +174,7 @@ def test_a_machine_that_stands_alone_has_no_modes_to_serve() -> None:
     alone = f"{SHOP}{CUTTER}serves = "
     bodies = modes("").removeprefix(SHOP)
     assert "leave serves out" in only_problem(f'{alone}"other"\n{bodies}').sentence
-    assert "no mode of a combination machine" in only_problem(f'{alone}"top"\n{bodies}').what
+    assert "not a mode of a combination machine" in only_problem(f'{alone}"top"\n{bodies}').what
 
 
 def test_two_of_a_kind_say_the_same_or_one_of_them_nothing() -> None:

@@ -131,7 +131,7 @@ def test_one_id_in_two_files(write: Write) -> None:
 @pytest.mark.parametrize(
     ("listed", "words"),
     [
-        ('[»"chests.toml"]', "there is no such file"),
+        ('[»"chests.toml"]', "no such file"),
         ('["chest.toml", »"./chest.toml"]', "there twice"),
         ('[»"shop.toml"]', "this is the shop file itself"),
         ('[»"/etc/chest.toml"]', "not beside the shop file"),
@@ -198,7 +198,7 @@ def test_the_board_reads_anew_when_one_changes(
 
         own.unlink()
         assert open_shop.poll() is True
-        assert "there is no such file" in open_shop.problems[0].sentence
+        assert "no such file" in open_shop.problems[0].sentence
         assert len(open_shop.shop.projects) == 2
         assert open_shop.poll() is False
 
@@ -216,7 +216,7 @@ def test_a_file_named_later_is_looked_after(
     with closing(OpenShop(path, journal_path, clock)) as open_shop:
         write()
         assert open_shop.poll() is True
-        assert "there is no such file" in open_shop.problems[0].sentence
+        assert "no such file" in open_shop.problems[0].sentence
         later(tmp_path / "chest.toml", CHEST)
         assert open_shop.poll() is True
         assert (open_shop.problems, len(open_shop.shop.projects)) == ((), 1)

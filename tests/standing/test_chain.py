@@ -59,7 +59,7 @@ def test_a_happening_undoes_all_that_rests_on_what_it_undoes() -> None:
     assert set(states(found).values()) == {"due"}
     assert point(found, "saw.table").reason == "machine moved on Tue 2 Jun 2026"
     for name in ("saw.fence", "saw.sled"):
-        assert point(found, name).reason == "machine moved on Tue 2 Jun 2026; rests on Table"
+        assert point(found, name).reason == "machine moved on Tue 2 Jun 2026; depends on Table"
     for done, left in ((ALL[0], ALL[1:]), (ALL[1], ALL[2:]), (ALL[2], ())):
         told.check(done)
         found = standing(chain(), told)
@@ -71,7 +71,7 @@ def test_a_happening_in_the_middle_leaves_what_it_rests_on() -> None:
     """Fence and sled, not the table."""
     found = standing(chain(), checked(*ALL).happen("saw", "knocked"))
     assert states(found) == {"saw.table": "true", "saw.fence": "due", "saw.sled": "due"}
-    assert point(found, "saw.sled").reason == "knocked on Mon 1 Jun 2026; rests on Fence"
+    assert point(found, "saw.sled").reason == "knocked on Mon 1 Jun 2026; depends on Fence"
 
 
 def test_a_point_keeps_in_mind_what_undid_each_of_several_that_it_rests_on() -> None:
@@ -83,8 +83,8 @@ def test_a_point_keeps_in_mind_what_undid_each_of_several_that_it_rests_on() -> 
     )
     names = ("saw.table", "saw.blade", "saw.fence")
     for what, root in (
-        ("machine moved", "; rests on Table"),
-        ("blade changed", "; rests on Blade"),
+        ("machine moved", "; depends on Table"),
+        ("blade changed", "; depends on Blade"),
     ):
         told = Told().happen("saw", "knocked")
         for name in names:
@@ -101,7 +101,7 @@ def test_what_happened_before_a_check_does_not_undo_it() -> None:
     told = checked("saw.table").happen("saw", "machine moved").check("saw.fence").check("saw.sled")
     found = standing(chain(), told)
     assert states(found) == {"saw.table": "due", "saw.fence": "waits", "saw.sled": "waits"}
-    moved = "machine moved on Mon 1 Jun 2026; rests on Table"
+    moved = "machine moved on Mon 1 Jun 2026; depends on Table"
     assert point(found, "saw.sled").reason == f"true by itself; {moved}"
     assert found.order == ("saw.table",)
     assert set(states(standing(chain(), told.check("saw.table"))).values()) == {"true"}
@@ -110,9 +110,9 @@ def test_what_happened_before_a_check_does_not_undo_it() -> None:
 @pytest.mark.parametrize(
     ("error", "words"),
     [
-        (None, "rests on Table, never checked"),
-        (NEAR, "rests on Table, which is borderline: checking this again cannot help"),
-        (OUT, "rests on Table, which is out"),
+        (None, "depends on Table, never checked"),
+        (NEAR, "depends on Table, which is borderline: checking this again cannot help"),
+        (OUT, "depends on Table, which is out"),
     ],
 )
 def test_the_root_of_the_chain_is_named_not_what_lies_between(
@@ -134,7 +134,7 @@ def test_a_root_too_old_is_named_with_its_age() -> None:
     shop = make_shop(table, *list(chain().points.values())[1:])
     told = checked(*ALL)
     found = standing(shop, told, NOW + 31 * DAY)
-    old = "rests on Table, checked 31 days ago, holds 30 days"
+    old = "depends on Table, checked 31 days ago, good for 30 days"
     assert point(found, "saw.sled").reason == f"true by itself; {old}"
     told.check("saw.table", when=NOW + 31 * DAY)
     assert set(states(standing(shop, told, NOW + 31 * DAY)).values()) == {"true"}
@@ -146,12 +146,12 @@ def test_a_root_set_anew_or_moved_is_named() -> None:
     found = standing(chain(), told)
     moved = "moved on Mon 1 Jun 2026, not measured since"
     assert point(found, "saw.table").reason == moved
-    assert point(found, "saw.sled").reason == f"rests on Table, {moved}"
+    assert point(found, "saw.sled").reason == f"depends on Table, {moved}"
     told.check("saw.table")
     found = standing(chain(), told)
-    assert point(found, "saw.fence").reason == "rests on Table, set anew on Mon 1 Jun 2026"
+    assert point(found, "saw.fence").reason == "depends on Table, re-set on Mon 1 Jun 2026"
     assert point(found, "saw.sled").reason == (
-        "rests on Fence, which rests on Table, set anew on Mon 1 Jun 2026"
+        "depends on Fence, which depends on Table, re-set on Mon 1 Jun 2026"
     )
     assert found.order == ("saw.fence", "saw.sled")
 
@@ -162,7 +162,7 @@ def test_a_root_on_another_machine_is_named_with_it() -> None:
     told = checked(*ALL, "bench.jig").happen("saw", "machine moved")
     found = standing(chain(jig), told)
     assert point(found, "bench.jig").reason == (
-        "machine moved on Mon 1 Jun 2026; rests on Table (Saw)"
+        "machine moved on Mon 1 Jun 2026; depends on Table (Saw)"
     )
     for machine in found.machines:
         assert machine.first == point(found, "saw.table")

@@ -105,12 +105,12 @@ def held(days: int | None) -> CheckRecord:
 @pytest.mark.parametrize(
     ("every", "one", "words"),
     [
-        (30, record("saw.blade"), "due by the calendar: a check holds 4 weeks"),
-        (30, held(None), "due by the calendar: a check holds 4 weeks"),
-        (30, held(30), "due by the calendar: a check holds 4 weeks"),
-        (30, held(12), "due by how it wanders: that result holds 12 days"),
-        (30, held(1), "due by how it wanders: that result holds 1 day"),
-        (None, held(40), "due by how it wanders: that result holds 40 days"),
+        (30, record("saw.blade"), "due by the calendar: a check is good for 4 weeks"),
+        (30, held(None), "due by the calendar: a check is good for 4 weeks"),
+        (30, held(30), "due by the calendar: a check is good for 4 weeks"),
+        (30, held(12), "due by how it moves: that result was good for 12 days"),
+        (30, held(1), "due by how it moves: that result was good for 1 day"),
+        (None, held(40), "due by how it moves: that result was good for 40 days"),
     ],
 )
 def test_why_a_result_became_too_old(

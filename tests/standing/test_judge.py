@@ -141,7 +141,7 @@ def test_due_by_the_calendar_exactly_at_the_limit(after: timedelta, state: str) 
     assert found.state == state
     assert found.due_on == (NOW + timedelta(days=30) if state == "true" else None)
     if state == "due":
-        assert "holds 30 days" in found.reason
+        assert "good for 30 days" in found.reason
         assert "days ago" in found.reason
 
 
@@ -164,7 +164,7 @@ def test_a_wander_makes_it_due_before_the_interval_never_after(
     assert (early.state, early.due_on) == ("true", NOW + due * DAY)
     late = stand(point, told, NOW + due * DAY)
     assert late.state == "due"
-    assert late.reason == f"checked {ago(NOW, NOW + due * DAY)}, holds {due} days" + (
+    assert late.reason == f"checked {ago(NOW, NOW + due * DAY)}, good for {due} days" + (
         ": it wandered about 2 thou/ft a month over 9 checks" if due != every else ""
     )
 
@@ -183,7 +183,7 @@ def test_a_wander_by_running_makes_it_due_when_the_machine_has_run_so_long() -> 
         told.seq += 1
         assert stand(point, told).state == state
     assert stand(point, told).reason == (
-        "1.5 h run since, holds 1.5 h: it wandered about 2 thou/ft a month over 9 checks"
+        "1.5 h run since, good for 1.5 h: it wandered about 2 thou/ft a month over 9 checks"
     )
     told.happenings.append(Happening(told.seq + 1, NOW, "saw", HOURS_RUN, 620.0))  # taken back
     assert stand(point, told).state == "true"
@@ -270,7 +270,7 @@ def test_what_rests_on_something_not_true_waits(error: float, state: str) -> Non
     assert found is not None
     assert found.state == "waits"
     helps = ": checking this again cannot help" if state == "borderline" else ""
-    assert found.reason == f"true by itself; rests on Blade, which is {state}{helps}"
+    assert found.reason == f"true by itself; depends on Blade, which is {state}{helps}"
 
 
 def test_what_rests_on_something_set_anew_is_due_until_measured_again() -> None:
@@ -278,7 +278,7 @@ def test_what_rests_on_something_set_anew_is_due_until_measured_again() -> None:
     told = Told().check("saw.fence").move("saw.blade").check("saw.blade")
     found = standing(two(), told).of_point("saw.fence")
     assert found is not None
-    assert (found.state, "set anew" in found.reason) == ("due", True)
+    assert (found.state, "re-set on" in found.reason) == ("due", True)
     again = standing(two(), told.check("saw.fence")).of_point("saw.fence")
     assert again is not None
     assert again.state == "true"
@@ -468,4 +468,4 @@ def test_a_single_day_is_said_as_one() -> None:
     past = Past({("saw", "blade"): record("saw.blade")}, {}, ())
     found = shop_standing(daily, past, NOW + 2 * DAY).of_point("saw.blade")
     assert found is not None
-    assert found.reason.endswith("holds 1 day")
+    assert found.reason.endswith("good for 1 day")

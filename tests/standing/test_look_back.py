@@ -192,7 +192,7 @@ def test_the_calendar_is_told_where_nothing_else_happened(journal: SqliteJournal
     shop = shop_of()
     check(journal, TRUE_BODY)
     words = told(journal, shop, "saw.blade", START, START + timedelta(days=31))
-    assert words == ["due by the calendar: a check holds 30 days"]
+    assert words == ["due by the calendar: a check is good for 30 days"]
 
 
 def test_a_result_that_its_wander_limits_is_not_said_to_hold_the_shop_files_interval(
@@ -205,7 +205,7 @@ def test_a_result_that_its_wander_limits_is_not_said_to_hold_the_shop_files_inte
         {**TRUE_BODY, "holds": {"days": 12, "minutes": None, "total_minutes": 0, "why": why}},
     )
     words = told(journal, shop, "saw.blade", START, START + timedelta(days=31))
-    assert words == ["due by how it wanders: that result holds 12 days"]
+    assert words == ["due by how it moves: that result was good for 12 days"]
 
 
 def test_only_what_changed_is_listed(journal: SqliteJournal, clock: Clock) -> None:

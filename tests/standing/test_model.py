@@ -40,7 +40,7 @@ HELP_IN_VAIN = {"waits", "true", "noted"}
         ("near", "knocked", True, False, "check"),
         ("unproven", "", True, False, "check"),
         ("due", "knocked", True, False, "check"),
-        ("waits", "rests on Table", True, False, "check"),
+        ("waits", "depends on Table", True, False, "check"),
         ("true", "", False, True, "check"),
         ("noted", "", False, False, "check"),
     ],

@@ -34,7 +34,7 @@ def test_a_note_stands_or_is_due_and_is_neither_true_nor_out() -> None:
     told.check("saw.lamp")
     for days, state, words in (
         (29, "noted", ""),
-        (31, "due", "noted 31 days ago, holds 30 days"),
+        (31, "due", "noted 31 days ago, good for 30 days"),
     ):
         found = stand(NOTE, told, NOW + days * DAY)
         assert (found.state, found.reason) == (state, words)
@@ -71,7 +71,7 @@ def test_what_has_grown_old_and_rests_on_what_is_not_true_is_told_of_itself() ->
         found = standing(shop, told, NOW + days * DAY).of_point("saw.fence")
         assert found is not None
         assert found.state == state
-        assert ("holds 30 days" in found.reason) == (state == "due")
+        assert ("good for 30 days" in found.reason) == (state == "due")
         assert found.stale
 
 
@@ -83,7 +83,7 @@ def test_what_is_out_or_near_and_rests_on_what_is_not_true_is_told_as_that() -> 
         found = standing(shop, told).of_point("saw.fence")
         assert found is not None
         assert found.state == state
-        assert found.stale == "rests on Table, which is out"
+        assert found.stale == "depends on Table, which is out"
 
 
 def combination(*tasks: Task) -> Shop:

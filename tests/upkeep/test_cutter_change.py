@@ -126,7 +126,7 @@ def test_two_programs_do_not_both_go_on(journal: SqliteJournal, clock: Clock) ->
     change.answer("")
     change.answer("")
     assert journal.count() == count
-    with pytest.raises(JournalLocked, match="gone on with this change"):
+    with pytest.raises(JournalLocked, match="carried on with this change"):
         change.answer("dirty")
     assert change.step is not None
     assert change.step.key == "came off"
@@ -223,7 +223,7 @@ def test_who_still_goes_on_with_a_change_sees_that_it_was_given_up(
     change = started(journal)
     change.answer("1")
     assert resume(journal, shop_of(RIP, RIP_2), "saw", clock()) is None
-    with pytest.raises(JournalLocked, match="gone on with this change"):
+    with pytest.raises(JournalLocked, match="carried on with this change"):
         change.answer("")
     assert resume(journal, SHOP, "saw", clock()) is None
 

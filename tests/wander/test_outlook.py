@@ -180,14 +180,14 @@ def test_a_result_whose_forerunners_were_taken_back_says_why_it_holds_so_short()
     alone = result(1, 0.0, 0, holds=Holds(12, None, 0.0, "it wandered about 9 thou/ft a month"))
     assert said(PointPast([alone])) == [
         "Too few checks yet to tell how it moves. When the newest result was taken, it wandered"
-        " about 9 thou/ft a month: it holds until Sat 13 Jun 2026."
+        " about 9 thou/ft a month: it is good until Sat 13 Jun 2026."
     ]
 
 
 def test_where_running_and_the_calendar_both_end_it_both_are_said() -> None:
     alone = result(1, 0.0, 0, holds=Holds(None, 2400, 0.0, "it wandered by running"))
     assert said(PointPast([alone]))[0].endswith(
-        "it wandered by running: it holds 40 h of running, at most until Mon 31 Aug 2026."
+        "it wandered by running: it is good for 40 h of running, at most until Mon 31 Aug 2026."
     )
 
 
@@ -213,7 +213,7 @@ def test_the_day_said_is_the_day_on_which_the_board_calls_it_due() -> None:
     assert standing is not None
     assert standing.due_on is not None
     assert day(standing.due_on) == "Fri 2 Apr 2027"
-    assert said(PointPast([alone]))[0].endswith("it holds until Fri 2 Apr 2027.")
+    assert said(PointPast([alone]))[0].endswith("it is good until Fri 2 Apr 2027.")
 
 
 @st.composite

@@ -101,7 +101,7 @@ OF_POINTS: Mapping[str, Page] = {
         "every": WhatFor(
             "Check again after this time, even if nothing happened; of a list, the soonest."
         ),
-        "undone_by": WhatFor("What makes a check worthless.", '["blade changed", "machine moved"]'),
+        "undone_by": WhatFor("What calls for a new check.", '["blade changed", "machine moved"]'),
         "rests_on": WhatFor(
             'Points that must be true first, by their ids; of another machine as "saw.blade".',
             '["rip-fence"]',
