@@ -133,7 +133,8 @@ def _step(one: AskedStep) -> BlankStep:
 
 def _on_paper(line: str) -> str:
     """Say with a pencil what is said of keys."""
-    line = re.sub(r"Enter alone: (.*), as the shop file says\.", r"By the shop file: \1.", line)
-    line = re.sub(r" ?Enter alone: [^.]*\.$", "", line)
-    line = line.replace("type each", "write each").replace("Type it", "Write it")
+    line = re.sub(r"Enter alone takes (.*), from the shop file\.", r"By the shop file: \1.", line)
+    line = re.sub(r" ?Enter alone[^.]*\.(?:\d[^.]*\.)?$", "", line)
+    line = line.replace("type each", "write each").replace("Type what", "Write what")
+    line = line.replace("Type it", "Write it")
     return "" if line.startswith(("Type 0", "Readings so far")) else line
