@@ -7,8 +7,8 @@ from shopboard.checks.asked import Reading
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.doubled import DoubledGap
 from shopboard.checks.drawn.canvas import AtStep, Lines
+from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.registry import method
-from shopboard.checks.repeated import RepeatedCheck
 from shopboard.checks.usual import USUAL_JOB
 from shopboard.checks.walk import Method
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
@@ -88,9 +88,9 @@ def _signs(found: Method) -> list[str]:
 
 def _drawn(found: Method) -> Lines:
     """Draw the last step before something is read, or else the first reading."""
-    if not isinstance(found, RepeatedCheck):
+    if not isinstance(found, GuidedCheck):
         return ()
-    keys = ["leaf"]
+    keys = ["leaf", "light"]
     if isinstance(found, DeclaredCheck):
         keys = [one.key for one in reversed(found.to_do(USUAL_JOB))]
         keys += [one.key for one in found.asked(USUAL_JOB)]

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import can_be_set, correction_of, is_enough
 from shopboard.checks.correction_steps import adjust, ask_next, close, lock, unplug
+from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
@@ -119,6 +120,10 @@ class GuidedCheck:
             NotPossibleError: when the drawer lacks a tool.
         """
         return self.best(job)
+
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
+        """Draw the set-up at a step, from the geometry and the answers so far; size 1 or 2."""
+        return ()
 
     def as_found(
         self,

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Generic
 
 from shopboard.checks.asked import Pick, Reading
-from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -25,10 +24,6 @@ class RepeatedCheck(GuidedCheck, Generic[SetT]):
     def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
         """Give what is read, or what a file of answers gives to read it again."""
         raise NotImplementedError
-
-    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
-        """Draw the set-up at a step, from the geometry and the answers so far; size 1 or 2."""
-        return ()
 
     def take(self, job: CheckContext, answers: Answers, prefix: str, number: int) -> Step | SetT:
         """Ask for one set of readings, or give it."""

@@ -11,20 +11,25 @@ from shopboard.checks import registry
 from shopboard.checks.drawn.canvas import COLUMNS, FOUND, ROWS, AtStep, Lines, as_ascii
 from shopboard.checks.drawn.square_at_face import square_at_face
 from shopboard.checks.measured import MeasuredCheck
+from shopboard.checks.methods.seating import LOOKED_AT, Seating
 from tests.builders import UPRIGHT, make_job
 from tests.checks.cuts import cut_job
 
-VIEWS = ("from ", "along the face", "as sighted", "across the gap")
-NOT_DRAWN = {"go-no-go", "note", "seating", "timed"}
-"""Nothing is set up, or a watch alone is read."""
+VIEWS = ("from ", "along the face", "as sighted", "across the gap", "speed over time")
+NOT_DRAWN = {"go-no-go", "note"}
+"""Of the thing that is looked at the shop file gives its words alone, no shape: a riving knife, a
+guard, a filter, a vice. Whatever was drawn would be some other thing."""
 
 
 def drawn_by(name: str, size: int) -> Iterator[tuple[str, Lines]]:
     """Give every drawing of a method, for every way of the error, by the key of its step."""
-    method = registry.method(name)
+    method, job = registry.method(name), cut_job()
+    if isinstance(method, Seating):
+        for key, *_ in LOOKED_AT:
+            yield f"{name} {key}", method.sketch(job, AtStep(key), size)
+            yield f"{name} {key} no", method.sketch(job, AtStep(FOUND, words={key: "no"}), size)
     if not isinstance(method, MeasuredCheck):
         return
-    job = cut_job()
     uses = [type(method)(one) for one in getattr(method, "uses", ())] or [method]  # type: ignore[call-arg]
     for one in uses:
         values, words = one.perfect(job)
@@ -50,7 +55,7 @@ def test_every_drawing_fits_and_names_its_view(name: str, size: int) -> None:
 
 
 def test_every_method_that_measures_is_drawn() -> None:
-    """Twenty-five of them; square and leaf gap draw in a way of their own."""
+    """Twenty-seven of them; square and leaf gap draw in a way of their own."""
     drawn = {name for name in registry.names() if [*drawn_by(name, 1)]} | {"square", "leaf-gap"}
     assert {*registry.names()} - drawn == NOT_DRAWN
 

@@ -21,7 +21,7 @@ from tests.checks.readings import Case, job_of
 from tests.checks.test_by_coordinates import CALLED, PLACES, jointer, under_it
 
 STATIONS = ("near", "quarter", "middle", "three-quarters", "far")
-BACK_OR_FRONT = {0: 6, 2: 0}
+BACK_OR_FRONT = {0: 6, 1: 3, 2: 0}
 """Row of a place by how far back it is: seen from above, the front below."""
 
 
@@ -56,18 +56,23 @@ def test_the_station_that_is_read_is_marked_and_none_else() -> None:
         assert [one for one in row if one != " "] == ["●" if n == at else "○" for n in range(5)]
 
 
-@pytest.mark.parametrize("high", [one for one in PLACES if one != (1, 1)])
-def test_the_high_place_of_a_table_is_drawn_where_it_is(high: tuple[int, int]) -> None:
+@pytest.mark.parametrize("place", PLACES)
+@pytest.mark.parametrize(
+    ("by", "told", "said"), [(0.4, "HIGH", "highest"), (-0.4, "low", "lowest")]
+)
+def test_the_worst_place_of_a_table_is_drawn_where_it_is(
+    place: tuple[int, int], by: float, told: str, said: str
+) -> None:
     """Planted, read by a straightedge along seven lines, and named by the words as well."""
-    if 1 in high:
-        return  # no line but the edges crosses those: any plane through the corners hides them
-    z = {one: 0.4 if one == high else 0.0 for one in PLACES}
-    values, words = under_it(z)
+    values, words = under_it({one: by if one == place else 0.0 for one in PLACES})
     outcome, drawn = found("flatness", values, words)
-    ((column, row),) = [(line.index("HIGH"), at) for at, line in enumerate(drawn) if "HIGH" in line]
-    assert row == BACK_OR_FRONT[high[1]]
-    assert ("left" if column < 12 else "right") == {0: "left", 2: "right"}[high[0]]
-    assert CALLED[high] in outcome.lean
+    left, right = (drawn[0].index("│"), drawn[0].rindex("│"))
+    ((row, line),) = [(at, one) for at, one in enumerate(drawn) if told in one]
+    room = (line.index(told) - left - 1, right - line.index(told) - len(told))
+    across = 0 if not room[0] else 2 if not room[1] else 1
+    assert (across, row) == (place[0], BACK_OR_FRONT[place[1]])
+    assert across != 1 or abs(room[0] - room[1]) < 4
+    assert f"{said} at {CALLED[place]}" in outcome.lean
 
 
 @pytest.mark.parametrize(("pitch", "twist"), [(0.002, 0), (-0.002, 0), (0, 0.004), (0, -0.004)])

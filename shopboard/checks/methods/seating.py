@@ -8,14 +8,18 @@ no is enough.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import partial
 
 from shopboard.checks.correction_steps import MANUAL
+from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines, drawn
+from shopboard.checks.drawn.knife_seat import knife_seat
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field, read_fields
-from shopboard.checks.steps import Choice, Option, Step
+from shopboard.checks.steps import Choice, Option, Step, StepT
 from shopboard.checks.walk import Answers
+from shopboard.metrology.adjuster import Toward
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind
 from shopboard.metrology.uncertainty import Budget, Estimate
@@ -83,13 +87,30 @@ class Seating(GuidedCheck):
         """Ask for each thing that is looked at."""
         for key, question, _ in LOOKED_AT:
             if f"{prefix}{key}" not in answers:
-                return Choice(
+                ask = Choice(
                     key=f"{prefix}{key}",
                     title=question,
                     options=(Option("yes", "yes, every knife"), Option("no", "no, not everywhere")),
                 )
+                return drawn(ask, partial(self.sketch, job, AtStep(key)))
         said = {key: answers[f"{prefix}{key}"] for key, _, _ in LOOKED_AT}
         return _outcome(said, job.tolerance)
+
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
+        """Draw the knife in its seat where it is looked at; then what is wrong with it."""
+        return knife_seat(seen, size)
+
+    def as_found(
+        self,
+        step: StepT,
+        job: CheckContext,
+        answers: Answers,
+        outcome: Outcome,
+        goes: Toward | None = None,
+    ) -> StepT:
+        """Draw what is wrong; where nothing is, nothing."""
+        said = {key: str(one) for key, one in outcome.readings.items()}
+        return drawn(step, partial(self.sketch, job, AtStep(FOUND, words=said)))
 
     def best(self, job: CheckContext) -> Estimate:
         """Give a yes: looking needs no tool."""

@@ -9,11 +9,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from shopboard.checks.asked import Chosen, Reading, Taken, TruePoint, Values
+from shopboard.checks.drawn.canvas import AtStep, Lines
+from shopboard.checks.drawn.run_down import run_down
 from shopboard.checks.job import CheckContext
 from shopboard.checks.measured import MeasuredCheck
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.steps import Do
+from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import Kind, measure
 
 HAND_U_S = 0.2
@@ -56,6 +59,12 @@ class Timed(MeasuredCheck):
     reads = (Reading("time", "How many seconds did it take?", "watch", at_most=LONGEST_S),)
     formula_is = "the time by the watch"
 
+    def sketch(self, job: CheckContext, seen: AtStep, size: int) -> Lines:
+        """Draw when the watch is started and stopped; then the time to its limit."""
+        face = job.geometry.face or self.usual_face
+        limit = _limit(seen.values.get("time", 0.0), job.tolerance)
+        return run_down(face, limit, seen, size)
+
     def formula(self, values: Values, words: Chosen) -> float:
         """Give the time."""
         return values["time"]
@@ -70,9 +79,8 @@ class Timed(MeasuredCheck):
 
     def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
         """Say how the time lies to its limits."""
-        time, limits = outcome.estimate.error, job.tolerance
-        below = time < limits.middle and limits.low > 0  # nothing takes less than no time
-        limit = limits.low if below else limits.high
+        time = outcome.estimate.error
+        limit = _limit(time, job.tolerance)
         over = "over" if time >= limit else "under"
         short = f"{measure(abs(time - limit), 'time', job.unit)} {over} {limit:g} s"
         bad = outcome.verdict == "out"
@@ -80,6 +88,12 @@ class Timed(MeasuredCheck):
             "Have the brake fixed as the maker's manual says; do not work with it like this."
         )
         return replace(outcome, lean=short, moves=(see_to_it,) if bad else ())
+
+
+def _limit(time: float, limits: Tolerance) -> float:
+    """Give the limit that a time is told by."""
+    below = time < limits.middle and limits.low > 0  # nothing takes less than no time
+    return limits.low if below else limits.high
 
 
 METHOD = Timed()
