@@ -69,8 +69,8 @@ async def test_a_waiting_check_names_its_method_and_the_others_begin_anew(more: 
         await board.press("2", "1", "2", "1", "enter", "enter", "escape")
         text = await board.look()
         assert "1  go on with the check begun just now, by flip" in text
-        assert "2  begin anew: Square and feeler" in text
-        assert "3  begin anew: Flip test cut" in text
+        assert "2  start over: Square and feeler" in text
+        assert "3  start over: Flip test cut" in text
         await board.press("2")
         assert board.says("Take square and leaves")
 
