@@ -12,7 +12,7 @@ from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import plain
 from shopboard.board.point_view import point_lines
-from shopboard.commands.status_lines import machine_line
+from shopboard.commands.status_lines import machine_head
 from shopboard.handbook.tables import STATES
 from shopboard.prep.due_checks import comes_back
 from shopboard.shop.model import Shop
@@ -131,10 +131,10 @@ def test_status_tells_the_last_check_apart_from_the_state() -> None:
     """A machine with one point true and one never checked is not unproven just now."""
     shop = make_shop(make_point("saw.slot"), make_point("saw.fence"))
     found = stood(Told().check("saw.slot"), shop)
-    line = machine_line(found.machines[0], NOW)
-    assert line.split()[:4] == ["saw", "unproven", "checked", "just"]
-    never = machine_line(stood(Told(), shop).machines[0], NOW)
-    assert never.split()[:4] == ["saw", "unproven", "never", "checked"]
+    (line,) = machine_head(found.machines[0], NOW)
+    assert (line[:8], line[-18:]) == ("unproven", ", checked just now")
+    (never,) = machine_head(stood(Told(), shop).machines[0], NOW)
+    assert (never[:8], never[-15:]) == ("unproven", ", never checked")
 
 
 def test_readme_and_help_tell_every_state_with_its_mark() -> None:

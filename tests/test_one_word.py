@@ -24,7 +24,7 @@ from shopboard.board.tasks_view import task_rows, tasks_lines
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.points import _columns
 from shopboard.commands.status import _shop_json
-from shopboard.commands.status_lines import machine_line
+from shopboard.commands.status_lines import machine_lines as plain_lines
 from shopboard.commands.tasks import state_words as task_state
 from shopboard.commands.tasks import task_json
 from shopboard.journal import SqliteJournal, open_journal
@@ -103,9 +103,10 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
         )
         for one in standing.machines:
             ident, told = one.machine.id, machines[one.machine.id]
-            line = machine_line(one, now)
+            line, *rest = plain_lines(one, now)
             word = state_word(one.state)
-            assert line.split()[:2] == [ident, *word.split()][:2]
+            assert line.startswith(word) or one.tag
+            assert f"({ident})" in line
             alone = standing._replace(machines=(one,))
             drawn = [plain(row) for row in panes(alone, ident, now, 100, 40)]
             large = sign(word, STATE_PICTURES[one.state])[2]
@@ -124,6 +125,8 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
             on_paper = re.findall(r"<b>(out|unproven|borderline|due|waits|true)</b>", sheet)
             for point, each in zip(one.points, told["points"], strict=True):
                 assert (each["state"], each["reason"]) == (point.state, point.reason)
+                mine = f"  {state_word(point.state):<10}  {point.point.name} ("
+                assert any(row.startswith(mine) for row in rest) == (point.state != "true")
                 said = state_word(point.state)
                 assert _columns(point)[1] == said
                 at = next(
@@ -175,7 +178,9 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 words = task_state(open_shop, task)
                 assert any(f"{task.task.name} " in row and words in row for row in shown)
                 assert task_json(open_shop, one.machine.id, task)["due"] == (words == "due")
-                assert (task.task.id in machine_line(one, open_shop.now())) == (words == "due")
+                assert (f".{task.task.id})" in "".join(plain_lines(one, open_shop.now()))) == (
+                    words == "due"
+                )
             for cutter in one.cutters:
                 words = sharp_words(cutter)
                 assert words in state_words(cutter)
@@ -185,7 +190,7 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 left = f"{one.machine.name}: {cutter.cutter.name}: {words}; no sharp one"
                 assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
                 assert (
-                    f"cutter rip: {words}" in machine_line(one, open_shop.now())
+                    f"cutter Rip blade: {words}" in "".join(plain_lines(one, open_shop.now()))
                 ) == cutter.blunt
 
 
@@ -198,7 +203,7 @@ def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:
         assert one is not None
         words = "sharp? past its rated life"
         said = (
-            machine_line(one, open_shop.now()),
+            "".join(plain_lines(one, open_shop.now())),
             state_words(one.cutters[0]),
             "".join(Planner(open_shop).plan().left_out),
             "".join(plain(row) for row in machine_lines(one, 0, open_shop.now(), "inch", SIZE)),

@@ -13,7 +13,8 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.standing.model import RANKS, MachineStanding, PointStanding, ShopStanding
+from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
+from shopboard.standing.next_checks import by_name, worst_first
 from shopboard.upkeep.cutter_words import SHARP_MARKS
 from shopboard.upkeep.safety_record import RoundStanding, see_to
 
@@ -70,7 +71,7 @@ def next_items(
     """
     urgent = [*_tags(standing), *_going(going), *_rounds(standing)]
     if is_fresh(standing):
-        found = _by_name(standing)
+        found = by_name(standing)
         proving = sorted(standing.order, key=lambda name: not found[name].point.proves)
         names = proving if begin is None else [name for name in begin if name in found]
         return [*urgent, *(_check(found[name]) for name in names[:FIRST_FEW])]
@@ -79,35 +80,6 @@ def next_items(
         *(_check(one) for one in worst_first(standing)),
         *(item for machine in standing.machines for item in _upkeep(machine)),
     ]
-
-
-def worst_first(standing: ShopStanding) -> list[PointStanding]:
-    """Give the points to check, the worst first, each after the open ones that it rests on."""
-    found, place = _by_name(standing), {name: at for at, name in enumerate(standing.order)}
-    listed: dict[str, PointStanding] = {}
-    for name in sorted(standing.order, key=lambda one: RANKS[found[one].state]):
-        for one in sorted(_with_bases(name, found, listed), key=lambda each: place.get(each, 0)):
-            if one in place:
-                listed[one] = found[one]
-    return list(listed.values())
-
-
-def _by_name(standing: ShopStanding) -> dict[str, PointStanding]:
-    return {one.point.full_name: one for machine in standing.machines for one in machine.points}
-
-
-def _with_bases(
-    name: str, found: Mapping[str, PointStanding], listed: Mapping[str, PointStanding]
-) -> set[str]:
-    """Give a point and all below it in its chain, but for what is listed."""
-    seen: set[str] = set()
-    waiting = [name]
-    while waiting:
-        one = waiting.pop()
-        if one not in seen and one not in listed and one in found:
-            seen.add(one)
-            waiting += found[one].point.rests_on
-    return seen
 
 
 def _tags(standing: ShopStanding) -> Iterator[NextItem]:

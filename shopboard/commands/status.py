@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
 from contextlib import closing
+from datetime import datetime
 
 from shopboard.base import exit_codes
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.output import out, out_json
 from shopboard.commands.shared import shop_opened
-from shopboard.commands.status_lines import machine_line, point_json
+from shopboard.commands.status_lines import machine_lines, next_lines, point_json, short
 from shopboard.commands.tasks import task_json
 from shopboard.open_shop import OpenShop
 from shopboard.standing.model import ShopStanding
@@ -53,16 +55,23 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
             told = {"how": differs.how, "words": differs.title} if differs else None
             head = {"shop": open_shop.shop.name, "demo": open_shop.is_demo}
             data = {**head, "journal_differs": told, **_shop_json(open_shop)}
-        waits = open_shop.waits()
+        else:
+            lines = list(_lines(open_shop, now))
     if options.json:
         out_json(data)
-        return standing
+    else:
+        out(*short(lines))
+    return standing
+
+
+def _lines(open_shop: OpenShop, now: datetime) -> Iterator[str]:
+    standing, waits = open_shop.standing, open_shop.waits()
     for one in standing.worst_first:
         here = [wait.words for wait in waits if wait.machine == one.machine.id]
-        out(machine_line(one, now, here))
+        yield from machine_lines(one, now, here)
     if standing.round is not None:
-        out(f"daily safety walk of the shop: {round_words(standing.round, now)}")
-    return standing
+        yield f"daily safety walk of the shop: {round_words(standing.round, now)}"
+    yield from next_lines(open_shop)
 
 
 def _shop_json(open_shop: OpenShop) -> dict[str, object]:

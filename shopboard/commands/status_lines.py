@@ -1,39 +1,116 @@
-"""A machine of the shop in one line, and a point as data: now, or as it stood on a past day."""
+"""A machine of the shop in short lines, and a point as data: now, or as it stood on a past day."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import shutil
+import sys
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
+from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from shopboard.base.dates import age
 from shopboard.base.state_words import WIDEST_STATE, state_word
+from shopboard.base.text import counted, harmless
 from shopboard.metrology.kind import in_units
 from shopboard.standing.model import MachineStanding, PointStanding
+from shopboard.standing.next_checks import worst_first
 from shopboard.upkeep.cutter_words import blunt_words
-from shopboard.upkeep.safety_record import DO_NOT_USE, round_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, round_words, see_to
+
+if TYPE_CHECKING:
+    from shopboard.open_shop import OpenShop
+
+_NEXT = 3
+"""Checks that are named as the next ones."""
 
 
-def machine_line(one: MachineStanding, now: datetime, waits: Sequence[str] = ()) -> str:
-    """Write one machine: id, state, age of its last result, name, why, what waits."""
-    said = [f"{DO_NOT_USE}: {one.tag}"] if one.tag else []
+def machine_lines(one: MachineStanding, now: datetime, waits: Sequence[str] = ()) -> Iterator[str]:
+    """Write one machine: what is wrong with it, a line each, and how many points are true."""
+    yield from machine_head(one, now)
+    listed = [each for each in one.points if each.state != "true"]
+    yield from (point_line(each) for each in listed)
+    yield from upkeep_lines(one, now)
+    yield from (f"  {words}" for words in waits)
+    good = len(one.points) - len(listed)
+    if good and (listed or one.tag):
+        yield f"  {counted(good, 'other')} true" if listed else f"  {counted(good, 'point')} true"
+
+
+def machine_head(one: MachineStanding, now: datetime) -> Iterator[str]:
+    """Write its state, its name, its id and when it was last checked; why it is not to be used."""
+    state = DO_NOT_USE if one.tag else state_word(one.state)
+    yield f"{_first(state)}  {one.machine.name} ({one.machine.id}), {_age(one, now)}"
+    if one.tag:
+        yield f"  why: {one.tag}"
+
+
+def point_line(one: PointStanding, when: str = "") -> str:
+    """Write a point: its state, its name, its full name as commands take it, and why.
+
+    Args:
+        one: how it stands.
+        when: when it was checked, in words; empty: not told.
+    """
+    said = ": ".join(filter(None, (when, one.reason)))
+    line = f"  {_first(state_word(one.state))}  {one.point.name} ({one.point.full_name})"
+    return f"{line}: {said}" if said else line
+
+
+def upkeep_lines(one: MachineStanding, now: datetime) -> Iterator[str]:
+    """Write what is to be seen to on a machine besides its points."""
     if one.changing is not None:
-        said.append(f"{one.changing.what.upper()} IN PROGRESS")
-    said += [blunt_words(cutter, cutter.id) for cutter in one.blunt]
-    worst, first = one.worst, one.first if one.to_check > 1 else None
-    if worst and first != worst and one.state not in ("true", "noted"):
-        said.append(f"{worst.point.id}: {worst.reason}")
-    if first:
-        here = first.point.machine == one.machine.id
-        name = first.point.id if here else first.point.full_name
-        said.append(f"{first.comes_first} first: {name}: {first.reason}")
-    if one.to_do:
-        said.append(f"to do: {', '.join(task.task.id for task in one.to_do)}")
+        yield f"  {one.changing.what.upper()} IN PROGRESS"
+    ident = one.machine.id
+    yield from (f"  {blunt_words(each)} ({ident}.{each.cutter.id})" for each in one.blunt)
+    yield from (f"  to do: {each.task.name} ({ident}.{each.task.id})" for each in one.to_do)
     if one.round is not None and one.round.wrong:
-        said.append(f"safety walk: {round_words(one.round, now)}")
-    age = _age(one, now)
-    state = f"{state_word(one.state):<{WIDEST_STATE}}"
-    line = f"{one.machine.id:<16} {state} {age:<22} {one.machine.name:<24} "
-    return f"{line}{'; '.join([*said, *waits])}".rstrip()
+        yield f"  safety walk: {round_words(one.round, now)}"
+
+
+def next_lines(open_shop: OpenShop) -> Iterator[str]:
+    """Write what to do next: the tags, then the first few checks with their minutes."""
+    standing = open_shop.standing
+    yield from (f"next: {see_to(one.machine.name, one.tag)}" for one in standing.tagged)
+    checks = worst_first(standing)
+    if not checks:
+        return
+    from shopboard.prep.minutes import check_minutes
+    from shopboard.prep.plan_words import span
+
+    for one in checks[:_NEXT]:
+        name = one.point.full_name
+        takes = span(check_minutes(open_shop.journal, open_shop.shop, name))
+        yield f"next: {one.comes_first} {one.point.name} ({name}), {takes}"
+    if len(checks) > _NEXT:
+        left = counted(len(checks) - _NEXT, "more check", "more checks")
+        yield f"and {left}; `shopboard prep` plans them"
+
+
+def short(lines: Iterable[str]) -> Iterator[str]:
+    """Break lines where a terminal ends; one that is read by another program stays whole."""
+    columns = shutil.get_terminal_size().columns
+    for line in map(harmless, lines):
+        if not on_terminal() or len(line) <= columns:
+            yield line
+            continue
+        indent = " " * (len(line) - len(line.lstrip()))
+        yield from wrap(
+            line.strip(),
+            max(columns, 20),
+            initial_indent=indent,
+            subsequent_indent=f"{indent}    ",
+            break_on_hyphens=False,  # an id stays whole, to be copied
+        )
+
+
+def on_terminal() -> bool:
+    """Tell whether a person reads it."""
+    return sys.stdout.isatty()
+
+
+def _first(state: str) -> str:
+    return f"{state:<{WIDEST_STATE}}"
 
 
 def _age(one: MachineStanding, now: datetime) -> str:

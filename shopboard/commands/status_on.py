@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime
 
-from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.shared import moment_typed, shop_opened
-from shopboard.commands.status_lines import machine_line, point_json
+from shopboard.commands.status_lines import (
+    machine_head,
+    point_json,
+    point_line,
+    short,
+    upkeep_lines,
+)
 from shopboard.standing.look_back import taken_back_since
 from shopboard.standing.model import PointStanding, ShopStanding
 
@@ -38,20 +44,18 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
     say(f"As it {known}; tolerances and intervals as in the shop file today.")
     if not then.upto:
         say("Nothing was on record by then.")
-    for machine in standing.worst_first:
-        out(machine_line(machine, moment.when))
-        out(*(f"    {_line(one, moment.when)}" for one in machine.points))
+    out(*short(_lines(standing, moment.when)))
     return standing
 
 
-def _line(one: PointStanding, when: datetime) -> str:
-    record, why = one.record, taken_back_since(one)
-    age = record.age(when) if record else "never"
-    since = f"  WITHDRAWN SINCE: {why}" if why is not None else ""
-    line = (
-        f"{one.point.full_name:<24} {state_word(one.state):<{WIDEST_STATE}} {age:<14} {one.reason}"
-    )
-    return f"{line.rstrip()}{since}"
+def _lines(standing: ShopStanding, when: datetime) -> Iterator[str]:
+    for machine in standing.worst_first:
+        yield from machine_head(machine, when)
+        for one in machine.points:
+            why = taken_back_since(one)
+            since = f"  WITHDRAWN SINCE: {why}" if why is not None else ""
+            yield f"{point_line(one, one.record.age(when) if one.record else '')}{since}"
+        yield from upkeep_lines(machine, when)
 
 
 def past_point_json(one: PointStanding) -> dict[str, object]:

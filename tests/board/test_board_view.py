@@ -24,7 +24,7 @@ from shopboard.board.board_view import (
     shop_line,
 )
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_PICTURE, big, sign
-from shopboard.board.next_list import is_fresh, next_items, next_lines, worst_first
+from shopboard.board.next_list import is_fresh, next_items, next_lines
 from shopboard.board.paint import Line, plain, width_of
 from shopboard.board.pane_view import fits_large, pane, plate_width
 from shopboard.checks import registry
@@ -41,6 +41,7 @@ from shopboard.standing.model import (
     ShopStanding,
     State,
 )
+from shopboard.standing.next_checks import worst_first
 from tests.board.test_views import NOW, WORDS, machine_standing
 from tests.two_shops import METRIC, SHOPS
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime
 from pathlib import Path
 
 import pytest
 
+from shopboard.commands import status_lines
 from tests.cli.program import BLADE_TRUE, FENCE_OUT, FENCE_TRUE, Program
 
 
@@ -15,17 +17,34 @@ def states(program: Program) -> dict[str, str]:
 
 
 def test_status_tells_every_machine_worst_first(program: Program) -> None:
-    """One a line: id, state, age of the last result, name, the reason."""
+    """State first, then the name with its id; a line for each point that is not true."""
     program.check("saw.blade", BLADE_TRUE)
     program.check("saw.fence", FENCE_TRUE)
     program.check("jointer.fence", FENCE_OUT)
     ran = program("status")
-    first, second = ran.out.splitlines()
-    assert first.split()[:2] == ["jointer", "out"]
-    assert "fence: " in first
-    assert second.split()[:2] == ["saw", "true"]
-    assert "just now" in second
-    assert second.endswith("Table saw")
+    first, point, second, coming = ran.out.splitlines()
+    assert re.match(r"out +Jointer.* \(jointer\), checked just now$", first)
+    assert re.match(r"  out +.*\(jointer\.fence\): ", point)
+    assert re.match(r"true +Table saw \(saw\), checked just now$", second)
+    assert re.match(r"next: set right .*\(jointer\.fence\), \d+ min$", coming)
+
+
+def test_status_counts_what_is_true_and_ends_where_the_terminal_does(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On a terminal of 80 columns no line is longer; in a pipe each stays whole."""
+    program.check("saw.blade", BLADE_TRUE)
+    piped = program("status").out.splitlines()
+    assert "  1 other true" in piped
+    program("tag", "saw", "the riving knife is bent and a new one is ordered " * 3)
+    monkeypatch.setenv("COLUMNS", "80")
+    before = program("status").out
+    assert max(map(len, before.splitlines())) > 80
+    with monkeypatch.context() as on_terminal:
+        on_terminal.setattr(status_lines, "on_terminal", lambda: True)
+        told = program("status").out
+    assert max(map(len, told.splitlines())) <= 80
+    assert told.split() == before.split()
 
 
 def test_status_as_json_tells_every_point(program: Program) -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.pane_view import PaneLook, pane
 from shopboard.commands.cutters import cutter_json
-from shopboard.commands.status_lines import machine_line
+from shopboard.commands.status_lines import upkeep_lines
 from shopboard.journal import Entry, kinds
 from shopboard.journal.kinds import CutterUse
 from shopboard.prep.job_list import KnownNow
@@ -54,8 +54,8 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     assert cutter_json(machine.cutters[0])["past_life"] == (hours >= 20)
     blunt = asked or state in ("dull", "worn out")
     assert [each.id for each in machine.blunt] == [cutter.id] * blunt
-    in_full = f"cutter {cutter.id}: {said}"
-    assert (in_full in machine_line(machine, NOW)) == blunt
+    in_full = f"cutter The one that is on: {said}"
+    assert (in_full in "".join(upkeep_lines(machine, NOW))) == blunt
     shown = words_of(pane(machine, ("1", "SAW"), False, NOW, PaneLook(60, 24)))
     assert (f"cutter The one that is on: {said}" in shown) == blunt
     short = f"▬ cutter {state}{'?' if asked else ''}"
