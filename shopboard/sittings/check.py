@@ -15,7 +15,7 @@ from shopboard.journal.kinds import ANSWER, BEGIN, CheckBegun
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.check_sitting import TAKEN_BACK, CheckSitting
-from shopboard.sittings.point_job import fingerprint, job_for
+from shopboard.sittings.point_job import fingerprint, job_for, same_job
 from shopboard.sittings.waiting import has_void_result, waits_after
 from shopboard.upkeep.safety_record import tag_words
 from shopboard.upkeep.tags import TAG_STEP, newest_tags, standing_tag, tag_caution
@@ -94,7 +94,7 @@ def resume(
     sitting.take_up(begun, thread)
     newest = max(one.seq for one in (begun, *thread))
     why = ""
-    if told.job != fingerprint(job):
+    if not same_job(told.job, job):
         why = "the shop file has changed since"
     elif has_void_result(thread):
         why = TAKEN_BACK

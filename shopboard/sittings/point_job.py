@@ -14,6 +14,7 @@ from shopboard.results.record import read_all
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
+from shopboard.shop.words_before import words_before
 
 
 def job_for(
@@ -79,6 +80,19 @@ def fingerprint(job: CheckContext) -> str:
     told = re.sub(_LEAVES_WERE, r"\1", told)
     told = _FIRST_NAME + re.sub(_LATER, "", told).removeprefix(type(job).__name__)
     return hashlib.sha256(told.encode()).hexdigest()[:16]
+
+
+def same_job(told: str, job: CheckContext) -> bool:
+    """Tell whether a check that was begun by such a fingerprint still follows from the same.
+
+    The words of a usual point that the shop file does not say itself may have changed since: the
+    program's doing, of which no answer is worth less.
+    """
+    if told == fingerprint(job):
+        return True
+    geometry = job.geometry
+    before = geometry._replace(datum=words_before(geometry.datum), face=words_before(geometry.face))
+    return told == fingerprint(job._replace(geometry=before, lock=words_before(job.lock)))
 
 
 def learnt_advance(journal: Store, point: Point, before: int | None) -> float | None:

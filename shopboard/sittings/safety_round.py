@@ -22,13 +22,13 @@ from shopboard.upkeep.safety_questions import (
     as_kept,
     as_wanted,
     decision_of,
+    in_words_of_now,
     is_decision,
     next_step,
     not_as_wanted,
     question_asked,
     questions_of_machine,
     questions_of_shop,
-    still_fits,
 )
 from shopboard.upkeep.safety_record import (
     Answered,
@@ -91,8 +91,8 @@ class RoundSitting(Sitting):
         given = {one.question: one.text for one in before.answers}
         answers: dict[str, str] = {}
         for question in self.questions:
-            answer = given.get(question.id)
-            if answer is None or not still_fits(question, answer):
+            answer = in_words_of_now(question, given.get(question.id, ""))
+            if answer is None:
                 continue
             answers[question.id] = answer
             decided = decision_of(question.id)

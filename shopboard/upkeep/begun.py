@@ -57,8 +57,18 @@ def read_begun(task: Task, begin: "Entry", thread: "Sequence[Entry]") -> Begun |
 
 def begun_by(task: Task, begin: "Entry") -> Begun:
     """Give how far a task is by the entry that began it."""
-    same = TASK_BEGIN.read(begin).steps == tuple(step.words for step in task.steps)
+    were, now = TASK_BEGIN.read(begin).steps, tuple(step.words for step in task.steps)
+    same = were == now or _same_in_other_words(were, now)
     return Begun(begin.uid, begin.when, last=begin.when, same=same)
+
+
+def _same_in_other_words(were: Sequence[str], now: Sequence[str]) -> bool:
+    """Tell whether only the words of a usual task changed: the program's doing, not the file's."""
+    from shopboard.shop.words_before import words_before  # for tasks begun before that alone
+
+    return len(were) == len(now) and all(
+        one in (words, words_before(words)) for one, words in zip(were, now, strict=True)
+    )
 
 
 def begun_after(before: Begun, entry: "Entry", task: Task) -> Begun:

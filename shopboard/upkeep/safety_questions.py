@@ -16,6 +16,7 @@ from shopboard.metrology.wording import leaf
 from shopboard.shop.default_safety import usual, usual_of_shop
 from shopboard.shop.machine import Cutter, Machine, SafetyQuestion
 from shopboard.shop.model import Shop
+from shopboard.shop.words_before import words_before
 
 TAG, GO_ON = "tag", "go on"
 """What can be done about an answer that is not as wanted."""
@@ -93,6 +94,17 @@ def as_wanted(question: SafetyQuestion, answer: str) -> bool:
 def still_fits(question: SafetyQuestion, answer: str | None) -> bool:
     """Tell whether an answer is still one of the question's, after an edit of the shop file."""
     return answer in question.wanted or answer in question.others
+
+
+def in_words_of_now(question: SafetyQuestion, answer: str) -> str | None:
+    """Give an answer of a round left half-way as the question has it now; None: it has no such.
+
+    A usual question may say the same in other words since.
+    """
+    answers = (*question.wanted, *question.others)
+    if answer in answers:
+        return answer
+    return next((one for one in answers if words_before(one) == answer), None)
 
 
 def not_as_wanted(question: SafetyQuestion, answer: str) -> str:
