@@ -90,7 +90,7 @@ def test_near_before_something_undid_it_is_unproven() -> None:
     size = (80, 21)
     screen = [plain(line) for line in machine_lines(machine, 0, NOW, "inch", size)]
     large = [plain(line) for line in point_lines(found, [], [], [], 0, NOW, "inch", size)]
-    tolerance = point.tolerance.words("inch") if point.tolerance else ""
+    tolerance = point.tolerance.words("inch").partition(" (")[0] if point.tolerance else ""
     read = [line.replace(tolerance, "") for line in (*screen, *large)]
     assert not any("thou/ft" in line or "%" in line for line in read)
     assert any("last read just now, before that" in line for line in large)

@@ -5,25 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.board.field import echo, field_lines
-from shopboard.board.glyphs import big, in_large
+from shopboard.board.glyphs import big, in_large, is_roomy
 from shopboard.board.paint import Line, beside, clip, fit, said, wrap
 from shopboard.board.result_view import result_lines
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
 
-_ROOMY = (110, 31)
-"""Columns and rows from which letters may take more of the screen: a row is small there."""
 _READABLE = 96
 """Columns of a sentence at the most: the eye finds the next line of no longer one."""
 ANSWER_ROWS = 5
 """Rows at the bottom that are kept for the answers: a finger finds them where they were before."""
 _LEAST_BESIDE = 38
 """Columns that words have beside a drawing at the least."""
-
-
-def is_roomy(size: tuple[int, int]) -> bool:
-    """Tell whether letters may take more of the screen: there a row of it is small."""
-    return size[0] >= _ROOMY[0] and size[1] >= _ROOMY[1]
 
 
 def step_lines(

@@ -7,8 +7,9 @@ from collections.abc import Collection
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.board.check_view import is_roomy, large_title
+from shopboard.board.check_view import large_title
 from shopboard.board.field import field_lines
+from shopboard.board.glyphs import is_roomy
 from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.describing.asked import Look, OneOf, Question, Ticks, Typed

@@ -93,6 +93,15 @@ TAG_MARK = "╳"
 """The same for lists."""
 
 
+_ROOMY = (110, 31)
+"""Columns and rows from which letters may take more of the screen: a row is small there."""
+
+
+def is_roomy(size: tuple[int, int]) -> bool:
+    """Tell whether letters may take more of the screen: there a row of it is small."""
+    return size[0] >= _ROOMY[0] and size[1] >= _ROOMY[1]
+
+
 def big_words(words: str, tall: bool = False) -> tuple[str, ...]:
     """Draw several words in large letters, two columns apart: narrower than `big` has its gaps."""
     return tuple("  ".join(row) for row in zip(*(big(w, tall) for w in words.split()), strict=True))

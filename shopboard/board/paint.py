@@ -91,6 +91,11 @@ def wrap(text: str, cells: int, most: int = 99) -> list[str]:
     return [clip(one, cells) for one in lines]
 
 
+def wrap_kept(text: str, cells: int) -> list[str]:
+    """Break text, but leave a line that fits as it is, columns and all."""
+    return [text] if cell_len(text) <= cells else wrap(text, cells)
+
+
 def _words(text: str, cells: int) -> Iterator[str]:
     for word in text.split():
         if cells < _READABLE or cell_len(word) <= cells:

@@ -7,13 +7,14 @@ from datetime import datetime
 
 from shopboard.base.dates import day
 from shopboard.base.state_words import stands_words, state_word
-from shopboard.board.glyphs import STATE_MARKS, big
-from shopboard.board.machine_view import large_state
-from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.metrology.kind import YES_NO_WORDS, measure, measure_to, value_words, with_expanded
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.paint import Line, clip, fit, said, wrap, wrap_kept
+from shopboard.board.state_head import state_head
+from shopboard.checks.in_numbers import Found, in_numbers, share_of
+from shopboard.metrology.kind import YES_NO_WORDS, measure, with_expanded
 from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import percent, share
+from shopboard.metrology.wording import percent
 from shopboard.results.record import CheckRecord
 from shopboard.standing.model import PointStanding
 
@@ -48,13 +49,11 @@ def point_lines(
         leads_on: where Enter leads once it is checked; empty: to the first choice.
     """
     width, room = size
-    facts = _facts(standing, now, unit)
-    beside = width - len(big(state_word(standing.state))[0]) - 12 >= max(map(len, facts), default=0)
-    lines = large_state(standing.state, facts if beside else [])
-    lines += [] if beside else [((f"  {one}", ""),) for one in facts]
-    lines += [((f"  {one}", ""),) for one in wrap(_reason(standing), width - 4, 3) if one]
-    for words in _rules(standing, unit):
-        lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4, 2)]
+    lines = state_head(standing.state, _facts(standing, now, unit), size)
+    told = [_reason(standing), *_numbers(standing, unit)]
+    lines += [((f"  {one}", ""),) for words in told for one in wrap_kept(words, width - 4) if one]
+    for words in _rules(standing):
+        lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4)]
     lines += [
         ((f"  {clip(_base_words(one), width - 4)}", "due" if one.is_open else "dim"),)
         for one in bases
@@ -103,6 +102,7 @@ def _results(
 
 
 def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
+    """Say how much of its tolerance is used, and how old that is."""
     record = standing.record
     if record is not None and standing.state in ("noted", "due") and record.kind == "note":
         return [record.age(now, "noted")]
@@ -112,26 +112,51 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
         return [f"{record.age(now, 'last read')}, before that"]
     if record.kind in YES_NO_WORDS:
         return [measure(record.error, record.kind, unit), record.age(now)]
-    most = record.expanded
-    expanded = measure_to(most, most, record.kind, unit)
-    return [
-        value_words(record.error, record.kind, unit, most),
-        f"± {expanded} (95 %, k = {record.k:.2f}), uses {share(standing.used)}",
-        f"within tolerance: {percent(standing.probability)} sure; {record.age(now)}",
-    ]
+    return [share_of(_found(standing, record), unit), record.age(now)]
+
+
+def _found(standing: PointStanding, record: CheckRecord) -> Found:
+    """Give its newest result in numbers, against its tolerance of today."""
+    numbers, size = (record.error, record.expanded), record.spread.size
+    return Found(*numbers, record.kind, standing.point.tolerance, standing.used, size)
+
+
+def _numbers(standing: PointStanding, unit: Unit) -> Sequence[str]:
+    """Write what was measured and its tolerance, one unit a line; else the tolerance alone."""
+    limits = standing.point.tolerance
+    if limits.kind in YES_NO_WORDS:
+        return ()
+    if standing.record is None or not _tells(standing):
+        return (f"tolerance {said(limits.words(unit))}",)
+    return in_numbers(_found(standing, standing.record), unit)
+
+
+def _tells(standing: PointStanding) -> bool:
+    """Tell whether there is a result that says how the point is now, in numbers."""
+    record = standing.record
+    known = standing.used is not None and standing.probability is not None
+    return bool(
+        record and record.kind not in YES_NO_WORDS and known and standing.state != "unproven"
+    )
 
 
 def _reason(standing: PointStanding) -> str:
-    """Say why it stands so; of what was said rather than measured, the words themselves."""
+    """Say why it stands so, and how sure that is.
+
+    Of what was said rather than measured, the words themselves.
+    """
     record = standing.record
     was_said = record is not None and record.kind in YES_NO_WORDS
-    return said(standing.reason or (record.lean if record is not None and was_said else ""))
+    why = said(standing.reason or (record.lean if record is not None and was_said else ""))
+    sure = ""
+    if standing.probability is not None and _tells(standing):
+        sure = f"{percent(standing.probability)} certain it is within tolerance"
+    return " · ".join(part for part in (why, sure) if part)
 
 
-def _rules(standing: PointStanding, unit: Unit) -> list[str]:
+def _rules(standing: PointStanding) -> list[str]:
     point = standing.point
-    has_limits = point.tolerance.kind not in YES_NO_WORDS
-    words = [f"tolerance {said(point.tolerance.words(unit))}"] if has_limits else []
+    words = []
     if point.proves:
         words.append(f"proves {said(point.proves)} of the tools")
     if point.every:

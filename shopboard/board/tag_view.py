@@ -9,26 +9,9 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.dates import ago, day
-from shopboard.board.glyphs import TAG_MARK, TAG_PICTURE, big_words
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.glyphs import TAG_MARK
+from shopboard.board.paint import Line, clip, fit, said
 from shopboard.upkeep.safety_record import DO_NOT_USE
-
-DANGER = "danger"
-
-
-def large_tag(tall: bool = False) -> list[str]:
-    """Write cross and words in large letters: three rows of 38 columns, or five when tall."""
-    top, middle, low = TAG_PICTURE
-    cross = (top, top, middle, low, low) if tall else TAG_PICTURE
-    letters = big_words(DO_NOT_USE, tall)
-    return [f"{left} {right}" for left, right in zip(cross, letters, strict=True)]
-
-
-def large_tag_lines(beside: Sequence[str]) -> list[Line]:
-    """Write it large with a few words beside it, as a machine's screen has its state."""
-    rows = large_tag()
-    words = [*beside, *([""] * len(rows))][: len(rows)]
-    return [((f"  {row}   ", DANGER), (more, "")) for row, more in zip(rows, words, strict=True)]
 
 
 def tag_bar(why: str, width: int) -> Line:
@@ -66,8 +49,3 @@ def past_lines(
         words = f"  {day(when)}, {ago(when, now):<14} {what:<12} {said(why)}"
         lines.append(((clip(words, width - 1), "dim"),))
     return lines
-
-
-def why_lines(why: str, width: int, most: int = 2) -> list[Line]:
-    """Write why it is not to be used."""
-    return [((f"  {one}", DANGER),) for one in wrap(said(why), width - 4, most)]

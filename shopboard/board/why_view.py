@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from rich.cells import cell_len
-
 from shopboard.base.state_words import state_word
-from shopboard.board.paint import wrap
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -16,11 +13,6 @@ from shopboard.metrology.limits import in_own_unit
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.results.record import CheckRecord
-
-
-def wrap_kept(text: str, cells: int) -> list[str]:
-    """Break text, but leave a line that fits as it is, columns and all."""
-    return [text] if cell_len(text) <= cells else wrap(text, cells)
 
 
 def outcome_why(outcome: Outcome, job: CheckContext) -> tuple[str, ...]:

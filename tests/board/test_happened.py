@@ -118,7 +118,7 @@ async def test_the_order_of_checking_stands_there_before_it_is_recorded(loft: Pl
         assert "To check after machine moved, in this order: Table, Fence, Stop." in shown
         shown = await board.press(moved)
         assert board.says("Recorded: machine moved. To check again: 3, first Table.")
-        assert "check in this order: 3, 2, 1" in shown
+        assert "check first: 3 Table; then 2, 1" in shown
         assert "►3 Table" in shown
 
 
@@ -293,7 +293,7 @@ async def test_the_order_of_checking_again_follows_the_chain(loft: Place) -> Non
     async with loft.open() as board:
         assert "? check Table" in board.lines[-5]
         shown = await board.press("1")
-        assert "check first: Table" in shown
+        assert "check first: 3 Table; then" in shown
         await check_all(board)
         assert "3 true" in (await board.press("minus")).split("\n")[0]
 

@@ -7,9 +7,10 @@ from contextlib import closing
 import pytest
 
 from shopboard.board.colours import styles_of
-from shopboard.board.tag_view import large_tag
+from shopboard.board.glyphs import TAG_MARK
 from shopboard.journal import NewEntry, kinds, new_uid, open_journal
 from shopboard.journal.kinds import ROUND
+from shopboard.upkeep.safety_record import DO_NOT_USE
 from shopboard.upkeep.tags import record_tag
 from tests.board.conftest import Board, Place
 from tests.board.test_changes import Refusal
@@ -41,10 +42,8 @@ def styles(board: Board) -> dict[str, str]:
 
 
 def large(board: Board) -> bool:
-    """Tell whether the screen says DO NOT USE in large letters."""
-    rows = large_tag()
-    at = next((at for at, line in enumerate(board.lines) if rows[0] in line), None)
-    return at is not None and all(row in board.lines[at + n] for n, row in enumerate(rows))
+    """Tell whether the screen begins with a bar that says DO NOT USE, and why."""
+    return board.lines[1].startswith(f"  {TAG_MARK} {DO_NOT_USE}: ")
 
 
 async def test_a_round_by_the_number_pad_alone(place: Place) -> None:

@@ -18,15 +18,23 @@ from hypothesis import strategies as st
 
 from shopboard.board.board_view import panes
 from shopboard.board.colours import THEMES, styles_of
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_MARK, TAG_PICTURE, big, sign
+from shopboard.board.glyphs import (
+    STATE_MARKS,
+    STATE_PICTURES,
+    TAG_MARK,
+    TAG_PICTURE,
+    is_roomy,
+    sign,
+)
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of
 from shopboard.board.round_view import RoundPlace, places_lines, question_lines
-from shopboard.board.tag_view import large_tag, tag_bar
+from shopboard.board.state_head import state_head, tag_head
+from shopboard.board.tag_view import tag_bar
 from shopboard.shop.default_safety import usual
 from shopboard.standing.model import WORST_FIRST, ShopStanding
 from shopboard.upkeep.safety_questions import next_step
-from shopboard.upkeep.safety_record import Answered, RoundStanding
+from shopboard.upkeep.safety_record import DO_NOT_USE, Answered, RoundStanding
 from tests.board.test_views import (
     GOLDEN,
     NAMES,
@@ -98,17 +106,28 @@ def test_the_bar_of_other_screens_looks_as_drawn() -> None:
     coloured_as_golden("bar-tagged-80", [tag_bar(WHY, 80)])
 
 
-@pytest.mark.parametrize("tall", [False, True])
-def test_the_tag_is_told_from_every_state_without_colour(tall: bool) -> None:
+@pytest.mark.parametrize("size", [(80, 21), (160, 45)])
+def test_the_tag_is_told_from_every_state_without_colour(size: tuple[int, int]) -> None:
     """By words that no state has, by a picture that no state has, and by a mark of its own."""
-    rows = large_tag(tall)
-    assert len({len(row) for row in rows}) == 1
-    assert len(rows[0]) <= 40  # beside it what is open, on 80 columns
+    head = [plain(row) for row in tag_head("", size)]
+    assert {len(row) for row in head} == {size[0]}
     for state in STATE_PICTURES:
-        assert not any(row.startswith(big(state, tall)[0]) for row in rows)
+        assert not any(plain(state_head(state, (), size)[0]).rstrip() in row for row in head)
     assert TAG_PICTURE not in STATE_PICTURES.values()
     assert TAG_MARK not in STATE_MARKS.values()
-    assert all(row.startswith(part) for row, part in zip(large_tag(), TAG_PICTURE, strict=True))
+
+
+@pytest.mark.parametrize("size", [(80, 21), (160, 45)])
+def test_the_reason_of_a_tag_is_said_whole_before_anything_else_and_nothing_there_is_green(
+    size: tuple[int, int],
+) -> None:
+    why = "the fence slips while it is used, and the stop behind it, which is cracked, lets go"
+    lines = machine_lines(SAW._replace(tag=why), 0, NOW, "inch", size)
+    red = [plain(line) for line in lines if line[0][1].startswith("danger")]
+    assert [plain(line) for line in lines[: len(red)]] == red
+    assert why in " ".join(" ".join(red).split())
+    assert SAW.points[1].state == "true"
+    assert not [text for line in lines for text, style in line if style == "true"]
 
 
 @pytest.mark.parametrize("theme", THEMES)
@@ -165,7 +184,9 @@ def test_every_picture_of_a_tag_fits_its_window(
     lines += [fit(one, width) for one in drawn]
     lines.append(tag_bar(why, width))
     assert {width_of(line) for line in lines} == {width}
-    assert all(row in "\n".join(map(plain, lines)) for row in large_tag())
+    large = (f"  {row}" for row in sign(DO_NOT_USE, TAG_PICTURE))
+    shown = large if is_roomy((width, room)) else (f"{TAG_MARK} {DO_NOT_USE}: ",)
+    assert all(row in "\n".join(map(plain, lines)) for row in shown)
 
 
 @settings(max_examples=part(60), deadline=None)

@@ -12,9 +12,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopboard.checks.in_numbers import used_words
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.scale import scale
-from shopboard.checks.told import number_words, scale_of, share_words, used_words
+from shopboard.checks.told import number_words, scale_of, share_words
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Budget, Estimate, Source

@@ -8,7 +8,8 @@ from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
-from shopboard.board.tag_view import choice_lines, large_tag_lines, past_lines, why_lines
+from shopboard.board.state_head import tag_head
+from shopboard.board.tag_view import choice_lines, past_lines
 from shopboard.journal import kinds
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
@@ -53,7 +54,7 @@ class TagScreen(TypingScreen):
         past = newest_tags(self._machine.id, self.open_shop.journal)
         lines: list[Line] = [()]
         if tag:
-            lines = [*large_tag_lines([]), *why_lines(tag, width), ()]
+            lines = [*tag_head(tag, (width, room)), ()]
         asked = "What was fixed?" if tag else "Why is it out of use?"
         if self._may_carry_one:
             asked = "Look at the machine. What does its tag say?"

@@ -5,9 +5,8 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
-from shopboard.board.paint import Line, said
+from shopboard.board.paint import Line, said, wrap_kept
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.why_view import wrap_kept
 
 
 class WhyScreen(ShopScreen):

@@ -1,0 +1,62 @@
+"""The head of a screen: how a thing stands, as a filled bar, or that it is not to be used. Pure.
+
+On a small grid a row is large by itself; on a large one the bar is in large letters. What is true
+is not filled.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from shopboard.base.state_words import state_word
+from shopboard.board.glyphs import (
+    STATE_MARKS,
+    STATE_PICTURES,
+    TAG_MARK,
+    TAG_PICTURE,
+    is_roomy,
+    sign,
+)
+from shopboard.board.paint import Line, fit, said, wrap
+from shopboard.board.pane_view import BAR_WIDTH, UNFILLED
+from shopboard.upkeep.safety_record import DO_NOT_USE
+
+_BAR = "danger bar"
+_MOST_WHY = 6
+"""Rows that a reason takes at the most."""
+
+
+def state_head(state: str, beside: Sequence[str], size: tuple[int, int]) -> list[Line]:
+    """Say how a thing stands, with a few words beside it.
+
+    Args:
+        state: the state.
+        beside: the words; on a small grid they are joined.
+        size: columns and rows of the whole screen.
+    """
+    style = state if state in UNFILLED else f"{state} bar"
+    word = state_word(state)
+    if is_roomy(size):
+        rows = sign(word, STATE_PICTURES[state])
+        return [
+            ((row, style), (f"   {words}", "bold"))
+            for row, words in zip_longest(rows, beside[: len(rows)], fillvalue="")
+        ]
+    shown = word if state in UNFILLED else word.upper()
+    bars = [((f"  {STATE_MARKS[state]}  {shown}", style),)]
+    words = wrap(" · ".join(beside), size[0] - BAR_WIDTH - 3)
+    return [
+        (*fit(bar, BAR_WIDTH, style if bar else ""), (f"  {one}", "bold"))
+        for bar, one in zip_longest(bars, words, fillvalue=())
+    ]
+
+
+def tag_head(why: str, size: tuple[int, int]) -> list[Line]:
+    """Say that a machine is not to be used, and why: a bar from edge to edge."""
+    width, words = size[0], said(why)
+    rows = [f"  {one}" for one in sign(DO_NOT_USE, TAG_PICTURE)] if is_roomy(size) else []
+    if not rows:
+        words = f"{TAG_MARK} {DO_NOT_USE}: {words}"
+    rows += [f"  {one}" for one in wrap(words, width - 4, _MOST_WHY)]
+    return [fit(((row, _BAR),), width, _BAR) for row in rows]

@@ -1,0 +1,112 @@
+"""A result in numbers: error, uncertainty and tolerance, in one unit a line, and its share."""
+
+from __future__ import annotations
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import (
+    KINDS,
+    YES_NO_WORDS,
+    Kind,
+    as_kept,
+    as_written,
+    in_units,
+    limit_in,
+    measure,
+    own_units,
+)
+from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import UNITS
+from shopboard.metrology.wording import exact, places, share, to_places
+
+
+class Found(NamedTuple):
+    """What was found, of a check just made or of one on record."""
+
+    error: float
+    expanded: float
+    """Its expanded uncertainty, 95 %."""
+    kind: Kind
+    tolerance: Tolerance | None
+    used: float | None
+    """Share of the tolerance that the error takes."""
+    size: bool = False
+    """Whether the error has no sign."""
+    called: str = "Error"
+    """What the value is called."""
+
+
+def used_words(used: float | None) -> str:
+    """Say how much of the tolerance an error takes: ``43 % of the tolerance``, ``5 times it``."""
+    if used is None:
+        return ""
+    if used < 1:
+        return f"{share(used)} of the tolerance"
+    return f"{used:.{1 if used < 9.95 else 0}f}".removesuffix(".0") + " times the tolerance"
+
+
+def share_of(found: Found, unit: Unit) -> str:
+    """Say how much of its tolerance a result takes, or of a range how far it is from its limit.
+
+    Empty: nothing is measured, or no tolerance is set.
+    """
+    if found.kind in YES_NO_WORDS or found.tolerance is None:
+        return ""
+    counts = found.tolerance.as_it_counts(size=found.size)
+    if counts.low == -counts.high or (KINDS[counts.kind].from_nought and counts.low <= 0):
+        return used_words(found.used)
+    error = as_kept(found.error, found.kind)
+    inside = min(error - counts.low, counts.high - error)
+    where = "inside" if inside >= 0 else "beyond"
+    return f"{measure(inside, found.kind, unit)} {where} the limit"
+
+
+def in_numbers(found: Found, unit: Unit) -> tuple[str, ...]:
+    """Write error, uncertainty and tolerance, one unit a line, the shop's first."""
+    if found.kind in YES_NO_WORDS:
+        return (f"{measure(found.error, found.kind, unit).capitalize()}.",)
+    names = [*reversed(own_units(found.kind, unit))]
+    rows = [_in_one_unit(found, name) for name in names]
+    wide = max(len(error) for error, _ in rows)
+    called = (found.called, " " * len(found.called))
+    return tuple(
+        f"{called[at > 0]} {error:<{wide}}   {limits}".rstrip()
+        for at, (error, limits) in enumerate(rows)
+    )
+
+
+def _in_one_unit(found: Found, name: str) -> tuple[str, str]:
+    """Write a result in a unit: the error with its uncertainty; its tolerance."""
+    value, sign = _number_in(found, name)
+    expanded = as_written(found.expanded, found.kind)[name]
+    known = f" ± {to_places(expanded, places(expanded))}" if expanded > 0 else ""
+    limits = found.tolerance
+    return (
+        f"{value}{known} {sign}",
+        f"tolerance {_limits_in(limits, name, size=found.size)} {sign}" if limits else "",
+    )
+
+
+def _number_in(found: Found, name: str) -> tuple[str, str]:
+    """Write the error in a unit, to two digits of its uncertainty; and the unit."""
+    expanded = as_written(found.expanded, found.kind)[name]
+    decimals = places(expanded) if expanded > 0 else UNITS[name].exact
+    plus = "+" if KINDS[found.kind].departs and not found.size else ""
+    return to_places(as_written(found.error, found.kind)[name], decimals, plus), UNITS[name].sign
+
+
+def _limits_in(limits: Tolerance, name: str, *, size: bool) -> str:
+    """Write a tolerance in a unit, without it: ``± 20.9``, ``at most 3``, ``2 to 5``."""
+    high = end_in(limits.high, limits, name)
+    if limits.low == -limits.high:
+        return f"at most {high}" if size else f"± {high}"
+    return f"{end_in(limits.low, limits, name)} to {high}"
+
+
+def end_in(value: float, limits: Tolerance, name: str) -> str:
+    """Write one end of a tolerance."""
+    if limits.low != -limits.high:
+        return exact(in_units(value, limits.kind)[name])
+    size = limit_in(abs(value), limits.kind, name) if value else "0"
+    whole = size.rstrip("0").removesuffix(".") if "." in size else size
+    return f"-{whole}" if value < 0 else whole
