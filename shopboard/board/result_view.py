@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from itertools import zip_longest
 
 from shopboard.base.state_words import state_word
@@ -41,6 +42,11 @@ def result_lines(
     width, room = size
     outcome = step.outcome
     head = [(), *_tall_head(step, job, width)] if tall else [(), *_head(step, job, width)]
+    if not tall and step.diagram:
+        for apart in (True, False):
+            lines = [*head, (), *_all_beside(step, job, width, apart=apart)]
+            if len(lines) <= room:
+                return lines
     told = _moves(outcome, job, width, tall=tall)
     if tall and len(head) + len(told) + 10 > room:
         told = _moves(outcome, job, width, tall=False)
@@ -67,14 +73,31 @@ def _below(
     ]
     if not wide:
         return parts
-    left = [line for part in parts for line in (*part, ())]
-    left += [()] * (len(drawing) - len(left))
-    drawn = [*drawing, *([""] * (len(left) - len(drawing)))]
+    return [_beside_drawing(parts, drawing, width, apart=True)]
+
+
+def _all_beside(step: Finding, job: CheckContext, width: int, *, apart: bool) -> list[Line]:
+    """Draw what to turn, numbers and sentences, all of it beside the drawing, on a small screen."""
+    outcome, drawing = step.outcome, step.diagram
+    left = width - max(map(len, drawing)) - 4
+    parts = [
+        _moves(outcome, job, left, tall=False),
+        _numbers(outcome, job, left),
+        _others(outcome, job, left),
+    ]
+    return _beside_drawing(parts, drawing, width, apart=apart)
+
+
+def _beside_drawing(
+    parts: Sequence[Sequence[Line]], drawing: Sequence[str], width: int, *, apart: bool
+) -> list[Line]:
+    """Put the drawing to the right of all parts; apart: with free lines between these."""
+    wide = max(map(len, drawing)) + 4
+    left = [line for part in parts if part for line in (*part, *([()] if apart else []))]
+    rows = [((said(row), ""),) for row in drawing]
     return [
-        [
-            beside((line, ((said(row), ""),)), (width - wide, wide))
-            for line, row in zip(left, drawn, strict=True)
-        ]
+        beside((line, row), (width - wide, wide))
+        for line, row in zip_longest(left, rows, fillvalue=())
     ]
 
 
@@ -133,12 +156,21 @@ def _moves(outcome: Outcome, job: CheckContext, width: int, *, tall: bool) -> li
 def _numbers(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
     """The error, its uncertainty and its tolerance in numbers, and on a scale."""
     words = number_words(outcome, job.unit)
-    lines: list[Line] = [((f"  {one}", ""),) for one in words]
+    lines: list[Line] = [((f"  {row}", ""),) for row in _number_rows(words, width - 3)]
     drawn = scale_of(outcome, job.unit, min(width - 6, _WIDEST_SCALE))
     if drawn is not None:
         styles = ("", "", f"{_style(outcome)}")
         lines += [((f"   {row}", style),) for row, style in zip(drawn, styles, strict=True)]
     return lines
+
+
+def _number_rows(words: Sequence[str], cells: int) -> list[str]:
+    """Put each tolerance under its error where a row has no room for both."""
+    if max(map(len, words), default=0) <= cells:
+        return [*words]
+    under = " " * max(len(one) - len(one.lstrip()) for one in words)
+    pairs = (re.split(r"(?<=\S) {3,}", one) for one in words)
+    return [row for found, *limits in pairs for row in (found, *(under + one for one in limits))]
 
 
 def _others(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:

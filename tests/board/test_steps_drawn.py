@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -110,3 +110,27 @@ def test_a_result_says_all_it_has_to(asked: list[Asked], size: tuple[int, int]) 
             assert "●" in text or "w: the rest" in text
         for word in one.step.outcome.note.split():
             assert word in text or "w: the rest" in text
+
+
+def test_on_a_small_screen_a_result_has_its_drawing_and_loses_no_word(asked: list[Asked]) -> None:
+    """All of it, row by row in one place, or none of it; beside it stands all that is said else."""
+    shown = 0
+    found = [one for one in asked if isinstance(one.step, Finding) and one.step.diagram]
+    for one in found:
+        bare = replace(one.step, diagram=(), large=())
+        with_it, without = (
+            [plain(line) for line in step_lines(step, one.before, one.job, "", (80, 21))]
+            for step in (one.step, bare)
+        )
+        rows = [row.rstrip() for row in one.step.diagram]
+        column = next((line.index(rows[-1]) for line in with_it if rows[-1] in line), 0)
+        if not column:
+            assert with_it == without, one.step.key
+            continue
+        shown += 1
+        cells = [line[column:].rstrip() for line in with_it]
+        last = max(at for at, row in enumerate(cells) if row == rows[-1])
+        assert cells[last + 1 - len(rows) : last + 1] == rows
+        lost = {*" ".join(without).split()} - {*" ".join(with_it).split()}
+        assert not [word for word in lost if any(map(str.isalpha, word))], one.step.key
+    assert shown > len(found) * 2 / 3, (shown, len(found))
