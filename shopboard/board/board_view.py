@@ -18,7 +18,14 @@ from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.hits import hit
 from shopboard.board.nines import NINE, digit_of, out_of_sight
 from shopboard.board.paint import Line, beside, clip, said, wrap
-from shopboard.board.pane_view import SIGN_ROWS, PaneLook, name_sign, pane, plate_width
+from shopboard.board.pane_view import (
+    SIGN_ROWS,
+    TALL_ROWS,
+    PaneLook,
+    name_sign,
+    pane,
+    plate_width,
+)
 from shopboard.shop.short_names import LONGEST_SHORT, short_names
 from shopboard.standing.model import WORST_FIRST, MachineStanding, ShopStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
@@ -36,6 +43,11 @@ _NAME_KEPT = 16
 """Columns of a shop's name for which its counts are told in marks."""
 _ENOUGH = (60, 14)
 """Columns and rows of a pane in which all is said that there usually is to say."""
+_WIDEST = 100
+"""Columns of a pane above which another beside it is better than one below: its words end long
+before, and half of it is empty."""
+_LINES_BELOW = 8
+"""Rows of words that tall letters leave in a pane."""
 
 
 class PaneGrid(NamedTuple):
@@ -101,10 +113,12 @@ def _best(machines: int, width: int, room: int, names: int, *, large: bool) -> P
             continue
         pages = -(-machines // (columns * rows))
         high = min((room - (pages > 1)) // rows, HIGHEST)
-        look = PaneLook(wide, high, large, large and level)
+        signs = TALL_ROWS if level else 2 * TALL_ROWS
+        tall = large and high >= signs + _LINES_BELOW
+        look = PaneLook(wide, high, large, large and level, tall, names)
         useful = min(wide, _ENOUGH[0]) * min(high, _ENOUGH[1])
         by_digits = pages == 1 or columns * rows % NINE == 0  # a page, and its machines' digits
-        score = (-pages, by_digits, useful, -(columns * rows * pages - machines))
+        score = (-pages, by_digits, wide <= _WIDEST, useful, -(columns * rows * pages - machines))
         if best is None or score > best[0]:
             best = (score, PaneGrid(columns, rows, look, pages, 0))
     return best[1] if best is not None else None

@@ -163,20 +163,25 @@ def _in_halves(pixels: Sequence[str]) -> tuple[str, ...]:
 
 
 @lru_cache(maxsize=128)
-def sign(word: str, picture: tuple[str, ...] = ()) -> tuple[str, ...]:
+def sign(word: str, picture: tuple[str, ...] = (), tall: bool = False) -> tuple[str, ...]:
     """Draw a word, and a picture before it, as a sign: four rows high, with a margin all around.
+
+    When tall it is seven rows high, and as wide.
 
     In the style of a bar it is filled.
 
     Args:
         word: the word.
         picture: three rows, set off from the word; empty: none.
+        tall: whether each pixel takes a row.
     """
     drawn = ["." * len(picture[0]), *_apart(picture)] if picture else [""] * 7
     gap = "..." if picture else ""
     letters = ["", *_pixels(word), ""]
     wide = len(letters[1])
     rows = [f".{left}{gap}{row:.<{wide}}." for left, row in zip(drawn, letters, strict=True)]
+    if tall:
+        return tuple(row.replace("#", "█").replace(".", " ") for row in rows)
     return _in_halves([*rows, "." * len(rows[0])])
 
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Literal
 
+from rich.cells import cell_len
+
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.hits import hit
@@ -26,6 +28,8 @@ _MARGIN = 7
 """Columns of the title."""
 _CALLED = 12
 """Columns of cursor, digit and short name."""
+_APART = 3
+"""Columns between the longest words and the minutes: the eye finds them on wide windows, too."""
 FIRST_FEW = 3
 """Checks that a shop in which nothing is checked begins with."""
 
@@ -145,12 +149,16 @@ def next_lines(
     start = max(0, min((cursor or 0) + 1 - room, len(items) - room))
     shown = items[start : start + room]
     spare, lines = room - len(shown), list[Line]()
-    beside = max((len(minutes.get(one.key, "")) for one in shown), default=0) + 2
-    for at, one in enumerate(shown, start):
-        here = at == cursor
-        rows = wrap(one.words, max(width - _MARGIN - _CALLED - 3 - beside, 8), 1 + spare)
-        spare -= len(rows) - 1
-        its = _next_rows(one, rows, here, called, minutes.get(one.key, ""), width)
+    beside = max((len(minutes.get(one.key, "")) for one in shown), default=0) + _APART
+    room_for_words = max(width - _MARGIN - _CALLED - 3 - beside, 8)
+    broken: list[list[str]] = []
+    for one in shown:
+        broken.append(wrap(one.words, room_for_words, 1 + spare))
+        spare -= len(broken[-1]) - 1
+    widest = max(cell_len(row) for rows in broken for row in rows)
+    for at, (one, rows) in enumerate(zip(shown, broken, strict=True), start):
+        told = f"{minutes.get(one.key, ''):>{widest + beside}}"
+        its = _next_rows(one, rows, at == cursor, called, told, width)
         lines += [hit(line, f"#{len(called) + at}") for line in its]
     return _titled(lines, len(items) - len(shown), len(items), width)
 
@@ -171,15 +179,15 @@ def _next_rows(
     lines: list[Line] = []
     for at, words in enumerate(rows):
         before = lead if at == 0 else ""
-        mark = f"{one.mark} " if at == 0 else "  "
+        mark = one.mark if at == 0 else " "
         pieces = (
             *fit(((before, base or "bold"),), _CALLED, base),
             (mark, base or one.style),
+            (" ", base),
             (words, base),
+            (minutes[cell_len(words) :] if at == 0 else "", base),
         )
-        told = minutes if at == 0 else ""
-        room = width - _MARGIN - len(told) - 1
-        lines.append((*fit(pieces, room, base), (f"{told} ", base)))
+        lines.append(fit(pieces, width - _MARGIN, base))
     return lines
 
 

@@ -25,8 +25,8 @@ from shopboard.board.pane_items import pane_lines
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
-SIGN_ROWS = 4
-"""Rows of a word in large letters."""
+SIGN_ROWS, TALL_ROWS = 4, 7
+"""Rows of a word in large letters, and in those that are tall as well."""
 BAR_WIDTH = 4 + max(WIDEST_STATE, len(DO_NOT_USE))
 """Columns of the bar of a state in ordinary letters."""
 UNFILLED = ("true", "noted", "kept")
@@ -42,6 +42,11 @@ class PaneLook(NamedTuple):
     """Whether name and state are in large letters."""
     level: bool = False
     """Whether they stand beside each other."""
+    tall: bool = False
+    """Whether the large letters are tall, too."""
+    names: int = 0
+    """Columns of the longest name in large letters: beside it stands the state, however wide the
+    pane is; 0: not known, the state stands at the right."""
     fresh: bool = False
     """Whether nothing in the shop is checked yet: no state is shown."""
 
@@ -106,35 +111,35 @@ def _signs(standing: MachineStanding, called: tuple[str, str], look: PaneLook) -
     """Draw name and state in large letters, level or one above the other."""
     inner = look.width - 2
     state, style = _state_sign(standing, look)
-    name = name_sign(called) if fits_large(called, inner) else ("", f" {called[0]} {called[1]}", "")
-    name_style = "danger" if standing.tag else "bold"
-    names: list[Line] = [((clip(said(row), inner), name_style),) for row in name[:3]]
+    name = ("", f" {called[0]} {called[1]}", *[""] * (len(state) - 3))
+    if fits_large(called, inner):
+        name = name_sign(called, look.tall)[:-1]
+    name_style, fill = ("danger", "danger") if standing.tag else ("bold", "")
+    names = [fit(((clip(said(row), inner), name_style),), inner, fill) for row in name]
     if look.fresh and not standing.tag:
         return [*names, ()]
     if not look.level:
         return [*names, *(fit(((row, style),), inner, style) for row in state)]
     right = plate_width()
-    left = inner - right
+    left = min(inner - right, look.names or inner)
     rows = [*names, ()]
     return [
-        (*fit(line, left), *fit(((row, style),), right, style))
+        (*fit(line, left, fill), *fit(((row, style),), right, style))
         for line, row in zip(rows, state, strict=True)
     ]
 
 
 def _state_sign(standing: MachineStanding, look: PaneLook) -> tuple[tuple[str, ...], str]:
     if standing.tag:
-        return sign(DO_NOT_USE, TAG_PICTURE), "danger bar"
-    if look.fresh:
-        return ("",) * SIGN_ROWS, ""
+        return sign(DO_NOT_USE, TAG_PICTURE, look.tall), "danger bar"
     picture, word = STATE_PICTURES[standing.state], state_word(standing.state)
     style = standing.state if standing.state in UNFILLED else f"{standing.state} bar"
-    return sign(word, picture), style
+    return sign(word, picture, look.tall), style
 
 
-def name_sign(called: tuple[str, str]) -> tuple[str, ...]:
+def name_sign(called: tuple[str, str], tall: bool = False) -> tuple[str, ...]:
     """Draw digit and short name in large letters."""
-    return sign(f"{called[0]} {called[1]}" if called[0] else f"  {called[1]}")
+    return sign(f"{called[0]} {called[1]}" if called[0] else f"  {called[1]}", (), tall)
 
 
 def fits_large(called: tuple[str, str], width: int) -> bool:

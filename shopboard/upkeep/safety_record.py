@@ -91,7 +91,7 @@ def see_to(machine: str, tag: str) -> str:
     """Say what is done about a machine with such words on its tag."""
     if is_unsure(tag):
         return f"look whether {machine} carries a tag; record it, or that there is none"
-    return f"put {machine} right, then clear its tag"
+    return f"fix {machine}, then clear its tag"
 
 
 def lost_tags(journal: "Store") -> dict[str, int]:

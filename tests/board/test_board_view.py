@@ -26,7 +26,7 @@ from shopboard.board.board_view import (
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_PICTURE, big, sign
 from shopboard.board.next_list import is_fresh, next_items, next_lines
 from shopboard.board.paint import Line, plain, width_of
-from shopboard.board.pane_view import fits_large, pane, plate_width
+from shopboard.board.pane_view import fits_large, name_sign, pane, plate_width
 from shopboard.checks import registry
 from shopboard.shop.machine import Machine
 from shopboard.shop.reader import read_shop_text
@@ -151,7 +151,9 @@ def test_every_machine_keeps_its_place_however_all_stand(name: str, size: tuple[
                 top = plain(lines[row * lay.look.height])[column * lay.look.width :]
                 digit, short = names[one.machine.id]
                 if lay.look.large and fits_large((digit, short), lay.look.width - 2):
-                    assert top[1:].startswith(sign(f"{digit or ' '} {short}")[0].rstrip()[:6])
+                    assert top[1:].startswith(
+                        name_sign((digit, short), lay.look.tall)[0].rstrip()[:6]
+                    )
                 elif not lay.look.large:
                     assert top[1:].startswith(f"{digit or ' '} {short}")
                 found[one.machine.id] = (row, column)
@@ -169,7 +171,8 @@ def test_what_is_red_is_always_in_sight(name: str, size: tuple[int, int]) -> Non
         if one.tag:
             red = words([tuple(p for p in line if p[1] == "danger") for line in lines])
             assert WHY in red
-            head = sign("DO NOT USE", TAG_PICTURE)[2] if lay.look.large else "DO NOT USE"
+            tall = lay.look.tall
+            head = sign("DO NOT USE", TAG_PICTURE, tall)[2] if lay.look.large else "DO NOT USE"
             assert any(head in plain(line) for line in lines)
     for page in range(lay.pages):
         first = page * lay.on_a_page
@@ -264,6 +267,49 @@ def test_letters_are_as_large_as_the_grid_asks_for(size: tuple[int, int], large:
         assert lay.look.large == large
         assert not large or lay.look.width - 2 >= plate_width()
         assert lay.pages == 1
+
+
+@pytest.mark.parametrize("size", [(120, 36), (160, 48), (240, 67)], ids=str)
+@pytest.mark.parametrize("machines", range(1, 10))
+def test_name_and_state_stand_together_however_wide_the_window_is(
+    machines: int, size: tuple[int, int]
+) -> None:
+    """Seen: three machines at 240x67 had their names at the left and their states at the right."""
+    standing = with_states(shop_of("fifty"), ("out",))
+    standing = standing._replace(machines=standing.machines[:machines])
+    lay = shop_grid(standing, size[0], size[1] - 3)
+    assert lay.look.width <= 100 or machines < 3
+    longest = max(len(name_sign(each)[0]) for each in called(standing, "").values())
+    for one, (_, line, *_) in each_pane(standing, size):
+        filled = [at for at, (_, style) in enumerate(line) if style == "out bar"]
+        assert bool(filled) == (lay.look.level and bool(one.points))
+        assert not filled or width_of(line[: filled[0]]) <= 1 + longest
+
+
+@pytest.mark.parametrize("name", ALL)
+def test_letters_grow_with_the_room(name: str) -> None:
+    """Tall ones where words have room below all the same; the pane's own lines are not lost."""
+    standing = with_states(shop_of(name), MIXED)
+    lay = shop_grid(standing, 240, 67 - 3)
+    assert lay.look.tall == (len(standing.machines) <= 6)
+    for one, lines in each_pane(standing, (240, 67)):
+        first = min(
+            (p for p in one.points if p.is_open), key=lambda p: RANKS[p.state], default=None
+        )
+        assert first is None or first.point.name in words(lines)
+
+
+def test_minutes_stand_right_after_the_longest_words() -> None:
+    """Seen: at 240 columns they stood 200 columns from what they belong to."""
+    standing = with_states(shop_of("sample"), MIXED)
+    items = next_items(standing, ())[:5]
+    minutes = {one.key: f"{9 + at} min" for at, one in enumerate(items[1:])}
+    lines = next_lines(items, 1, called(standing, ""), minutes, (240, 8))
+    ends = {plain(line).rstrip().rfind(" min") for line in lines[1:]}
+    assert len(ends) == 1
+    assert ends.pop() < 19 + 2 + 3 + max(len(one.words) for one in items) + len("13 min")
+    (here,) = [line for line in lines if "►" in plain(line)]
+    assert {style.partition("@")[0] for _, style in here[1:]} == {"bar"}  # without a hole
 
 
 def test_what_is_not_true_is_a_filled_bar_and_what_is_true_is_not() -> None:

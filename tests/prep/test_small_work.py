@@ -239,7 +239,7 @@ def test_what_stops_a_machine_is_told_with_what_to_do_about_it() -> None:
     known[length] = known[length]._replace(tag="no guard", stopped="saw", stopped_name="Saw")
     found = answer(joint, known, 0.95, lambda *_: 5.0, "mm")
     assert [(one.sort, one.about, one.to_do) for one in found.reasons] == [
-        ("tag", "saw", "put Saw right, then clear its tag"),
+        ("tag", "saw", "fix Saw, then clear its tag"),
         (
             "change",
             "m-end-angle",

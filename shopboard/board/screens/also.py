@@ -7,7 +7,7 @@ from typing import ClassVar
 from shopboard.board.hits import hit
 from shopboard.board.keys import BACK, DOWN, MORE, OPEN, UP, Key
 from shopboard.board.nines import digit_of
-from shopboard.board.paint import Line, clip
+from shopboard.board.paint import Line, clip, fit
 from shopboard.board.screens.keyed import KeyedScreen, actions
 from shopboard.board.screens.listed import ListScreen
 
@@ -53,6 +53,7 @@ class AlsoScreen(ListScreen):
             at: Line = ((f" {'►' if here else ' '}{digit or ' '} ", "bar" if here else "key"),)
             name = key.label.partition(" ")[0]
             row: Line = (*at, (f" {name:>5}  ", style), (clip(words, width - 14), style))
+            row = fit(row, width, style if here else "")
             lines.append(hit(row, digit or f"#{number}"))
         first = max(0, self._cursor + 2 - room)
         return lines[first : first + room]
