@@ -42,9 +42,6 @@ def _has(screen: ShopScreen, key: Key) -> bool:
     return any(one.action == key.action for one in screen.keys)
 
 
-_WAY_BACK = "`shopboard restore` puts a copy back, `shopboard salvage` saves what is left."
-
-
 def board_notice(screen: ShopScreen, *, listed: bool = False) -> Line:
     """Give the most pressing sentence about the whole shop.
 
@@ -73,8 +70,11 @@ def _broken_file(screen: ShopScreen) -> Line:
 
 def _other_journal(screen: ShopScreen) -> Line:
     differs = screen.open_shop.journal_differs
+    if differs is None:
+        return ()
     key = "0: " if _has(screen, RESUME) else ""
-    return ((f" ! {key}This journal {said(differs.what)}.", "out"),) if differs is not None else ()
+    held = "Nothing is recorded in it until you say that it is the right one."
+    return ((f" ! {key}This journal {said(differs.what)}. {held}", "out"),)
 
 
 def _broken_journal(screen: ShopScreen) -> Line:
@@ -86,9 +86,11 @@ def _broken_journal(screen: ShopScreen) -> Line:
         open_shop.unreadable,
     )
     if refusal is not None:
-        words = f"Nothing can be recorded. {said(refusal.title)}"
+        words = said(f"Nothing can be recorded. {refusal.title} {refusal.advice}")
     elif damage is not None:
-        words = said(f"{damage.says} {_WAY_BACK}")
+        from shopboard.journal.faults import WAY_BACK
+
+        words = said(f"{damage.says} {WAY_BACK}")
         words = words[0].upper() + words[1:]
     elif strange:
         results = counted(strange, "result is", "results are")
@@ -102,7 +104,9 @@ def _wrong_clock(screen: ShopScreen) -> Line:
     open_shop = screen.open_shop
     if not open_shop.clock_is_wrong:
         return ()
-    words = f"The clock looks wrong: {day(open_shop.clock())}. `shopboard clock` says more."
+    from shopboard.journal.shop_clock import clock_trouble
+
+    words = clock_trouble(open_shop.clock(), open_shop.journal.newest_when())
     return ((f" ! {words}", "out"),)
 
 

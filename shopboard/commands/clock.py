@@ -7,11 +7,12 @@ from contextlib import closing
 from datetime import datetime
 
 from shopboard.commands.acts import act, on_record, uid_argument
-from shopboard.commands.errors import UsageError
+from shopboard.commands.errors import UsageError, to_the_letter
 from shopboard.commands.output import out, say
 from shopboard.commands.shared import shop_opened
 from shopboard.journal import kinds
 from shopboard.journal.commit import EARLIEST
+from shopboard.journal.shop_clock import clock_trouble
 from shopboard.open_shop import OpenShop
 
 
@@ -42,11 +43,9 @@ def run(options: argparse.Namespace) -> int:
         out(f"this computer's clock  {_local(open_shop.clock())}")
         out(f"newest record          {_local(newest) if newest else 'none'}")
         wrong, other = open_shop.clock_is_wrong, open_shop.other_computer()
+        trouble = clock_trouble(open_shop.clock(), newest)
     if wrong:
-        first = EARLIEST.year
-        say(f"The clock is behind the newest record, or before {first}: set the clock.")
-        say("If it is right, and an earlier record came from a clock that was ahead:")
-        say("  shopboard clock --right")
+        say(to_the_letter(trouble, options.journal))
     say(*((other,) if other else ()))
     return 0
 

@@ -8,7 +8,6 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopboard.base.dates import day
 from shopboard.base.locations import journal_path, shop_path
 from shopboard.base.near import none_such
 from shopboard.base.text import first_unfit
@@ -47,6 +46,7 @@ def shop_opened(
         JournalError: when the journal cannot be opened.
     """
     from shopboard.journal.remembered import may_begin
+    from shopboard.journal.shop_clock import clock_trouble
     from shopboard.open_shop import OpenShop
 
     shop_file, journal_file = paths(options)
@@ -66,7 +66,8 @@ def shop_opened(
         advice = to_the_letter(open_shop.journal_differs.advice, options.journal)
         say(f"{open_shop.journal_differs.title} {advice}")
     if about_clock and open_shop.clock_is_wrong:
-        say(f"The clock looks wrong: {day(open_shop.clock())}. `shopboard clock` says more.")
+        words = clock_trouble(open_shop.clock(), open_shop.journal.newest_when())
+        say(to_the_letter(words, options.journal))
     return open_shop
 
 

@@ -92,12 +92,13 @@ class Damage(NamedTuple):
 
     @property
     def says(self) -> str:
-        """Say what is wrong and what follows from it, in two sentences."""
+        """Say what is wrong, what it means for the records, and what to look at first."""
         broken = f"the journal is damaged: {self.what}."
         if self.seq == 0:
-            return f"{broken} All entries are there; put a sound file in its place soon."
-        sure = "in it is sure" if self.seq is None else "before it is sure until checked again"
-        return f"{broken} Nothing {sure}; any machine may carry a DO NOT USE."
+            return f"{broken} No record is lost; put a good copy in its place soon."
+        which = "None of its records counts" if self.seq is None else "No record before it counts"
+        tags = "Any machine may carry a DO NOT USE tag: look at each."
+        return f"{broken} {which} until checked again. {tags}"
 
 
 def new_uid() -> str:

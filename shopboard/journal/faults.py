@@ -43,8 +43,7 @@ _WRITE_CAUSES = {
 }
 
 WAY_BACK = (
-    "`shopboard restore FROM` puts a copy in its place; `shopboard salvage` makes a new journal of "
-    "what can be read."
+    "`shopboard restore FROM` puts a copy in its place, `shopboard salvage` saves what can be read."
 )
 """What to do about a damaged journal."""
 

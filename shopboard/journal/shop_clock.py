@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime
 
+from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.commit import EARLIEST, LATEST
 
@@ -43,3 +44,22 @@ class ShopClock(NamedTuple):
         newest, clock = self.newest, self.clock()
         behind = newest is not None and (newest - clock).total_seconds() > _BEHIND
         return behind or not EARLIEST <= clock < LATEST
+
+
+def clock_trouble(clock: datetime, newest: datetime | None) -> str:
+    """Say of a clock that is wrong what it says, what that means for the records, what to do.
+
+    Args:
+        clock: what it says.
+        newest: when the newest entry was recorded; None: there is none.
+    """
+    says = f"The clock looks wrong: it says {_moment(clock)}"
+    means = "What is recorded now has no sure date, so it soon counts as due."
+    if not EARLIEST <= clock < LATEST or newest is None:
+        return f"{says}. {means} Set the computer's clock."
+    right = "if it is right, and the record's was ahead: `shopboard clock --right`."
+    return f"{says}, the newest record {_moment(newest)}. {means} Set the clock; {right}"
+
+
+def _moment(when: datetime) -> str:
+    return f"{day(when)}, {when.astimezone():%H:%M}"

@@ -130,17 +130,16 @@ class JournalWatch:
             return None
         seen = last_seen(known)
         after = _parted(db, known, end) if how == "fork" else None
-        own = "" if after is None else f"{entries(end.last - after)} of its own, and not"
+        own = "" if after is None else entries(end.last - after)
         what = {
             "empty": f"is empty; the one that was open there {seen} held {entries(known.last)}",
-            "other": f"is another one than was open there {seen}: it begins with another entry",
-            "older": f"ends {entries(known.last - end.last)} before the one that was open there"
-            f" {seen}",
-            "fork": f"went another way after entry {after}: it holds {own} the last"
-            f" {entries(known.last - (after or 0))} of the one that was open there {seen}"
+            "other": f"is not the one that was open there {seen}: it begins with another entry",
+            "older": f"lacks the last {entries(known.last - end.last)} of the one that was open"
+            f" there {seen}",
+            "fork": f"parts after entry {after} from the one that was open there {seen}: it has"
+            f" {own} of its own and lacks the last {entries(known.last - (after or 0))} of that one"
             if after is not None
-            else f"went another way long before its end: it says something else than the one that"
-            f" was open there {seen}",
+            else f"parts long before its end from the one that was open there {seen}",
         }[how]
         return JournalDiffers(named(self._path), how, what)
 

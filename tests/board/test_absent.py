@@ -67,7 +67,7 @@ async def test_a_stick_that_is_put_in_is_opened(place: Place) -> None:
     assert known is not None
     away = place.journal_file.rename(folder / "away")
     async with asking(place) as board:
-        assert board.says(f"held {known.last} entries")
+        assert board.says(f"had {known.last} entries")
         away.rename(place.journal_file)
         await board.look()
         assert board.app.has_open_shop
@@ -105,7 +105,7 @@ async def test_another_one_in_its_place_is_not_said_to_be_read_again(place: Plac
         assert board.says("There is no journal at")
         other.replace(place.journal_file)
         await board.look()
-        assert board.says("This journal is another one")
+        assert board.says("This journal is not the one that was open there")
         assert not board.says("can be read again")
 
 

@@ -92,7 +92,7 @@ async def test_a_clock_that_went_back_is_named(place: Place) -> None:
         await keep_a_true_finding(board)
     place.clock.pass_by(days=-30)
     async with place.open() as board:
-        assert board.says("The clock looks wrong: Sat 2 May 2026")
+        assert board.says("The clock looks wrong: it says Sat 2 May 2026")
         assert "■ true" in await board.press("1")
 
 

@@ -92,7 +92,7 @@ def test_an_older_copy_is_named_by_all_and_read_and_not_recorded_in(program: Pro
     ran = program("status")
     assert ran.code == 0
     assert "jointer" in ran.out
-    assert "entries before the one that was open there on" in ran.err
+    assert "entries of the one that was open there on" in ran.err
     assert program("status", "--json").json["journal_differs"]["how"] == "older"
     assert program("verify").code == 4
     refused = program("happened", "saw", "knocked")

@@ -90,8 +90,9 @@ def test_status_on_a_past_day_in_lines(at: At, program: Program) -> None:
     a_month(at, program)
     ran = program("status", "--on", "2026-06-04")
     lines = ran.out.splitlines()
-    assert lines[0].split()[:2] == ["jointer", "out"]
-    assert lines[1].startswith("    jointer.fence")
+    assert lines[0].startswith("out  ")
+    assert "(jointer), " in lines[0]
+    assert "(jointer.fence): " in lines[1]
     assert "36 hours ago" in lines[1] or "35 hours ago" in lines[1]
     assert lines[1].endswith("WITHDRAWN SINCE: wrong leaf")
     assert "the end of Thu 4 Jun 2026" in ran.err
@@ -260,7 +261,9 @@ def test_a_result_of_a_wrong_clock_is_marked_in_the_history(at: At, program: Pro
     at.day(7)
     program.check("jointer.fence", FENCE_TRUE)
     at.day(3)
-    assert program("status").err.startswith("The clock looks wrong: Wed 3 Jun 2026.")
+    assert program("status").err.startswith(
+        "The clock looks wrong: it says Wed 3 Jun 2026, 12:00, the newest"
+    )
     assert "The clock looks wrong" in program.check("jointer.fence", FENCE_TRUE).err
     lines = program("history", "jointer.fence").out.splitlines()
     assert "  2026-06-03 12:00? as-found" in lines[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -210,13 +211,14 @@ def test_in_a_shop_without_tasks_there_is_none(program: Program) -> None:
 
 def test_status_tells_a_bench_without_points_by_its_tasks(loft: Program) -> None:
     """Due, then kept; it is no point, and all can be true with it due."""
-    line = next(one for one in loft("status").out.splitlines() if one.startswith("edges"))
-    assert line.split()[:3] == ["edges", "due", "never"]
-    assert line.endswith("to do: hone")
+    lines = loft("status").out.splitlines()
+    at = next(at for at, one in enumerate(lines) if one.endswith("(edges), never done"))
+    assert lines[at].startswith("due  ")
+    assert re.match(r"  to do: .* \(edges\.hone\)$", lines[at + 1])
     loft("done", "edges.hone")
-    line = next(one for one in loft("status").out.splitlines() if one.startswith("edges"))
-    assert line.split()[:2] == ["edges", "no"]
-    assert "just now" in line
+    line = next(one for one in loft("status").out.splitlines() if "(edges), " in one)
+    assert line.startswith("no checks  ")
+    assert line.endswith("done just now")
     edges = loft("status", "--json").json["machines"][1]
     assert (edges["state"], edges["points"], edges["check_first"]) == ("kept", [], None)
     assert edges["tasks"][0]["id"] == "edges.hone"
@@ -229,8 +231,9 @@ def test_status_tells_a_bench_without_points_by_its_tasks(loft: Program) -> None
 
 def test_status_proposes_first_what_the_others_rest_on(loft: Program) -> None:
     """Plain and as JSON, with the order of all."""
-    line = loft("status").out.splitlines()[0]
-    assert "check first: table: never checked" in line
+    order = [one for one in loft("status").out.splitlines() if one.startswith("next: check ")]
+    ends = ("(saw.table), 6 min", "(saw.fence), 6 min", "(saw.stop), 6 min")
+    assert all(one.endswith(end) for one, end in zip(order, ends, strict=True))
     data = loft("status", "--json").json
     assert data["check_order"] == ["saw.table", "saw.fence", "saw.stop"]
     assert data["machines"][0]["check_first"] == "saw.table"

@@ -94,9 +94,19 @@ def test_a_void_names_an_entry_and_says_why(
 @pytest.mark.parametrize(
     ("seq", "shaken", "why", "says"),
     [
-        (None, {0, 1, 7, 8, 99}, "the journal is damaged", "Nothing in it is sure; any machine"),
-        (7, {0, 1}, "the journal is damaged at entry 7", "Nothing before it is sure until checked"),
-        (0, set(), "the journal is damaged", "All entries are there; put a sound file in"),
+        (
+            None,
+            {0, 1, 7, 8, 99},
+            "the journal is damaged",
+            "None of its records counts until checked again. Any",
+        ),
+        (
+            7,
+            {0, 1},
+            "the journal is damaged at entry 7",
+            "No record before it counts until checked",
+        ),
+        (0, set(), "the journal is damaged", "No record is lost; put a good copy in"),
     ],
 )
 def test_what_damage_shakes(seq: int | None, shaken: set[int], why: str, says: str) -> None:

@@ -126,35 +126,35 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
         (
             right._replace(last=4, trail=f"{right.trail}zzzz"),
             "older",
-            f"ends 1 entry before the one .* {seen}",
+            f"lacks the last 1 entry of the one .* {seen}",
         ),
-        (right._replace(last=9, trail=""), "older", "ends 6 entries before the one"),
-        (right._replace(first_uid="x"), "other", f"another one than was open there {seen}: it"),
-        (right._replace(last_hash="ffff"), "fork", r"went another way after entry 3: it holds 0 e"),
+        (right._replace(last=9, trail=""), "older", "lacks the last 6 entries of the one"),
+        (right._replace(first_uid="x"), "other", f"is not the one that was open there {seen}: it"),
+        (right._replace(last_hash="ffff"), "fork", r"parts after entry 3 .*: it has 0 e"),
         (
             right._replace(last_hash="ffff", trail=f"{trail[0]}{trail[1]}zzzz"),
             "fork",
-            f"after entry 2: it holds 1 entry of its own, and not the last 1 entry of .* {seen}",
+            "after entry 2 .*: it has 1 entry of its own and lacks the last 1 entry of",
         ),
         (
             right._replace(last=4, last_hash="x", trail=f"{trail[0]}zzzzzzzzyyyy"),
             "fork",
-            "after entry 1: it holds 2 entries of its own, and not the last 3 entries of",
+            "after entry 1 .*: it has 2 entries of its own and lacks the last 3 entries of",
         ),
         (
             right._replace(last_hash="ffff", trail="zzzzzzzzzzzz"),
             "fork",
-            "after entry 0: it holds 3 entries of its own, and not the last 3 entries of",
+            "after entry 0 .*: it has 3 entries of its own and lacks the last 3 entries of",
         ),
         (
             right._replace(last_hash="ffff", trail="zzzzzzzz"),
             "fork",
-            f"went another way long before its end: it says something else than .* {seen}",
+            f"parts long before its end from .* {seen}",
         ),
         (
             right._replace(last=1, last_hash="ffff", trail="zzzz"),
             "fork",
-            "after entry 0: it holds 3 entries of its own, and not the last 1 entry of",
+            "after entry 0 .*: it has 3 entries of its own and lacks the last 1 entry of",
         ),
         (right._replace(whole_upto=2, whole_hash="ffff"), "fork", "after entry 3"),
         (right._replace(whole_upto=1, whole_hash="ffff"), "fork", "after entry 3"),
@@ -165,7 +165,7 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
         (
             right._replace(last=2, last_hash=own[0], trail=f"{trail[0]}zzzz"),
             "fork",
-            "after entry 1: it holds 2 entries of its own, and not the last 1 entry of",
+            "after entry 1 .*: it has 2 entries of its own and lacks the last 1 entry of",
         ),
     ):
         remember(path, now)
