@@ -100,7 +100,7 @@ def test_another_shop_is_shown_killed_in_mid_check_and_goes_on(tmp_path: Path, s
     for name in short_names(read_shop(program.shop_file, names()).shop.machines):
         assert name in shown
     with program.in_mid_check() as terminal:
-        assert says(terminal, "between two teeth")
+        assert says(terminal, "blade plate")
         terminal.signal(signal.SIGKILL)
         assert terminal.wait() == -signal.SIGKILL
     goes_on(program)
