@@ -147,7 +147,7 @@ def _anew(key: str, number: int) -> Do:
         key=key,
         title="Take the tool away, and set it up again.",
         lines=(
-            f"For reading {number} of {READINGS}. Read it as if for the first time.",
+            f"For reading {number} of {READINGS}. Start fresh.",
             "Move nothing on the machine.",
         ),
     )

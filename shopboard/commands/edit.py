@@ -30,7 +30,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "what": "what was asked for, by its name",
         "sort": "what it is: point, cutter, square ...",
         "settings[].setting": "its key; of a table below it with a dot",
-        "settings[].line": "number of its line; null: it goes without saying of what is usual",
+        "settings[].line": "number of its line; null: it is the usual one, not in the file",
         "settings[].written": "its value as it is written there",
         "more[]": "other keys that may stand there; a table below it by its name",
         "changed[].line_before": "number of the first line that goes, or that others come before",

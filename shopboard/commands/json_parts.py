@@ -30,7 +30,7 @@ POINT: FieldWords = {
     "last.verdict": "true, near, out or noted on that day",
 }
 
-STOOD: FieldWords = {**POINT, "taken_back_since": "why its result was taken back later, or null"}
+STOOD: FieldWords = {**POINT, "taken_back_since": "why its result was withdrawn later, or null"}
 
 TASK: FieldWords = {
     "id": "machine.task",
@@ -129,7 +129,7 @@ DECISION: FieldWords = {
     "when": "that was decided",
     "why": "in words",
     "held[]": "what it was on hold for",
-    "taken_back": "why it was taken back, or null",
+    "taken_back": "why it was withdrawn, or null",
 }
 
 OUTCOME: FieldWords = {

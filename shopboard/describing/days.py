@@ -38,7 +38,7 @@ def days_ago(today: date) -> Parser[date]:
         except (ValueError, OverflowError):
             spot.refuse(f"{shorten(words)} is not a day", f"write {_WANTED}")
         if day > today:
-            spot.refuse(f"{shorten(words)} is still to come", f"today is {today}")
+            spot.refuse(f"{shorten(words)} is in the future", f"today is {today}")
         if (today - day).days > LONGEST_AGO:
             spot.refuse(f"{shorten(words)} is too long ago", "up to ten years")
         return day

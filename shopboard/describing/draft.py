@@ -81,7 +81,7 @@ class ShopDraft:
         with os.fdopen(os.dup(self._handle), "rb") as file:
             data = file.read(LARGEST_DRAFT + 1)
         if len(data) > LARGEST_DRAFT:
-            raise DraftError(f"{self.path} is no file of answers: it is too large")
+            raise DraftError(f"{self.path} is not a file of answers: it is too large")
         good = 0
         for line in data.splitlines(keepends=True):
             if not line.endswith(b"\n") or not self._takes(line):

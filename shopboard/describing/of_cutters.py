@@ -147,7 +147,7 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
     says, key = _says(talk, usual, one), f"{machine.id}.{usual.id}"
     places = {_ON: _ON, _SHELF: f"{_SHELF}, beside it", _NONE: "I have none"}
     if _by_hand(usual):
-        places = {_ON: "at hand", _NONE: "I have none"}
+        places = {_ON: "here in the shop", _NONE: "I have none"}
     where = yield from choice(f"{key}.where", f"{usual.name}: where is it?", places, one.where)
     if where == _NONE:
         machine.cutters.pop(usual.id, None)

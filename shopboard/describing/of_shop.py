@@ -116,7 +116,7 @@ def _one_body(talk: Talk, free: list[ChosenMachine], bodies: list[str]) -> Askin
         "modes",
         "Which are modes of one machine?",
         {one.id: one.name for one in free},
-        "What moves or knocks it moves all of them; before each, it is changed over.",
+        "A move or a knock counts for all of them; each needs it changed over first.",
         set_already=mostly if len(mostly) > 1 else [one.id for one in free],
     )
     if len(chosen) < 2:

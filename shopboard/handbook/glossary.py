@@ -24,7 +24,7 @@ GLOSSARY = {
     "in progress": "begun and not finished; it goes on where it was left",
     "prep day": "all that is due, in the shortest order, before the next project",
     "gap": "how far a joint stands open",
-    "GO, HOLD": "whether a joint fits as the machines stand; never whether it is safe",
+    "GO, HOLD": "whether a joint fits as the machines stand; it says nothing of safety",
     "daily safety walk": "plug, cutter, guard, push stick, stop button, way out, looked at",
     "DO NOT USE": "tagged by hand, on every screen, until the tag is cleared with a reason",
     "withdraw": "mark as a mistake what was recorded; it stays readable",

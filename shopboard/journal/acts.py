@@ -33,6 +33,6 @@ def taking_back(entry: Entry, reason: str, uid: str) -> NewEntry:
     """
     row = kinds.row_of(entry.kind, entry.point)
     if row is None or not row.voidable:
-        raise unfit(f"entry {entry.seq}, of kind {entry.kind}, is never taken back")
+        raise unfit(f"entry {entry.seq}, of kind {entry.kind}, cannot be withdrawn")
     back = kinds.TakenBack(reason)
     return kinds.VOID.new(uid, back, entry.machine, entry.point, entry.uid)

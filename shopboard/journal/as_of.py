@@ -144,7 +144,7 @@ class AsOf:
     def refusal(self) -> JournalError:
         """Why nothing can be recorded."""
         return JournalCannotWrite(
-            "This is the journal as it was; nothing is added to the past.",
+            "This is the journal as it was then: nothing is added to the past.",
             "Go back to the present to record.",
         )
 

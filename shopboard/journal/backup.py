@@ -64,7 +64,7 @@ MOST_OF_A_NAME = 50
 _PART_IS_OLD = 3600.0
 """Seconds after which the half-made copy of another run is taken for what a power cut left."""
 
-_CAME_BACK_OTHERWISE = "what was written there came back otherwise"
+_CAME_BACK_OTHERWISE = "what was read back is not what was written"
 
 NOTHING_LEFT = "Nothing was left half done there."
 
@@ -266,7 +266,7 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
             old = state_of(db)
     except JournalError as error:
         raise JournalCannotWrite(
-            f"{named(target)} is there and is no copy of this journal.", advice
+            f"{named(target)} is there and is not a copy of this journal.", advice
         ) from error
     with reading_back(copy) as db:
         new = state_of(db)
@@ -278,7 +278,7 @@ def refuse_to_lose(target: Path, copy: Path) -> None:
     elif row is None:
         what = f"holds {entries(old.entries - new.entries)} more than this journal"
     else:
-        what = "holds entries that this journal has not"
+        what = "holds entries that this journal does not have"
     raise JournalCannotWrite(f"{named(target)} {what}.", advice)
 
 

@@ -156,12 +156,12 @@ def _same(db: sqlite3.Connection, known: queries.StoredRow, each: Draft) -> Entr
 def _may_void(db: sqlite3.Connection, uid: str) -> None:
     target = db.execute(queries.GET, (uid,)).fetchone()
     if target is None:
-        raise unfit(f"there is no entry {uid} to void")
+        raise unfit(f"there is no entry {uid} to withdraw")
     entry = _read(db, target)
     if entry.kind == kinds.VOID.name:
-        raise unfit(f"entry {entry.seq} is a void itself; record anew what holds")
+        raise unfit(f"entry {entry.seq} is a withdrawal itself; record what is right instead")
     if entry.void is not None:
-        raise unfit(f"entry {entry.seq} is void already")
+        raise unfit(f"entry {entry.seq} is withdrawn already")
 
 
 def _clock_ok(db: sqlite3.Connection, when: datetime) -> bool:

@@ -41,7 +41,7 @@ def draft(entry: NewEntry) -> Draft:
     _fits("refers", entry.refers, MAX_UID)
     body = _json(entry)
     if entry.kind == VOID.name and not (entry.refers and VOID.of_body(entry.body).reason.strip()):
-        raise unfit("a void must name an entry and give a reason")
+        raise unfit("a withdrawal must name an entry and give a reason")
     return Draft(entry.uid, entry.kind, entry.machine, entry.point, entry.refers, body)
 
 

@@ -38,7 +38,7 @@ class JournalDiffers(JournalError):  # noqa: N818
     def __init__(self, path: str, how: str, what: str) -> None:
         super().__init__(
             f"The journal {path} {what}.",
-            "It can be read. Nothing is recorded in it before you say that it is the right one: "
+            "It can be read. Nothing is recorded in it until you say that it is the right one: "
             "`shopboard verify --as-it-is`, or 0 on the board.",
         )
         self.how = how

@@ -168,7 +168,7 @@ def took_too_long(path: Path) -> JournalCannotRead:
     """Give the error for a question that was broken off."""
     return JournalCannotRead(
         f"The journal {named(path)} gave no answer in time: the disk is too slow, or the file "
-        "disagrees with itself.",
+        "contradicts itself.",
         "Leave the board and run `shopboard verify`, which takes the time it needs.",
     )
 

@@ -143,7 +143,7 @@ def identity(path: Path) -> tuple[int, int] | None:
 
 def reason(error: Exception) -> str:
     """Give the system's own word for what failed."""
-    return getattr(error, "strerror", None) or "no such path is possible"
+    return getattr(error, "strerror", None) or "such a path cannot be"
 
 
 def _judge_header(path: Path, header: bytes) -> None:
@@ -151,7 +151,7 @@ def _judge_header(path: Path, header: bytes) -> None:
         if _power_cut_left_work(path):
             return  # the torn page is put back by SQLite at opening
         raise JournalDamaged(
-            f"{named(path)} is no journal, or its beginning is destroyed.",
+            f"{named(path)} is not a journal, or its beginning is destroyed.",
             f"The file was left as it is. {WAY_BACK}",
         )
     # The mark lies in the sector of the magic: where that one is whole, so is the mark.

@@ -197,7 +197,7 @@ class SqliteJournal:
         if target is None and self._compared.found != before and self.damage is not None:
             raise damage_fault(self.path, self.damage.what)
         if target is None:
-            raise unfit(f"there is no entry {uid} to void")
+            raise unfit(f"there is no entry {uid} to withdraw")
         return self.append([taking_back(target, reason, name or new_uid())])[0]
 
     def get(self, uid: str) -> Entry | None:

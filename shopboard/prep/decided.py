@@ -46,7 +46,7 @@ class Decision(NamedTuple):
     @property
     def words(self) -> str:
         """Say it: ``glued up on hold, Mon 7 Dec 2026: it closes``."""
-        back = "" if self.taken_back is None else f"; TAKEN BACK: {self.taken_back}"
+        back = "" if self.taken_back is None else f"; WITHDRAWN: {self.taken_back}"
         return f"glued up on hold, {day(self.when)}: {self.why}{back}"
 
 

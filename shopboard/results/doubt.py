@@ -165,7 +165,7 @@ def _by_tool(
     known = _known_of(tool, before, shop) if before or _certified(record) else None
     if known is not None and abs(known.middle - taken.middle) > known.half + taken.half:
         off = measure(abs(taken.middle), "angle", shop.unit)
-        which = f"taken as {off} out, which no longer stands"
+        which = f"taken as {off} out, a figure that no longer applies"
         if before:
             which = f"not as it was proven on {day(before[-1].when)}"
         reworked = _with(record, taken, known)

@@ -12,7 +12,7 @@ from shopboard.shop.project import Joint, Project
 from shopboard.shop.renames import MachineAndPoint, Renames, old_place
 from shopboard.shop.report import Fault, Path, Report
 
-_OLD = "was names what it was called before"
+_OLD = "was is for a name that it had before"
 
 
 def check_renames(shop: Shop, renames: Renames, report: Report) -> None:
@@ -48,11 +48,11 @@ def _check_machines(shop: Shop, report: Report) -> None:
             if not old or report.has_error(spot):
                 continue
             if old == machine.id:
-                what = f"{shorten(old)} is the id that it has now"
+                what = f"{shorten(old)} is its id now"
                 report.add(Fault(spot, what, f"{_OLD}; leave it out"))
             elif old in shop.machines_by_id:
                 what = f"{shorten(old)} is still in use: {shop.machines_by_id[old].name}"
-                report.add(Fault(spot, what, f"{_OLD}, and is no more"))
+                report.add(Fault(spot, what, f"{_OLD} and nothing has now"))
             elif old in first:
                 _report_second(old, *first[old], machine.id, spot, report)
             first.setdefault(old, (spot, machine.id))
@@ -72,11 +72,11 @@ def _check_parts(
             if not old or report.has_error(spot):
                 continue
             if old == one.id:
-                what = f"{shorten(old)} is the id that it has now"
+                what = f"{shorten(old)} is its id now"
                 report.add(Fault(spot, what, f"{_OLD}; leave it out"))
             elif old in names:
                 what = f"{shorten(old)} is still in use: {names[old]}"
-                report.add(Fault(spot, what, f"{_OLD}, and is no more"))
+                report.add(Fault(spot, what, f"{_OLD} and nothing has now"))
             elif old in first:
                 _report_second(old, *first[old], one.id, spot, report)
             first.setdefault(old, (spot, one.id))
@@ -94,15 +94,15 @@ def _check_point(
     place = old_place(point, old, renames.machines)
     now = ".".join(place)
     if old in (point.id, point.full_name):
-        what = f"{shorten(old, 81)} is the name that it has now"
+        what = f"{shorten(old, 81)} is its name now"
         report.add(Fault(spot, what, f"{_OLD}; leave it out"))
     elif now == point.full_name:
-        what = f"{shorten(old, 81)} goes without saying: the machine's own was says so"
+        what = f"{shorten(old, 81)} is not needed here: the machine's own was covers it"
         report.add(Fault(spot, what, "leave it out", severity="warning"))
     elif now in shop.points:
         called = f", which is {now} now," if old not in (now, place[1]) else ""
         what = f"{shorten(old, 81)}{called} is still in use: {shop.points[now].name}"
-        report.add(Fault(spot, what, f"{_OLD}, and is no more"))
+        report.add(Fault(spot, what, f"{_OLD} and nothing has now"))
     elif place in first:
         before, other = first[place]
         _report_second(now, before, other.full_name, point.full_name, spot, report)
@@ -116,5 +116,5 @@ def _report_second(
     if first == second:
         report.add(Fault(spot, f"{shorten(old, 81)} is there twice", severity="warning"))
         return
-    what = f"{shorten(old, 81)} cannot have become two: {first} has its records already"
+    what = f"{shorten(old, 81)} cannot be two things now: {first} has its records already"
     report.add(Fault(spot, what, "one of them", first=before))

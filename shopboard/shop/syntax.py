@@ -147,7 +147,7 @@ def _repeated(
     above = source.text[first.start : first.end]
     what, hint = f"{header} is written a second time", ""
     if header not in (one, many):
-        what = f"{name} is no table that {header} could add to"
+        what = f"{name} is not a table that {header} could add to"
     elif header == many and above == one:
         what, hint = f"{one} and {many} do not go together", f"write {many} each time"
     elif header == many:

@@ -43,7 +43,7 @@ FINISHED = "finished"
 NOTHING_MEASURED = "nothing was measured"
 """Why a check ended that was opened and left."""
 
-TAKEN_BACK = "a result that this check went by was taken back"
+TAKEN_BACK = "a result that this check relied on was withdrawn"
 
 PAUSE = timedelta(minutes=2)
 """A check that is left for longer was left for something else."""

@@ -152,7 +152,7 @@ def begin(journal: Store, shop: Shop, one: CutterStanding, act: str) -> CutterSi
     refuse_while_changing(one.machine, journal)
     refusal = why_not(one, act)
     if act not in CHANGES or refusal or (act == "new" and not one.mounted):
-        raise ActError(f"{one.cutter.name}: {refusal or 'that is no change on the machine'}")
+        raise ActError(f"{one.cutter.name}: {refusal or 'that changes nothing on the machine'}")
     off = mounted_like(one, standings_now(shop, one.machine, journal))
     way = ChangeWay(
         act=act,

@@ -44,7 +44,7 @@ from shopboard.upkeep.taken_back import newest_cutters
 class RoundSitting(Sitting):
     """One safety round, from the first question to the last."""
 
-    called = "round"
+    called = "safety walk"
     went_on = "answered"
     at_first = "this is the first question"
 

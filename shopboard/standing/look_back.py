@@ -1,7 +1,7 @@
 """Looking back: how everything stood at a past moment, and what changed since.
 
 Only what was recorded up to then counts, held against the shop file of today.
-What was taken back later is shown as it was known then, with its mark.
+What was withdrawn later is shown as it was known then, with its mark.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ class PastEvent(NamedTuple):
     when: datetime
     words: str
     taken_back: str | None = None
-    """Why it was taken back later; None while it stands."""
+    """Why it was withdrawn later; None while it stands."""
 
 
 def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> ThenStanding:
@@ -85,7 +85,7 @@ def _differ(before: PointStanding, after: PointStanding) -> bool:
 
 
 def taken_back_since(standing: PointStanding) -> str | None:
-    """Say why the result that a point stood by was taken back later; None when it was not."""
+    """Say why the result that a point stood by was withdrawn later; None when it was not."""
     return None if standing.record is None else standing.record.void
 
 
@@ -135,10 +135,10 @@ def _recorded(
         words = f"checked, {record.run}: {judged}"
         yield record.seq, PastEvent(record.when, words, record.void)
     for entry in between(kinds.MOVED.name, *here):
-        yield entry.seq, PastEvent(entry.when, "set anew", entry.void)
+        yield entry.seq, PastEvent(entry.when, "re-set", entry.void)
     for other in filter(None, map(shop.points.get, point.rests_on)):
         for entry in between(kinds.MOVED.name, other.machine, other.id):
-            yield entry.seq, PastEvent(entry.when, f"{other.name} set anew", entry.void)
+            yield entry.seq, PastEvent(entry.when, f"{other.name} re-set", entry.void)
     beside = shop.reached.get(point.machine, {})
     undoing = [
         (machine, what)
@@ -156,7 +156,7 @@ def _recorded(
             called = _TOLD.get(target.kind) if target is not None else None
             if target is not None and called is not None:
                 reason = kinds.VOID.read(entry).reason
-                words = f"{called} of {day(target.when)} taken back: {reason}"
+                words = f"{called} of {day(target.when)} withdrawn: {reason}"
                 yield entry.seq, PastEvent(entry.when, words)
 
 

@@ -58,7 +58,7 @@ def at_path(data: object, path: Path) -> Any:
         try:
             data = data[part]  # type: ignore[index]
         except (KeyError, IndexError, TypeError):
-            raise NoSuchPlaceError(f"nothing stands at {dotted(path)}") from None
+            raise NoSuchPlaceError(f"there is nothing at {dotted(path)}") from None
     return data
 
 
@@ -124,7 +124,7 @@ def wanted(data: Data, edits: Iterable[Edit]) -> dict[str, Any]:
         holder, last = _holder(new, edit.path[:-1]), edit.path[-1]
         in_list = isinstance(last, int) and isinstance(holder, list) and last < len(holder)
         if not in_list and not (isinstance(last, str) and isinstance(holder, dict)):
-            raise NoSuchPlaceError(f"nothing stands at {dotted(edit.path)}")
+            raise NoSuchPlaceError(f"there is nothing at {dotted(edit.path)}")
         if isinstance(edit, Put):
             holder[last] = deepcopy(edit.value)
         elif not edit.many:
@@ -132,7 +132,7 @@ def wanted(data: Data, edits: Iterable[Edit]) -> dict[str, Any]:
         elif isinstance(there := holder.setdefault(last, []), list):
             there.append(deepcopy(edit.table))
         else:
-            raise NoSuchPlaceError(f"{dotted(edit.path)} is no list")
+            raise NoSuchPlaceError(f"{dotted(edit.path)} is not a list")
     for path in sorted(drops, key=_for_order, reverse=True):  # the later first: none is shifted
         del at_path(new, path[:-1])[path[-1]]
     return new
@@ -150,9 +150,9 @@ def _holder(data: Any, path: Path) -> Any:
         elif isinstance(data, list) and isinstance(part, int) and part < len(data):
             data = data[part]
         else:
-            raise NoSuchPlaceError(f"nothing stands at {dotted(path)}")
+            raise NoSuchPlaceError(f"there is nothing at {dotted(path)}")
     if not isinstance(data, dict | list):
-        raise NoSuchPlaceError(f"{dotted(path)} is no table")
+        raise NoSuchPlaceError(f"{dotted(path)} is not a table")
     return data
 
 

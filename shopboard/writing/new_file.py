@@ -13,7 +13,7 @@ from shopboard.writing.remarks import Remarks
 from shopboard.writing.spelling import block, setting
 
 _HEAD = """\
-# What stands in the shop, what must be true on it, and which tools prove it.
+# What is in the shop, what must be true on it, and which tools prove it.
 #
 # A line that begins with # is a remark. `shopboard explain` tells what each setting is for, and
 # `shopboard proofread` finds every slip. Records are kept under ids: where one must change, write

@@ -141,7 +141,7 @@ class OpenedFile:
         except ShopFileError:  # it had none that could be read
             return
         if replace(self.rules.read(new).shop, unit=before.unit) != before:
-            what = "lengths without a unit of their own, or left out, would be others then"
+            what = "lengths without a unit of their own, or left out, would change with it"
             raise NotMeantError(f"{what}; change the unit with an editor, and the lengths with it")
 
     def save(self, result: Proofread, when: datetime) -> FilePath | None:

@@ -50,6 +50,6 @@ def rewritten(text: str, edits: Iterable[Edit]) -> Rewritten:
     except (ValueError, LookupError):
         said = {}
     if not same(said, want):
-        what = "this cannot be changed in the way that the file is written here"
+        what = "this cannot be changed the way the file is written here"
         raise InPlaceError(f"{what}; change it by hand, or write it as the sample does")
     return Rewritten(mark + new, changed_lines(layout.text, changes))

@@ -29,7 +29,7 @@ class NotSavedError(Exception):
 
 _REASONS = {
     errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "no more room on the disk is allowed to this account",
+    errno.EDQUOT: "this account has used up its share of the disk",
     errno.EROFS: "its disk is read-only",
     errno.EACCES: "this account may not write in its folder",
     errno.EPERM: "this account may not write in its folder",

@@ -65,9 +65,9 @@ def left_out(data: Data, thing: Thing, name: str) -> Wish:
     """
     path = (*thing.path, *name.split("."))
     if name == "id":
-        raise NotMeantError(f"the id of {thing.name} stays: what is recorded is kept under it")
+        raise NotMeantError(f"the id of {thing.name} cannot change: its records are kept under it")
     if not stands(data, path):
-        raise NotMeantError(f"{thing.name} has no {name[:60]}; nothing is to be left out")
+        raise NotMeantError(f"{thing.name} has no {name[:60]}; there is nothing to leave out")
     return Wish(lambda _: [Drop(path)])
 
 
@@ -125,7 +125,7 @@ def _refuse_unknown(thing: Thing, name: str, path: Path) -> None:
     known = ORDER[names_of(thing.path)]
     if others and first in known:
         if first in _LISTS or (home := names_of(path[:-1])) not in ORDER:
-            how = "a list: give all of it" if first in _LISTS else "no table"
+            how = "a list: give all of it" if first in _LISTS else "not a table"
             raise NotMeantError(f"{name.rpartition('.')[0]} of {thing.name} is {how}")
         known, first = ORDER[home], others[-1]
     if first not in known:
@@ -141,7 +141,7 @@ def _renamed(data: Data, thing: Thing, value: Sequence[str]) -> Wish:
     if len(value) != 1:
         raise NotMeantError("an id is one word")
     if thing.sort not in (*KEPT_BY_WAS, *NOT_RECORDED):
-        what = f"the id of a {thing.sort} stays: nothing would lead to what is recorded under it"
+        what = f"the id of a {thing.sort} cannot change: its records would not be found"
         raise NotMeantError(f"{what}. Its name can be changed")
     if value[0] == thing.id:
         raise NotMeantError(f"{thing.name} has that id")

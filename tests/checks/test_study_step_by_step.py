@@ -116,7 +116,7 @@ def test_what_goes_without_saying_is_asked_once() -> None:
     ]
     assert steps[2].lines[0] == "Reading 1 of 10."
     assert steps[5].lines == ("Reading 1 of 10.", "In mm.")
-    assert steps[6].lines[0] == "For reading 2 of 10. Read it as if for the first time."
+    assert steps[6].lines[0] == "For reading 2 of 10. Start fresh."
     assert steps[8].lines == ("Reading 2 of 10.", "In mm.")
 
 

@@ -71,8 +71,7 @@ def test_each_line_stands_where_it_is_needed(name: str) -> None:
 UNDRAWN = {
     "drift-angle": "cut", "drilled-angle": "drill", "edge-pair": "cut", "five-cut": "cut",
     "flip": "cut", "frame": "cut", "three-squares": "three", "three-straightedges": "three",
-    "timed": "run off time",
-    "blade-tension": "", "carry": "", "centres": "", "coplanar": "", "diagonals": "",
+    "timed": "", "blade-tension": "", "carry": "", "centres": "", "coplanar": "", "diagonals": "",
     "flatness": "", "runout": "", "snipe": "", "square-flip": "", "straightness": "", "sweep": "",
     "taper": "", "thickness": "", "tram": "", "wind": "",
 }  # fmt: skip
@@ -94,7 +93,7 @@ def test_a_second_reading_is_told_by_its_number_before_all_else() -> None:
     assert not first.lines[0].startswith("Reading")
     second = walked("leaf-gap", job, {**given, "repeat1": "yes"}).step
     assert second is not None
-    assert second.lines[0] == "Reading 2: as if for the first time."
+    assert second.lines[0] == "Reading 2: start fresh."
     assert second.lines[1:] == first.lines
     read = {"tools": "square-6 with leaves", "place": "done", "light": "none", "both": "neither"}
     again = step_at(make_job(), {**read, "repeat1": "yes"})

@@ -62,7 +62,7 @@ def test_it_is_taken_back_with_a_reason_and_stays_readable(forge: Program) -> No
     forge("glueup", "chest", "lid-frame", "--anyway", "closes")
     ran = forge("glueup", "chest", "lid-frame", "--take-back", "wrong joint")
     assert ran.code == 1
-    assert "TAKEN BACK: wrong joint" in ran.out
+    assert "WITHDRAWN: wrong joint" in ran.out
     ran = forge("glueup", "chest", "lid-frame", "--take-back", "again")
     assert ran.code == 2
     assert "no decision of chest.lid-frame stands" in ran.err

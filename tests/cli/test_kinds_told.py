@@ -141,6 +141,6 @@ def test_what_has_a_way_back_is_voidable_and_nothing_else(lived: Program) -> Non
     with closing(open_journal(lived.journal, utc_now)) as journal:
         for one in found:
             if not ROWS[row(one)].voidable:
-                with pytest.raises(JournalError, match="is never taken back"):
+                with pytest.raises(JournalError, match="cannot be withdrawn"):
                     journal.void(one.uid, "a slip")
         assert journal.count() == len(found)

@@ -114,7 +114,7 @@ def test_changes_tell_then_now_and_what_happened(at: At, program: Program) -> No
         "2026-06-05 12:00",
         "2026-06-07 12:00",
     ]
-    assert "result of Wed 3 Jun 2026 taken back: wrong leaf" in lines[1]
+    assert "result of Wed 3 Jun 2026 withdrawn: wrong leaf" in lines[1]
     assert "checked, as-found: true" in lines[2]
     assert "1 point changed" in ran.err
     assert program("changes", "2026-06-07").out == ""

@@ -72,10 +72,10 @@ def test_a_fork_another_journal_and_another_file_are_left(path: Path, tmp_path: 
     empty = tmp_path / "empty"
     empty.touch()
     for target, why in (
-        (fork, "holds entries that this journal has not"),
+        (fork, "holds entries that this journal does not have"),
         (other, "holds another journal"),
-        (notes, "is no copy of this journal"),
-        (empty, "is no copy of this journal"),
+        (notes, "is not a copy of this journal"),
+        (empty, "is not a copy of this journal"),
         (path, "is the journal itself"),
     ):
         before = target.read_bytes()

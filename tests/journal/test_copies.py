@@ -341,7 +341,10 @@ def test_what_goes_wrong_while_reading_is_told_by_what_it_was(path: Path) -> Non
     with pytest.raises(JournalDamaged), backup.reading(path):
         raise coded(11)
     copy = path.with_name("copy")
-    with pytest.raises(JournalCannotWrite, match="came back otherwise"), backup.reading_back(copy):
+    with (
+        pytest.raises(JournalCannotWrite, match="is not what was written"),
+        backup.reading_back(copy),
+    ):
         pass
 
 

@@ -251,7 +251,7 @@ def test_a_round_is_read_field_by_field() -> None:
     "changed", [{"v": 2}, {"v": None}, {"of": "5"}, {"of": True}, {"number": 3.0}, {"number": None}]
 )
 def test_a_round_of_a_later_version_cannot_be_read(changed: dict[str, object]) -> None:
-    with pytest.raises(kinds.UnreadableBodyError, match="a safety round of a later version"):
+    with pytest.raises(kinds.UnreadableBodyError, match="a safety walk of a later version"):
         kept_round(**changed)
 
 

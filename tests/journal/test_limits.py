@@ -87,7 +87,7 @@ def test_a_void_names_an_entry_and_says_why(
     journal: SqliteJournal, refers: str, body: dict[str, object]
 ) -> None:
     journal.append([NewEntry("u", "check")])
-    with pytest.raises(JournalError, match="a void must name an entry and give a reason"):
+    with pytest.raises(JournalError, match="a withdrawal must name an entry and give a reason"):
         journal.append([NewEntry("v", "void", body=body, refers=refers)])
 
 

@@ -136,13 +136,13 @@ def test_why_an_entry_cannot_be_voided_is_told_by_number(journal: SqliteJournal)
     void = journal.void(entry.uid, "a slip", name="by-name")
     assert void.uid == "by-name"
     for uid, why in (
-        ("nobody", "there is no entry nobody to void"),
-        (entry.uid, "entry 1 is void already"),
-        ("by-name", "entry 3 is a void itself; record anew what holds"),
+        ("nobody", "there is no entry nobody to withdraw"),
+        (entry.uid, "entry 1 is withdrawn already"),
+        ("by-name", "entry 3 is a withdrawal itself; record what is right instead"),
     ):
         with pytest.raises(JournalError, match=why):
             journal.append([NewEntry("v", "void", body={"reason": "x"}, refers=uid)])
-    with pytest.raises(JournalError, match="there is no entry nobody to void"):
+    with pytest.raises(JournalError, match="there is no entry nobody to withdraw"):
         journal.void("nobody", "x")
     assert journal.count() == 3
 
@@ -329,7 +329,7 @@ def test_of_the_past_the_whole_journal_is_looked_at(journal: SqliteJournal, path
     journal._compared.note(Damage(None, "nowhere"))
     assert back.damage == journal.damage == Damage(None, "nowhere")
     assert back.refusal is not None
-    assert back.refusal.title.startswith("This is the journal as it was; nothing is added")
+    assert back.refusal.title.startswith("This is the journal as it was then: nothing is added")
     assert back.refusal.advice == "Go back to the present to record."
     assert back.change_mark() == journal.change_mark()
 

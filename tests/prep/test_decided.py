@@ -106,7 +106,7 @@ def test_the_newest_that_was_not_taken_back_stands(journal: SqliteJournal, clock
     assert newest is not None
     assert newest.why == "first"
     taken_back = decisions(journal, BOX)[0]
-    assert taken_back.words.endswith("second; TAKEN BACK: recorded by mistake")
+    assert taken_back.words.endswith("second; WITHDRAWN: recorded by mistake")
     journal.void("1", "it was the lid")
     assert standing_decision(journal, BOX) is None
 

@@ -206,7 +206,7 @@ def test_a_correction_that_was_taken_back_no_longer_corrects(
     assert before.record.error == pytest.approx(-OFF, abs=2e-5)
     shown = after.record.error if not after.doubted else 0.0
     assert shown == pytest.approx(0.0, abs=5e-4)
-    assert "no longer stands" in after.reason
+    assert "no longer applies" in after.reason
 
 
 BED = make_point(

@@ -28,24 +28,24 @@ def shop(
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        (shop(machine='was = »"saw"'), "the id that it has now"),
+        (shop(machine='was = »"saw"'), "is its id now"),
         (shop(machine='was = »"planer"'), '"planer" is still in use: Planer'),
         (shop(machine='was = ["old", »"planer"]'), "still in use"),
         (shop(machine='was = »"Old Saw"'), 'did you mean "old-saw"?'),
         (shop(machine='was = »"old.saw"'), "cannot be an id"),
         (shop(machine="was = »[]"), "an empty list"),
         (shop(machine="was = »7"), "a number where an id"),
-        (shop('was = "old"', planer='was = »"old"'), '"old" cannot have become two: saw has'),
-        (shop(blade='was = »"blade"'), "the name that it has now"),
-        (shop(blade='was = »"saw.blade"'), "the name that it has now"),
+        (shop('was = "old"', planer='was = »"old"'), '"old" cannot be two things now: saw has'),
+        (shop(blade='was = »"blade"'), "is its name now"),
+        (shop(blade='was = »"saw.blade"'), "is its name now"),
         (shop(blade='was = »"fence"'), '"fence" is still in use: Rip fence'),
         (shop(blade='was = »"planer.fence"'), '"planer.fence" is still in use'),
         (shop(blade='was = ["x", »"planer.fence"]'), "still in use"),
-        (shop(blade='was = "x"', fence='was = »"x"'), "cannot have become two: saw.blade has"),
-        (shop(blade='was = "x"', fence='was = »"saw.x"'), '"saw.x" cannot have become two'),
+        (shop(blade='was = "x"', fence='was = »"x"'), "cannot be two things now: saw.blade has"),
+        (shop(blade='was = "x"', fence='was = »"saw.x"'), '"saw.x" cannot be two things now'),
         (
             shop('was = "old"', 'was = "x"', 'was = »"old.x"'),
-            '"saw.x" cannot have become two',
+            '"saw.x" cannot be two things now',
         ),
         (
             shop('was = "old"', planer_fence='was = »"old.blade"'),
@@ -70,7 +70,7 @@ def test_what_was_cannot_say_is_shown_at_its_place(text: str, words: str) -> Non
     [
         (shop(blade='was = ["x", »"x"]'), '"saw.x" is there twice'),
         (shop(machine='was = ["x", »"x"]'), '"x" is there twice'),
-        (shop('was = "old"', 'was = »"old.blade"'), "goes without saying"),
+        (shop('was = "old"', 'was = »"old.blade"'), "is not needed here"),
     ],
 )
 def test_what_is_needless_is_a_warning(text: str, words: str) -> None:
@@ -113,10 +113,10 @@ CUTTER = '\n[[machine.cutter]]\nid = "rip"\nname = "Rip"\nwhere = "on the shelf"
 @pytest.mark.parametrize(
     ("was", "other", "words"),
     [
-        ('was = »"{id}"', "", "the id that it has now"),
+        ('was = »"{id}"', "", "is its id now"),
         ('was = »"other"', 'name = "Other"', '"other" is still in use: Other'),
         ('was = »"saw.x"', "", "cannot be an id"),
-        ('was = "x"', 'name = "Other"\nwas = »"x"', '"x" cannot have become two: {id} has'),
+        ('was = "x"', 'name = "Other"\nwas = »"x"', '"x" cannot be two things now: {id} has'),
     ],
 )
 def test_a_task_or_a_cutter_has_a_past_of_its_own(
@@ -172,7 +172,7 @@ def test_a_file_without_was_costs_no_look_at_it() -> None:
 
 @pytest.mark.parametrize(
     ("was", "words"),
-    [('»"try"', "the id that it has now"), ('["old", »"long"]', '"long" is still in use: Long')],
+    [('»"try"', "is its id now"), ('["old", »"long"]', '"long" is still in use: Long')],
 )
 def test_a_tool_cannot_have_been_what_another_one_is(was: str, words: str) -> None:
     tools = f"""
@@ -214,7 +214,7 @@ def test_every_tool_that_a_check_takes_may_have_had_another_id(sort: str) -> Non
     assert load(shop() + tools).shop.tools_were == {"old": "new"}
     text, line, _ = unmark(shop() + tools.replace('"old"', '»"new"'))
     problem = only_problem(text)
-    assert (problem.line, "the id that it has now" in problem.sentence) == (line, True)
+    assert (problem.line, "is its id now" in problem.sentence) == (line, True)
 
 
 PROJECT = """
@@ -251,8 +251,8 @@ def test_joints_are_found_by_every_name_that_they_can_have_had() -> None:
     ("was", "joint", "words"),
     [
         ('»"stool"', '"a"', '"stool" is still in use: Stool'),
-        ('»"coffer"', '"a"', "the id that it has now"),
-        ('"a"', '»"body"', "the id that it has now"),
+        ('»"coffer"', '"a"', "is its id now"),
+        ('"a"', '»"body"', "is its id now"),
         ('"a"', '»"b.c"', "cannot be an id"),
     ],
 )

@@ -707,7 +707,7 @@ def test_a_result_that_was_taken_back_steers_no_correction(
     assert sitting.step.key == until
     before = len(kinds(journal, sitting.uid))
     journal.void(sitting.recorded["record"].uid, "misread")
-    with pytest.raises(AnswerError, match="taken back"):
+    with pytest.raises(AnswerError, match="withdrawn"):
         sitting.answer("")
     assert len(kinds(journal, sitting.uid)) == before
     assert point.full_name not in waiting_in(journal, clock())  # nor is it offered
@@ -724,7 +724,7 @@ def test_leaving_a_check_whose_result_was_taken_back_closes_it(
     """It cannot be gone on with: nobody is told that it waits."""
     sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until="left.adjust")
     journal.void(sitting.recorded["record"].uid, "misread")
-    assert "taken back" in sitting.leave()
+    assert "withdrawn" in sitting.leave()
     assert kinds(journal, sitting.uid)[-1] == "end"
     assert sitting.uid not in {one.uid for one in journal.open_checks()}
 

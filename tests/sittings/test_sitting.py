@@ -53,7 +53,7 @@ def task(journal: SqliteJournal, clock: Clock) -> Sitting:
 WAYS: dict[str, tuple[Opened, tuple[str, ...], str]] = {
     "check": (check, ("", "", "top", "goes"), "2"),
     "change": (change, ("plug out", "", "", "dull"), "sharp"),
-    "round": (walked, (PLUG_OUT, "on", "here", "stops"), "runs on"),
+    "safety walk": (walked, (PLUG_OUT, "on", "here", "stops"), "runs on"),
     "task": (task, ("", "", "25", ""), "30"),
 }
 """How each is opened, four answers to it, and another one than the last."""

@@ -64,12 +64,12 @@ def test_what_happened_and_was_taken_back_is_told_as_what_it_was(
     words = told(journal, make_shop(POINT))
     assert words[0].startswith("checked, as-found: true, ")
     assert words[1:] == [
-        "set anew",
+        "re-set",
         "knocked",
         "knocked, of Fri 29 May 2026",
-        "result of Mon 1 Jun 2026 taken back: not that check",
-        "setting of Mon 1 Jun 2026 taken back: not that moved",
-        "happening of Mon 1 Jun 2026 taken back: not that happe",
+        "result of Mon 1 Jun 2026 withdrawn: not that check",
+        "setting of Mon 1 Jun 2026 withdrawn: not that moved",
+        "happening of Mon 1 Jun 2026 withdrawn: not that happe",
     ]
 
 
@@ -95,7 +95,7 @@ def test_another_base_set_anew_is_told_by_its_name(journal: SqliteJournal) -> No
     shop = make_shop(rests, make_point("saw.table"))
     for point in ("table", "gone"):
         journal.append([NewEntry(point, "moved", "saw", point, {"v": 1})])
-    assert told(journal, shop) == ["Table set anew"]
+    assert told(journal, shop) == ["Table re-set"]
 
 
 def held(days: int | None) -> CheckRecord:

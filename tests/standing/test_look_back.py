@@ -158,8 +158,8 @@ def test_what_happened_in_between_is_told_in_its_order(
     words = told(journal, shop, "saw.blade", START, START + timedelta(days=1))
     assert words[0] == "blade changed"
     assert words[1].startswith("checked, as-found: out, 5")
-    assert words[2] == "set anew"  # "moved" would read like "machine moved"
-    assert words[3] == "result of Tue 2 Jun 2026 taken back: wrong leaf"
+    assert words[2] == "re-set"  # "moved" would read like "machine moved"
+    assert words[3] == "result of Tue 2 Jun 2026 withdrawn: wrong leaf"
     assert words[4].startswith("checked, as-found: true, ")
     assert len(words) == 5
 
@@ -185,7 +185,7 @@ def test_what_it_rests_on_set_anew_is_told(journal: SqliteJournal, clock: Clock)
     check(journal, TRUE_BODY, "fence")
     clock.pass_by(days=1)
     journal.append([NewEntry("m", "moved", "saw", "blade", {"v": 1})])
-    assert told(journal, shop, "saw.fence", START, START + timedelta(days=1)) == ["Blade set anew"]
+    assert told(journal, shop, "saw.fence", START, START + timedelta(days=1)) == ["Blade re-set"]
 
 
 def test_the_calendar_is_told_where_nothing_else_happened(journal: SqliteJournal) -> None:

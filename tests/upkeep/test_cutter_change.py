@@ -273,7 +273,7 @@ def test_a_blade_is_taken_off_and_another_put_on_an_empty_arbor(journal: SqliteJ
         ("cross", "turn", "it has one edge"),
         ("cross", "take off", "it is on the shelf"),
         ("cross", "new", "it is not worn out"),
-        ("cross", "dull", "no change on the machine"),
+        ("cross", "dull", "changes nothing on the machine"),
     ],
 )
 def test_what_cannot_be_begun_is_refused(

@@ -152,7 +152,7 @@ def test_by_hand(old: str, edits: list[Edit], new: str) -> None:
 )
 def test_a_path_that_leads_nowhere_is_refused(edit: Edit) -> None:
     text = '[shop]\nname = "a"\n[[machine]]\nid = "b"\n'
-    with pytest.raises(NoSuchPlaceError, match=r"(nothing stands at|is no table)"):
+    with pytest.raises(NoSuchPlaceError, match=r"(there is nothing at|is not a table)"):
         rewritten(text, [edit])
 
 

@@ -99,7 +99,7 @@ class LeafGap(LeafByLeaf[_Read]):
         found = ask_leaves(_place(job), answers, prefix)
         if isinstance(found, LeafBracket):
             return _read(found)
-        anew = () if number == 1 else (f"Reading {number}: as if for the first time.",)
+        anew = () if number == 1 else (f"Reading {number}: start fresh.",)
         return self._drawn(replace(found, lines=(*anew, *found.lines)), job, AtStep("leaf"))
 
     def as_found(

@@ -59,7 +59,7 @@ def _round(value: RoundKept) -> Body:
 def _read_round(body: Body) -> RoundKept:
     number, of, older = body.get("number"), body.get("of"), body.get("older")
     if body.get("v") != 1 or type(of) is not int or type(number) is not int:
-        raise UnreadableBodyError("a safety round of a later version")
+        raise UnreadableBodyError("a safety walk of a later version")
     earlier = older if isinstance(older, dict) else {}
     return RoundKept(
         did=answered_in(body),

@@ -20,7 +20,7 @@ OF_MACHINES: Mapping[str, Page] = {
             "What the board calls it in large letters. Left out: made of its name.", '"SAW"'
         ),
         "kind": WhatFor(
-            "What sort of machine it is: the safety round asks more, and a project finds where its"
+            "What sort of machine it is: the safety walk asks more, and a project finds where its"
             " cuts are made. Left out: not told."
         ),
         "body": WhatFor(
@@ -36,9 +36,9 @@ OF_MACHINES: Mapping[str, Page] = {
         "point": WhatFor("One thing on the machine that must be true."),
         "task": WhatFor("Work that comes again and again: clean, wax, oil, empty."),
         "cutter": WhatFor("A blade, a band, a set of knives or a bit."),
-        "safety": WhatFor("A question of your own about the machine, asked by the safety round."),
+        "safety": WhatFor("A question of your own about the machine, asked by the safety walk."),
         "not_asked": WhatFor(
-            "Usual questions of the safety round that have no place at this machine, by their ids.",
+            "Usual questions of the safety walk that have no place at this machine, by their ids.",
             '["stop-button"]',
             each=where_usual(),
         ),
@@ -47,7 +47,7 @@ OF_MACHINES: Mapping[str, Page] = {
     "machine.safety": {
         **OF_SHOP["safety"],
         "": WhatFor(
-            "A question of your own about the machine above it, asked by the safety round beside"
+            "A question of your own about the machine above it, asked by the safety walk beside"
             " the usual ones."
         ),
         "id": OF_SHOP["safety"]["id"]._replace(example='"paddle"'),

@@ -75,7 +75,7 @@ OF_POINTS: Mapping[str, Page] = {
         "tolerance": WhatFor(
             "How far off it may be, of the kind that the method measures. One value is meant either"
             ' way; a range allows what it says: "0 to 3 thou/ft" is one side only. What is best at'
-            " nothing at all, such as run-out, takes one value.",
+            " zero, such as run-out, takes one value.",
             '"[0.1 deg|1.5 mm/m]"',
         ),
         "shows_in": WhatFor(

@@ -72,7 +72,7 @@ OF_PROJECTS: Mapping[str, Page] = {
             " tell it."
         ),
         "alternate": WhatFor(
-            "Faces are alternated between the cuts, so that one error takes up the next."
+            "Faces are alternated between the cuts, so that one error cancels the next."
         ),
         "two_fences": WhatFor(
             "Each mitre cut on one fence of a sled meets one cut on the other, so that what turns"

@@ -13,7 +13,7 @@ OF_SHOP: Mapping[str, Page] = {
         "shop": WhatFor("What holds for the shop as a whole."),
         "drawer": WhatFor("The tools that measure."),
         "machine": WhatFor("A machine, or a bench, with what is kept true on it."),
-        "safety": WhatFor("A question of your own about the shop, asked by the safety round."),
+        "safety": WhatFor("A question of your own about the shop, asked by the safety walk."),
         "project": WhatFor("Something that will be made."),
     },
     "shop": {
@@ -31,7 +31,7 @@ OF_SHOP: Mapping[str, Page] = {
             left_out='"5 %"',
         ),
         "not_asked": WhatFor(
-            "Usual questions of the safety round that have no place in this shop, by their ids.",
+            "Usual questions of the safety walk that have no place in this shop, by their ids.",
             '["oily-rags"]',
             each={one.id: one.ask for one in usual_of_shop()},
         ),
@@ -60,8 +60,7 @@ OF_SHOP: Mapping[str, Page] = {
     },
     "safety": {
         "": WhatFor(
-            "A question of your own about the shop, asked by the safety round beside the usual"
-            " ones."
+            "A question of your own about the shop, asked by the safety walk beside the usual ones."
         ),
         "id": WhatFor(
             "What is looked at; with the id of a usual question (`shopboard explain not_asked`"

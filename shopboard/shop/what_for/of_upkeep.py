@@ -88,16 +88,16 @@ OF_UPKEEP: Mapping[str, Page] = {
         "edges": WhatFor("How many edges knives can be turned to.", "2", left_out="1"),
         "edge": WhatFor("The edge in use, from 1.", "1", left_out="1"),
         "plate": WhatFor(
-            "How thick the plate of a blade is; the safety round asks for the riving knife by it.",
+            "How thick the plate of a blade is; the safety walk asks for the riving knife by it.",
             '"2.2 mm"',
         ),
         "kerf": WhatFor(
-            "How wide it cuts, which is more than its plate; the safety round asks for the riving"
+            "How wide it cuts, which is more than its plate; the safety walk asks for the riving"
             " knife by it.",
             '"3.2 mm"',
         ),
         "lasts": WhatFor(
-            "How long an edge stays sharp, by what you can tell. Found dull twice, the records tell"
+            "How long an edge stays sharp, by what you can tell. Found dull twice, the records say"
             " it instead."
         ),
         "sharpenings": WhatFor(
@@ -111,7 +111,7 @@ OF_UPKEEP: Mapping[str, Page] = {
             '"10 days"',
         ),
         "spare_for": WhatFor(
-            "The cutter of this machine whose work it does, too: while one of them is away, the"
+            "The cutter of this machine whose work it can do, too: while one of them is away, the"
             " other one cuts.",
             '"rip-24"',
         ),
