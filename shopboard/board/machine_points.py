@@ -7,17 +7,16 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.checks.in_numbers import limits_in
+from shopboard.metrology.kind import YES_NO_WORDS, measure, own_units
 from shopboard.metrology.quantity import Unit
-from shopboard.metrology.wording import share
 from shopboard.standing.model import MachineStanding, PointStanding
 
-_STATE_COLUMNS = 51
-"""Columns that number, state, error, share and age take beside a point's name."""
 _MOST_WHY = 4
 """Rows that the reason of a point takes at the most."""
 
@@ -41,15 +40,14 @@ def points_lines(
         cannot: by a point's full name, why the tools cannot prove it and what would.
     """
     width, room = size
-    titles = _titles(standing, now, unit, width)
-    free = room - len(titles) - 1
-    listed = _as_long_as_fits(
-        standing, _points(standing, cursor, now, unit, width, cannot), cursor, free
-    )
+    columns = _columns(standing, now, unit, width)
+    free = room - len(columns.titles) - 1
+    listed = _points(standing, cursor, columns, width, cannot)
+    listed = _as_long_as_fits(standing, listed, cursor, free)
     shown = _around(listed, cursor, max(2, free))
     more = out_of_sight(shown.start, len(listed) - shown.stop)
     below: list[Line] = [((f"  {more}", "dim"),)] if more else []
-    lines = [*titles, *(line for at in shown for line in listed[at]), *below]
+    lines = [*columns.titles, *(line for at in shown for line in listed[at]), *below]
     return lines if lines and not lines[-1] else [*lines, *([] if below else [()])]
 
 
@@ -81,68 +79,85 @@ def _around(listed: Sequence[Sequence[Line]], cursor: int, room: int) -> range:
     return range(first, min(last + 1, len(listed)))
 
 
-def _columns(standing: MachineStanding, width: int) -> tuple[int, int]:
-    """Give the columns of points' numbers and of their names."""
-    longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
+class _Columns(NamedTuple):
+    """What stands beside the names of points, and how wide they are."""
+
+    digits: int
+    names: int
+    numbers: Sequence[str]
+    """Of each point: error, tolerance, age, below each other."""
+    titles: Sequence[Line]
+    """What these are, where there are any."""
+
+
+def _columns(standing: MachineStanding, now: datetime, unit: Unit, width: int) -> _Columns:
     digits = len(str(len(standing.points)))
-    return digits, min(longest + 1, width - _STATE_COLUMNS - (digits - 1))
-
-
-def _titles(standing: MachineStanding, now: datetime, unit: Unit, width: int) -> list[Line]:
-    """Name the columns of numbers, where there are numbers."""
-    if not any(_measured(one, now, unit) for one in standing.points):
-        return []
-    digits, names = _columns(standing, width)
-    before = " " * (digits + 2 + names + WIDEST_STATE + 3)
-    return [((f"{before}{'error':>14} {'of tol.':>7}  checked", "dim"),)]
+    rows = [("error", "tolerance", "checked"), *(_numbers(p, now, unit) for p in standing.points)]
+    error, limits, age = (max(map(cell_len, column)) for column in zip(*rows, strict=True))
+    title, *numbers = (
+        f"{first:>{error}}  {second:<{limits}}  {third}" for first, second, third in rows
+    )
+    longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
+    taken = digits + 2 + WIDEST_STATE + 4 + error + limits + age + 4
+    names = min(longest + 1, width - taken)
+    before = " " * (digits + 2 + names + WIDEST_STATE + 4)
+    titles: list[Line] = [((f"{before}{title}", "dim"),)] if any(map(str.strip, numbers)) else []
+    return _Columns(digits, names, numbers, titles)
 
 
 def _points(
     standing: MachineStanding,
     cursor: int,
-    now: datetime,
-    unit: Unit,
+    columns: _Columns,
     width: int,
     cannot: Mapping[str, str],
 ) -> list[list[Line]]:
     """Two or more lines a point: what it is and how it stands, then why."""
-    digits, names = _columns(standing, width)
     points: list[list[Line]] = []
-    for number, one in enumerate(standing.points):
+    for number, (one, numbers) in enumerate(zip(standing.points, columns.numbers, strict=True)):
         style = "bar" if number == cursor else "bold"
         mark = "►" if number == cursor else " "
-        name = fit(((clip(said(one.point.name), names), style),), names, style)
+        name = clip(said(one.point.name), columns.names)
         ready = one.state == "true" and standing.tag  # no green on what nobody may use
-        words = f" {STATE_MARKS[one.state]} {state_word(one.state):<{WIDEST_STATE}}"
-        state = (words, "" if ready else one.state)
-        shown = f"{mark}{number + 1:<{digits}} "
-        reasons = _reason(one, cannot.get(one.point.full_name, ""), unit, width - 5)
+        state = f" {STATE_MARKS[one.state]} {state_word(one.state):<{WIDEST_STATE}} "
+        shown = f"{mark}{number + 1:<{columns.digits}} "
         points.append(
             [
-                ((shown, style), *name, state, (_measured(one, now, unit), "")),
-                *(((f"    {words}", "dim"),) for words in reasons),
+                (
+                    (shown, style),
+                    *fit(((name, style),), columns.names, style),
+                    (state, "" if ready else one.state),
+                    (numbers, ""),
+                ),
+                *(
+                    ((f"    {words}", "dim"),)
+                    for words in _reason(one, cannot.get(one.point.full_name, ""), width - 5)
+                ),
             ]
         )
     return points or [[(("  no points in the shop file", "dim"),)]]
 
 
-def _measured(one: PointStanding, now: datetime, unit: Unit) -> str:
-    if one.record is not None and one.record.kind == "note":
-        return f"{'':>22}  {one.record.age(now)}"
-    if one.record is None or one.used is None or one.state == "unproven":
-        return ""  # what was read before it was moved or undone says nothing of how it is now
-    error = measure(one.record.error, one.record.kind, unit)
-    used = "" if one.record.kind in YES_NO_WORDS else share(one.used).replace("over ", ">")
-    return f"{error:>14} {used:>7}  {one.record.age(now)}"
+def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, str]:
+    """Give error and tolerance in the shop's unit, and the age of the result."""
+    limits, record = one.point.tolerance, one.record
+    name = own_units(limits.kind, unit)[-1]
+    size = record is not None and record.spread.size
+    tolerance = "" if limits.kind in YES_NO_WORDS else limits_in(limits, name, size=size)
+    if record is not None and record.kind == "note":
+        return "", tolerance, record.age(now)
+    if record is None or one.used is None or one.state == "unproven":
+        return "", tolerance, ""  # what was read before it was moved or undone says nothing of now
+    error = measure(record.error, record.kind, unit)
+    return (
+        error if record.kind in YES_NO_WORDS else error.partition(" ")[0],
+        tolerance,
+        record.age(now),
+    )
 
 
-def _reason(one: PointStanding, cannot: str, unit: Unit, width: int) -> list[str]:
+def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
     """Say why it stands so, and what it would take to prove it, to its end."""
-    limits = one.point.tolerance
-    own = said(limits.words(unit).partition(" (")[0])  # in the unit of the error above it
-    tolerance = "" if limits.kind in YES_NO_WORDS else f"tolerance {own}"
     reason = said(one.reason) or (said(one.record.lean) if one.record else "")
-    if cannot and one.state != "out":
-        reason = cannot
-    words = " · ".join(part for part in (reason, tolerance) if part)
+    words = cannot if cannot and one.state != "out" else reason
     return [line for line in wrap(words, width, _MOST_WHY) if line]

@@ -11,7 +11,7 @@ from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.machine_points import points_lines
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.state_head import state_head, tag_head
+from shopboard.board.state_head import large_words, state_head, tag_head
 from shopboard.board.tasks_view import WaitWords, state_of, task_rows, why
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import MachineStanding
@@ -45,7 +45,7 @@ def machine_lines(
     lines = [
         *_head(standing, size),
         *_under_way(standing),
-        *_in_order(standing, order, width),
+        *_in_order(standing, order, size),
     ]
     at = None if standing.points else cursor
     tasks = _tasks(standing, waits or {}, width, at)
@@ -121,19 +121,22 @@ def _under_way(standing: MachineStanding) -> list[Line]:
     return [((words, "danger"),)]
 
 
-def _in_order(standing: MachineStanding, order: Sequence[str], width: int) -> list[Line]:
-    """Say what is checked first, and by their numbers what after it."""
+def _in_order(standing: MachineStanding, order: Sequence[str], size: tuple[int, int]) -> list[Line]:
+    """Say what is checked first, large where there is room, and by their numbers what after it."""
     numbers = {one.point.full_name: str(at) for at, one in enumerate(standing.points, 1)}
     here = [numbers[name] for name in order if name in numbers]
     first = standing.first
     if first is None or standing.to_check == 1:
         words = f"check in this order: {', '.join(here)}" if len(here) > 1 else ""
-    else:
-        number = numbers.get(first.point.full_name, "")
-        after = ", ".join(one for one in here if one != number)
-        name = f"{number} {first_words(standing)}".strip()
-        words = f"{first.comes_first} first: {name}{f'; then {after}' if after else ''}"
-    return [((f"  {one}", "bold"),) for one in wrap(words, width - 4) if one]
+        return [((f"  {words}", "bold"),)] if words else []
+    number = numbers.get(first.point.full_name, "")
+    after = ", ".join(one for one in here if one != number)
+    name = f"{number} {first_words(standing)}".strip()
+    large = [] if standing.tag else large_words(f"{first.comes_first} first: {name}", size)
+    if large:
+        return [*large, *([((f"  then {after}", "bold"),), ()] if after else [])]
+    words = f"{first.comes_first} first: {name}{f'; then {after}' if after else ''}"
+    return [((f"  {one}", "bold"),) for one in wrap(words, size[0] - 4)]
 
 
 def _cutters(standing: MachineStanding, width: int) -> list[Line]:

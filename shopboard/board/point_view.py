@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from shopboard.base.dates import day
-from shopboard.base.state_words import stands_words, state_word
-from shopboard.board.glyphs import STATE_MARKS
+from shopboard.base.state_words import stands_words
 from shopboard.board.paint import Line, clip, fit, said, wrap, wrap_kept
-from shopboard.board.state_head import state_head
+from shopboard.board.results_list import results_lines
+from shopboard.board.state_head import large_words, state_head
 from shopboard.checks.in_numbers import Found, in_numbers, share_of
-from shopboard.metrology.kind import YES_NO_WORDS, measure, with_expanded
-from shopboard.metrology.limits import in_own_unit
+from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.results.record import CheckRecord
@@ -50,7 +48,8 @@ def point_lines(
     """
     width, room = size
     lines = state_head(standing.state, _facts(standing, now, unit), size)
-    told = [_reason(standing), *_numbers(standing, unit)]
+    lines += large_words(_why(standing), size)
+    told = [_reason(standing, size), *_numbers(standing, unit)]
     lines += [((f"  {one}", ""),) for words in told for one in wrap_kept(words, width - 4) if one]
     for words in _rules(standing):
         lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4)]
@@ -66,8 +65,9 @@ def point_lines(
     lines.append(
         (("  Results, newest first", "bold"),) if history else (("  No result yet", "dim"),)
     )
-    columns = method_columns(standing.point.checks, history)
-    lines += _results(history, cursor, unit, (width, max(1, room - len(lines))), columns)
+    lines += results_lines(
+        history, cursor, standing.point, _why(standing), unit, (width, max(1, room - len(lines)))
+    )
     return [fit(line, width) for line in lines[:room]]
 
 
@@ -80,24 +80,6 @@ def _choice_lines(choices: Sequence[str], leads_on: str, width: int) -> list[Lin
         shown, *more = wrap(words, width - 7, 2)
         lines.append(((f"  {number} ", "key"), (f" {shown}", "bold")))
         lines += [((f"     {one}", "bold"),) for one in more]
-    return lines
-
-
-def _results(
-    history: Sequence[CheckRecord],
-    cursor: int,
-    unit: Unit,
-    size: tuple[int, int],
-    columns: int,
-) -> list[Line]:
-    """List the results around the cursor, each with what was noted about it."""
-    width, seen = size
-    first = max(0, cursor - seen + 1)
-    lines: list[Line] = []
-    for number, record in list(enumerate(history))[first : first + seen]:
-        lines.append(result_row(record, number == cursor, unit, width, columns))
-        if record.remark:
-            lines.append(((f"    note: {clip(said(record.remark), width - 11)}", "dim"),))
     return lines
 
 
@@ -140,14 +122,16 @@ def _tells(standing: PointStanding) -> bool:
     )
 
 
-def _reason(standing: PointStanding) -> str:
-    """Say why it stands so, and how sure that is.
-
-    Of what was said rather than measured, the words themselves.
-    """
+def _why(standing: PointStanding) -> str:
+    """Say why it stands so; of what was said rather than measured, the words themselves."""
     record = standing.record
     was_said = record is not None and record.kind in YES_NO_WORDS
-    why = said(standing.reason or (record.lean if record is not None and was_said else ""))
+    return said(standing.reason or (record.lean if record is not None and was_said else ""))
+
+
+def _reason(standing: PointStanding, size: tuple[int, int]) -> str:
+    """Say why it stands so, where that is not in large letters, and how sure that is."""
+    why = "" if large_words(_why(standing), size) else _why(standing)
     sure = ""
     if standing.probability is not None and _tells(standing):
         sure = f"{percent(standing.probability)} certain it is within tolerance"
@@ -186,53 +170,3 @@ def _base_words(base: PointStanding) -> str:
     if base.first:
         what = "what that depends on comes first"
     return f"Depends on {said(base.point.name)}, which {stands_words(base.state)}: {what}."
-
-
-def method_columns(checks: Sequence[str], history: Sequence[CheckRecord]) -> int:
-    """Give the columns for the methods' names: none where there never was more than one."""
-    names = {*checks, *(record.method for record in history)}
-    return min(max(map(len, names)), 13) if len(names) > 1 else 0
-
-
-SHORTEST_LEAN = 12
-"""Columns below which the words of a result are left out: their first letters tell nothing."""
-
-
-def result_row(record: CheckRecord, here: bool, unit: Unit, width: int, methods: int) -> Line:
-    """Write a result: when, which run, by what method, what was found.
-
-    Args:
-        record: the result.
-        here: whether the cursor is on it.
-        unit: the shop's unit.
-        width: columns.
-        methods: columns for the method's name; 0 where there is only one.
-    """
-    verdict = record.verdict if record.verdict in STATE_MARKS else "unproven"
-    clock = record.when.astimezone()
-    doubt = "" if record.clock_ok else " clock?"
-    when = f"{day(record.when)} {clock:%H:%M}{doubt} "
-    run = f"{record.run:<8}"
-    if methods:  # more than one is in use: each result says which, and the clock makes room
-        when = when if width >= 110 else f"{day(record.when).partition(' ')[2]:<11}{doubt}"
-        run = f"{run} {clip(record.method, methods):<{methods}}"
-    columns = (15, 14) if not methods or width >= 110 else (14, 12)
-    if record.kind in YES_NO_WORDS:  # a word, no number: the room is for what was said
-        columns = (8, 0)
-    error = with_expanded(record.error, record.expanded, record.kind, unit, columns)
-    words = f"{'►' if here else ' '} {when} {run} {error}"
-    room = width - len(words) - 8
-    limits = said(in_own_unit(record.tolerance, unit))
-    tolerance = f"; tolerance at the time {limits}" if record.kind not in YES_NO_WORDS else ""
-    if record.void is not None:
-        return (
-            (
-                clip(f"{words}WITHDRAWN: {said(record.void)}", width),
-                "struck" if not here else "bar",
-            ),
-        )
-    return (
-        (words, "bar" if here else ""),
-        (f"{STATE_MARKS[verdict]} {state_word(verdict):<5}", verdict),
-        (clip(f" {said(record.lean)}{tolerance}", room) if room >= SHORTEST_LEAN else "", "dim"),
-    )

@@ -10,7 +10,7 @@ from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.point_view import method_columns, result_row
+from shopboard.board.results_list import method_columns, result_row
 from shopboard.journal import Entry, kinds
 from shopboard.journal.kinds.rounds import answered_of
 from shopboard.metrology.quantity import Unit

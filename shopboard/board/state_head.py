@@ -15,6 +15,8 @@ from shopboard.board.glyphs import (
     STATE_PICTURES,
     TAG_MARK,
     TAG_PICTURE,
+    big,
+    in_large,
     is_roomy,
     sign,
 )
@@ -52,11 +54,19 @@ def state_head(state: str, beside: Sequence[str], size: tuple[int, int]) -> list
     ]
 
 
+def large_words(words: str, size: tuple[int, int]) -> list[Line]:
+    """Write words in large letters, with free lines around; nothing where they have no room."""
+    rows = in_large(words, size[0], 2) if is_roomy(size) else []
+    lines = [line for row in rows for line in ((), *(((f"  {one}", "bold"),) for one in big(row)))]
+    return [*lines, *([()] if lines else [])]
+
+
 def tag_head(why: str, size: tuple[int, int]) -> list[Line]:
     """Say that a machine is not to be used, and why: a bar from edge to edge."""
     width, words = size[0], said(why)
     rows = [f"  {one}" for one in sign(DO_NOT_USE, TAG_PICTURE)] if is_roomy(size) else []
     if not rows:
         words = f"{TAG_MARK} {DO_NOT_USE}: {words}"
-    rows += [f"  {one}" for one in wrap(words, width - 4, _MOST_WHY)]
+    large = [f"  {one}" for row in in_large(words, width, 2) for one in ("", *big(row))]
+    rows += (large if rows else []) or [f"  {one}" for one in wrap(words, width - 4, _MOST_WHY)]
     return [fit(((row, _BAR),), width, _BAR) for row in rows]

@@ -77,30 +77,30 @@ def in_numbers(found: Found, unit: Unit) -> tuple[str, ...]:
 
 def _in_one_unit(found: Found, name: str) -> tuple[str, str]:
     """Write a result in a unit: the error with its uncertainty; its tolerance."""
-    value, sign = _number_in(found, name)
-    expanded = as_written(found.expanded, found.kind)[name]
-    known = f" ± {to_places(expanded, places(expanded))}" if expanded > 0 else ""
+    value, expanded, sign = numbers_in(found, name)
+    known = f" ± {expanded}" if expanded else ""
     limits = found.tolerance
     return (
         f"{value}{known} {sign}",
-        f"tolerance {_limits_in(limits, name, size=found.size)} {sign}" if limits else "",
+        f"tolerance {limits_in(limits, name, size=found.size)}" if limits else "",
     )
 
 
-def _number_in(found: Found, name: str) -> tuple[str, str]:
-    """Write the error in a unit, to two digits of its uncertainty; and the unit."""
+def numbers_in(found: Found, name: str) -> tuple[str, str, str]:
+    """Write an error in a unit, to two digits of its uncertainty; that, if it has one; the unit."""
     expanded = as_written(found.expanded, found.kind)[name]
     decimals = places(expanded) if expanded > 0 else UNITS[name].exact
     plus = "+" if KINDS[found.kind].departs and not found.size else ""
-    return to_places(as_written(found.error, found.kind)[name], decimals, plus), UNITS[name].sign
+    value = to_places(as_written(found.error, found.kind)[name], decimals, plus)
+    return value, to_places(expanded, decimals) if expanded > 0 else "", UNITS[name].sign
 
 
-def _limits_in(limits: Tolerance, name: str, *, size: bool) -> str:
-    """Write a tolerance in a unit, without it: ``± 20.9``, ``at most 3``, ``2 to 5``."""
-    high = end_in(limits.high, limits, name)
+def limits_in(limits: Tolerance, name: str, *, size: bool) -> str:
+    """Write a tolerance in a unit: ``± 20.9 thou/ft``, ``at most 3 thou``, ``2 to 5 s``."""
+    high, sign = end_in(limits.high, limits, name), UNITS[name].sign
     if limits.low == -limits.high:
-        return f"at most {high}" if size else f"± {high}"
-    return f"{end_in(limits.low, limits, name)} to {high}"
+        return f"at most {high} {sign}" if size else f"± {high} {sign}"
+    return f"{end_in(limits.low, limits, name)} to {high} {sign}"
 
 
 def end_in(value: float, limits: Tolerance, name: str) -> str:

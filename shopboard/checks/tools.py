@@ -88,7 +88,7 @@ def take_tools(job: CheckContext) -> Choice:
         key="tools",
         title="Take square and leaves. Wipe them clean.",
         lines=tuple(lines),
-        options=tuple(Option(_value(one), _label(job, one)) for one in offered),
+        options=tuple(Option(_value(one), _label(job, one, offered[0])) for one in offered),
         default=_value(offered[0]),
         unasked=_value(offered[0]),
     )
@@ -113,12 +113,21 @@ def _value(reach: Reach) -> str:
     return f"{reach.square.id} with {reach.feelers.id}"
 
 
-def _label(job: CheckContext, reach: Reach) -> str:
+def _label(job: CheckContext, reach: Reach, first: Reach) -> str:
+    """Name the tools and what they tell, or that they tell as much as the first ones."""
     leaves = f", {reach.feelers.name}" if len(job.drawer.feelers) > 1 else ""
     proven = " (proven)" if reach.square.source.startswith(PROVEN) else ""
-    most = max(one.budget.expanded for one in reach.shown)
-    words = promised(reach.best.budget.expanded, most, "angle", job.unit)
+    usual, most = _tells(reach)
+    same = all(
+        one <= AS_GOOD * best for one, best in zip((usual, most), _tells(first), strict=True)
+    )
+    words = "as good" if same and reach != first else promised(usual, most, "angle", job.unit)
     return f"{reach.square.name}{proven}{leaves}: {words}"
+
+
+def _tells(reach: Reach) -> tuple[float, float]:
+    """Give its expanded uncertainty at a point as it usually is, and the most."""
+    return reach.best.budget.expanded, max(one.budget.expanded for one in reach.shown)
 
 
 def tools_taken(job: CheckContext, value: str | None) -> Tools | None:

@@ -133,12 +133,13 @@ def promised(usual: float, most: float, kind: Kind, unit: Unit) -> str:
     """Say what a check of a true point usually tells, and the most where that is far more.
 
     So it is where leaves tell: of a point that shows no light, no more than the thinnest leaf
-    either way is known. ``typically ± 0.28 mm/m, up to ± 0.52 mm/m``.
+    either way is known. ``typically ± 0.28, up to ± 0.52 mm/m``.
     """
-    words = f"typically ± {measure_to(usual, usual, kind, unit)}"
+    words = measure_to(usual, usual, kind, unit)
     if most <= AS_PROMISED * usual:
-        return words
-    return f"{words}, up to ± {measure_to(most, most, kind, unit)}"
+        return f"typically ± {words}"
+    number = words.partition(" ")[0]
+    return f"typically ± {number}, up to ± {measure_to(most, most, kind, unit)}"
 
 
 _LOST = 0.01

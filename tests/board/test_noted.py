@@ -7,6 +7,7 @@ from contextlib import closing
 
 import pytest
 
+from shopboard.board.glyphs import big
 from shopboard.journal import NewEntry, new_uid, open_journal
 from tests.board.conftest import Place
 from tests.shop_head import head
@@ -36,7 +37,7 @@ def mill(bare: Place) -> Place:
 async def test_a_note_makes_nothing_true(mill: Place, width: int, height: int) -> None:
     async with mill.open(width, height) as board:
         await board.press("1", "1")
-        assert "nothing noted yet" in board.text
+        assert "nothing noted yet" in board.text or big("nothing noted yet")[0] in board.text
         await board.press("1", *CLOGGED, "enter")
         assert "as-found: noted." in await board.press("enter") or board.says("closed")
         assert board.says("noted just now")

@@ -24,7 +24,6 @@ from shopboard.board.field import FieldSort, echo, edited
 from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
-from shopboard.board.machine_points import _measured
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.next_list import next_items, next_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
@@ -166,7 +165,7 @@ def test_points_out_of_sight_are_counted_and_none_is_cut_in_two() -> None:
         shown = [n for n in range(1, 10) if any(f"{n} Point {n} " in line for line in lines)]
         assert cursor + 1 in shown
         assert shown == list(range(shown[0], shown[-1] + 1))
-        assert all("tolerance" in " ".join(lines[i : i + 4]) for i, line in enumerate(lines)
+        assert all("± 20.9 thou/ft" in line for i, line in enumerate(lines)
                    if " Point " in line and ("■" not in line or "►" in line))  # fmt: skip
         text = "\n".join(lines)
         assert (f"▲ {shown[0] - 1} more" in text) == (shown[0] > 1)
@@ -425,16 +424,22 @@ def test_a_result_fills_a_large_window() -> None:
     assert not any(big("TURN")[0] in line for line in low)
 
 
-def test_a_share_beyond_all_measure_keeps_its_column() -> None:
-    """Seen: "over 999 %" pushed the age of its result out of line with those above and below."""
-    lines, record = [], result("m1", "p1", 7, "out")
-    for used in (0.5, 50.0):
-        point = make_point("m1.p1")
-        one = PointStanding(point, "out", "out")._replace(record=record, used=used)
-        lines.append(_measured(one, NOW, "inch"))
-    ages = [line.index(record.age(NOW)) for line in lines]
-    assert ages[0] == ages[1]
-    assert ">999 %" in lines[1]
+def test_numbers_of_points_stand_below_each_other_in_one_unit_with_their_tolerances() -> None:
+    """However long they are; what a point has not leaves its place free."""
+    record = result("m1", "p1", 7, "out")
+    points = [
+        PointStanding(make_point("m1.p1"), "out", "")._replace(record=record, used=50.0),
+        PointStanding(make_point("m1.p2"), "unproven", "never checked"),
+    ]
+    standing = machine_standing(1, "out")._replace(points=tuple(points))
+    lines = texts(machine_lines(standing, 0, NOW, "inch", (80, 21)))
+    title, first = lines[1:3]
+    second = next(line for line in lines if line.startswith(" 2 "))
+    at = title.index("tolerance")
+    assert first[at:].startswith("± 20.9 thou/ft  ")
+    assert second[at:] == "± 20.9 thou/ft"
+    assert first[:at].endswith(" 10.8  ")
+    assert first[title.index("checked") :] == record.age(NOW)
 
 
 def test_the_line_that_is_chosen_is_one_unbroken_bar() -> None:

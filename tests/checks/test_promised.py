@@ -17,7 +17,7 @@ from shopboard.checks.outcome import Outcome
 from shopboard.checks.ranking import at_best, rank
 from shopboard.checks.registry import names
 from shopboard.checks.steps import Choice
-from shopboard.checks.tools import reaches_of
+from shopboard.checks.tools import reaches_of, take_tools
 from shopboard.checks.walk import Method, walk
 from shopboard.metrology.angle import mm_per_m
 from shopboard.metrology.conformity import Tolerance
@@ -84,6 +84,18 @@ def test_the_choice_of_squares_is_ranked_by_what_is_promised() -> None:
     assert [one.square.id for one in found][-1] == "worn"
     us = [one.best.budget.u for one in found]
     assert all(us[0] <= 1.1 * u for u in us)
+
+
+def test_a_square_that_is_as_good_as_the_first_says_so_and_has_its_own_digit() -> None:
+    """Within a tenth of each other no number is a reason to take one (a choice, no source)."""
+    twin = SQUARE_6._replace(id="twin", name="the other one")
+    crooked = SQUARE_6._replace(id="worn", name="worn", limit=10 * SQUARE_6.limit)
+    choice = take_tools(make_job(drawer=DRAWER._replace(squares=(crooked, SQUARE_6, twin))))
+    first, second, third = (one.label for one in choice.options)
+    assert "typically ± " in first
+    assert second.endswith(": as good")
+    assert third.startswith("worn: typically ± ")
+    assert choice.accept("2") == choice.options[1].value != choice.options[0].value
 
 
 SIZED: dict[str, tuple[Method, Trial, dict[str, float], float]] = {
@@ -242,13 +254,13 @@ def test_what_no_light_tells_is_told_beside_what_is_usual() -> None:
     """Seen: usually 0.28 mm/m promised, 0.52 mm/m where no light was seen."""
     (job, *_) = points_of(METRIC)
     (told,) = rank(job, ("square",))
-    usual, most = re.findall(r"± ([0-9.]+) mm/m", at_best(told, "mm"))
+    usual, most = re.findall(r"± ([0-9.]+)", at_best(told, "mm"))
     dark, _ = measured(with_the_first(job), 0.0, 0.02)
     assert float(most) == pytest.approx(mm_per_m(dark), abs=0.005)
     assert float(most) > 1.5 * float(usual)
     step = registry.method("square").next_step(job, {})
     assert isinstance(step, Choice)
-    assert step.options[0].label.endswith(f"typically ± {usual} mm/m, up to ± {most} mm/m")
+    assert step.options[0].label.endswith(f"typically ± {usual}, up to ± {most} mm/m")
 
 
 def test_what_is_shown_is_said_to_be_usual() -> None:

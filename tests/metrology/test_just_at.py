@@ -477,7 +477,7 @@ def test_more_digits_than_six_no_limit_has() -> None:
 def test_uncertainties_within_a_quarter_are_promised_as_one() -> None:
     for usual, most, words in (
         (2.0, 2.5, "typically ± 2.0 s"),
-        (0.5, 0.7, "typically ± 0.50 s, up to"),
+        (0.5, 0.7, "typically ± 0.50, up to"),
     ):
         assert promised(usual, most, "time", "mm").startswith(words)
         assert ("up to" in promised(usual, most, "time", "mm")) == ("up " in words)

@@ -192,8 +192,8 @@ def test_the_units_that_a_shop_speaks_in(
     [
         (1.0, 1.0, "typically ± 1.0 s"),
         (1.0, 1.25, "typically ± 1.0 s"),
-        (1.0, 1.3, "typically ± 1.0 s, up to ± 1.3 s"),
-        (2.0, 4.0, "typically ± 2.0 s, up to ± 4.0 s"),
+        (1.0, 1.3, "typically ± 1.0, up to ± 1.3 s"),
+        (2.0, 4.0, "typically ± 2.0, up to ± 4.0 s"),
     ],
 )
 def test_the_most_is_told_where_it_is_far_more(usual: float, most: float, words: str) -> None:
