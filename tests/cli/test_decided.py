@@ -65,7 +65,7 @@ def test_it_is_taken_back_with_a_reason_and_stays_readable(forge: Program) -> No
     assert "WITHDRAWN: wrong joint" in ran.out
     ran = forge("glueup", "chest", "lid-frame", "--take-back", "again")
     assert ran.code == 2
-    assert "no decision of chest.lid-frame stands" in ran.err
+    assert "there is no decision of chest.lid-frame" in ran.err
 
 
 @pytest.mark.parametrize(

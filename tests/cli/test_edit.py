@@ -321,7 +321,7 @@ def test_a_unit_that_no_length_goes_by_is_changed(program: Program) -> None:
 def test_what_was_bad_before_is_told_with_its_place_but_may_be_mended(program: Program) -> None:
     program.write("shop.toml", SHOP.replace('lever = "6 in"', 'lever = "6 im"'))
     ran = program("edit", "saw.blade", "lock", "x")
-    assert (ran.code, "6 im" in ran.err, " errors in " in ran.err) == (3, True, True)
+    assert (ran.code, "6 im" in ran.err, " error in " in ran.err) == (3, True, True)
     assert program("edit", "saw.blade", "lever", "6 in").code == 0
     assert program.shop.read_text(encoding="utf-8") == SHOP
 

@@ -18,7 +18,7 @@ OF_DRAWER: Mapping[str, Page] = {
         "": WhatFor("The tools that measure. Of two of a kind a check takes the better one."),
         "square": WhatFor("A square. What it may be off by is known by one of three things."),
         "feeler": WhatFor("A set of feeler leaves."),
-        "shims": WhatFor("Shim stock, to pack a part that stands crooked."),
+        "shims": WhatFor("Shim stock, to pack out a part that is not square."),
         "straightedge": WhatFor("A straightedge."),
         "indicator": WhatFor("A dial or lever indicator."),
         "calliper": WhatFor("A calliper."),
@@ -66,7 +66,7 @@ OF_DRAWER: Mapping[str, Page] = {
         "was": _WAS._replace(example='"old-leaves"'),
     },
     "drawer.shims": {
-        "": WhatFor("Shim stock, to pack a part that stands crooked."),
+        "": WhatFor("Shim stock, to pack out a part that is not square."),
         "id": _TOOL_ID._replace(example='"shim-stock"'),
         "name": WhatFor("What the board calls it.", '"Brass shim stock"'),
         "thicknesses": WhatFor(
