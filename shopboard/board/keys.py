@@ -227,14 +227,14 @@ GLUE_UP = _key(
     "",
     ("u",),
     "glue-up",
-    "Ask before a glue-up: go, or hold and why; and what a project needs.",
+    "Before a glue-up: go, or hold and why; what a project needs.",
 )
 NEEDS = _key(
     "needs",
     "",
     ("n",),
     "needs",
-    "Show what the project needs of each joint and point, and what costs it most.",
+    "Show what the project needs of each joint and point.",
 )
 PAGE = _key(
     "page",
@@ -251,7 +251,7 @@ ANYWAY = _key(
     "",
     ("g",),
     "all the same",
-    "Glue up on HOLD all the same, with a reason: recorded as your decision.",
+    "Glue up on HOLD all the same, with a reason; it is recorded.",
 )
 RELOAD = _key("reload", "", ("r",), "read again", "Read the shop file again.", footer=False)
 

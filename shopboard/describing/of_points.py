@@ -114,7 +114,7 @@ def _fineness(
 
     def numbers(fineness: Fineness) -> str:
         found = [
-            f"{one.name} {in_unit(one.tolerances.of(fineness), talk.unit)}"
+            f"{one.name}: {in_unit(one.tolerances.of(fineness), talk.unit)}"
             for one in shown
             if one.tolerances
         ]

@@ -78,7 +78,7 @@ async def test_left_and_gone_on_with_another_day(bare: Place) -> None:
         assert board.says("go on describing my shop")
     async with bare.open() as board:
         assert "What are costs counted in?" in await strike(board, "1")
-        assert board.says("Going on where it was left")
+        assert board.says("Going on where you left off")
         assert board.says("Enter takes: dollars")
         assert "What do you measure in?" in await strike(board, "-")
         assert board.says("1 inches Enter")

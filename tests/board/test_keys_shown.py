@@ -32,7 +32,7 @@ async def told(board: Board) -> str:
 async def test_what_the_help_tells_is_told_to_its_end(loft: Place, width: int, height: int) -> None:
     async with loft.open(width, height) as board:
         help_page = await told(board)
-    assert "go, or hold and why; and what a project needs." in help_page
+    assert "go, or hold and why; what a project needs." in help_page
 
 
 async def test_digits_are_offered_only_where_a_line_has_one(loft: Place) -> None:

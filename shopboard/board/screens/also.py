@@ -8,7 +8,7 @@ from shopboard.board.hits import hit
 from shopboard.board.keys import BACK, DOWN, MORE, OPEN, UP, Key
 from shopboard.board.nines import digit_of
 from shopboard.board.paint import Line, clip, fit
-from shopboard.board.screens.keyed import KeyedScreen, actions
+from shopboard.board.screens.keyed import KeyedScreen, actions, on_the_pad
 from shopboard.board.screens.listed import ListScreen
 
 
@@ -17,16 +17,18 @@ class AlsoScreen(ListScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (OPEN, MORE, UP, DOWN, BACK)
 
-    def __init__(self, below: KeyedScreen, listed: tuple[Key, ...]) -> None:
-        """List what can be done.
+    def __init__(self, below: KeyedScreen) -> None:
+        """List what can be done on the screen below.
 
-        Args:
-            below: the screen that does it.
-            listed: its keys.
+        A letter keeps its line also while it has nothing to do; what the pad has a key for
+        stands behind the letters, and only if it does something here.
         """
         super().__init__()
-        self._below, self._listed = below, listed
+        self._below = below
         self._of_use = actions(below.keys_of_use())
+        self._listed = [
+            one for one in below.also() if not on_the_pad(one) or one.action in self._of_use
+        ]
 
     def heading(self) -> str:
         """Say what it is about."""

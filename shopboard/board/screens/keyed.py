@@ -16,7 +16,21 @@ from shopboard.base.text import plain_signs
 from shopboard.board import doors
 from shopboard.board.frame import SMALLEST
 from shopboard.board.hits import CHARACTERS, digits_of, with_cursor
-from shopboard.board.keys import ALSO, CURSOR, ENTER, HELP, MINUS, PAD, QUIT, RESUME, TAG, Key, Role
+from shopboard.board.keys import (
+    ALSO,
+    CURSOR,
+    ENTER,
+    HELP,
+    MINUS,
+    NO_BACK,
+    PAD,
+    QUIT,
+    RESUME,
+    STRIKE_OUT,
+    TAG,
+    Key,
+    Role,
+)
 from shopboard.board.paint import Line
 from shopboard.journal import JournalError
 
@@ -241,12 +255,13 @@ class KeyedScreen(Screen[None], inherit_css=False):
 
     def do_also(self) -> None:
         """List what else can be done here."""
-        self.app.push_screen(doors.AlsoScreen(self, self.also()))
+        self.app.push_screen(doors.AlsoScreen(self))
 
     def also(self) -> tuple[Key, ...]:
         """Give what the list has, in an order that stays: first what has no key on the pad."""
         every = (one for one in self.keys if one.action not in (*CURSOR, ALSO.action))
-        return tuple(sorted((one for one in every if one.role != "on"), key=_has_pad_key))
+        every = (one for one in every if one is not NO_BACK)
+        return tuple(sorted((one for one in every if one.role != "on"), key=on_the_pad))
 
     @property
     def digits_choose(self) -> bool:
@@ -269,8 +284,9 @@ class KeyedScreen(Screen[None], inherit_css=False):
         raise NotImplementedError
 
 
-def _has_pad_key(key: Key) -> bool:
-    return bool(key.role)
+def on_the_pad(key: Key) -> bool:
+    """Tell whether the pad has a key for it."""
+    return bool(key.role) or key is STRIKE_OUT
 
 
 def actions(keys: Iterable[Key]) -> set[str]:
