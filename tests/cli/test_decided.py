@@ -92,7 +92,7 @@ def test_the_sheet_of_a_machine_tells_what_was_glued_up_on_hold_with_its_work(
     forge("glueup", "chest", "lid-frame", "--anyway", "closes when dry-fitted")
     told = "The owner&#x27;s decision: Lid frame (Blanket chest) glued up on hold, "
     page = forge("sheet", "saw").out
-    assert told.replace("&#x27;", "'") in page
+    assert told in page
     assert "closes when dry-fitted" in page
     assert "on hold" not in forge("sheet", "jointer").out
     forge("glueup", "chest", "lid-frame", "--take-back", "wrong joint")
