@@ -180,7 +180,7 @@ def _angle_over(text: str, lever: float | None) -> float:
         angle = parse_angle(text).rad
     else:
         if not lever:
-            raise QuantityError("a length alone needs a lever to be taken over")
+            raise QuantityError("a length alone needs a reach to be taken over")
         angle = math.atan(length / lever)
     if angle > WIDEST:
         raise QuantityError("more than 5 degrees is out of all reason")

@@ -20,7 +20,7 @@ def square_working(
     unit: Unit,
     more: Sequence[SquareReading] = (),
 ) -> tuple[str, ...]:
-    """Write out error = atan(gap / lever) for one reading, or two with the square turned over.
+    """Write out error = atan(gap / reach) for one reading, or two with the square turned over.
 
     Args:
         setup: lever and tools.
@@ -42,7 +42,7 @@ def square_working(
     found = estimate(setup, reading, turned, more)
     raw = found.error + (setup.square_known if turned is None else 0.0)
     lines.append(
-        f"error = atan(gap / lever) = atan({_signed(gap, unit)} / {length(setup.lever, unit)})"
+        f"error = atan(gap / reach) = atan({_signed(gap, unit)} / {length(setup.lever, unit)})"
         f" = {slope(raw, unit, signed=True)} = {degrees(raw, signed=True)}"
     )
     if turned is None and setup.square_known:

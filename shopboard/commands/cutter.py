@@ -31,7 +31,8 @@ from shopboard.upkeep.cutter_words import state_words
 from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.undone import first_of, to_check, undone_at
 
-TAKE_BACK = "take back"
+TAKE_BACK = "withdraw"
+_ONCE_CALLED = {"take back": TAKE_BACK}
 _NAMES = (*(act.name for act in ACTS), TAKE_BACK)
 _STATES = get_args(Sharpness)
 _BEFORE_IT_RUNS = "Before it runs: everything tight, guards on; the maker's manual comes first."
@@ -47,7 +48,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "  shopboard cutter saw.cross-60 put on --came-off dirty\n"
         "  shopboard cutter saw.rip-24 back --cost 18.50\n"
         "  shopboard cutter saw.rip-24 note one tooth nicked\n"
-        "  shopboard cutter saw.rip-24 take back\n\n"
+        "  shopboard cutter saw.rip-24 withdraw\n\n"
         f"put on, turn, take off: {_DONE[0].lower()}{_DONE[1:]}"
     )
     parser.add_argument("cutter", metavar="MACHINE.CUTTER")
@@ -109,9 +110,10 @@ def _act(typed: str) -> tuple[str, str]:
     first, _, rest = typed.partition(" ")
     if first.lower() == "note":
         return "note", rest
-    if typed.lower() not in _NAMES:
+    name = _ONCE_CALLED.get(typed.lower(), typed.lower())
+    if name not in _NAMES:
         raise no_such("act", typed, _NAMES)
-    return typed.lower(), ""
+    return name, ""
 
 
 def _refuse_unused(one: CutterStanding, name: str, options: argparse.Namespace) -> None:

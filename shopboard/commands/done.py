@@ -15,6 +15,7 @@ from shopboard.commands.shared import (
     refuse_beside_take_back,
     said_of,
     shop_opened,
+    withdraw_argument,
 )
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
@@ -26,7 +27,7 @@ from shopboard.upkeep.tasks import TaskStanding, done_since
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("task", metavar="MACHINE.TASK", help="as `tasks` lists it")
-    parser.add_argument("--take-back", metavar="REASON", help="withdraw the newest mark")
+    withdraw_argument(parser, "withdraw the newest mark")
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
     uid_argument(parser)

@@ -40,7 +40,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "methods[].sizes[]": "sizes of the point that it asks for, or goes by",
         "methods[].signs[]": "what its error means, plus and minus",
         "methods[].minutes": "that it usually takes",
-        "methods[].tool_proven": "sort of tool of the drawer that it proves, or null",
+        "methods[].tool_proven": "sort of your tools that it proves, or null",
     }
 }
 

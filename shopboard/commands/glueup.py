@@ -19,7 +19,7 @@ from shopboard.commands.project import (
     project_named,
     reason_json,
 )
-from shopboard.commands.shared import few_words, shop_opened
+from shopboard.commands.shared import few_words, shop_opened, withdraw_argument
 
 if TYPE_CHECKING:
     from shopboard.open_shop import OpenShop
@@ -36,19 +36,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         metavar="REASON",
         help="record that you glue up on HOLD, and why; it makes no GO of it",
     )
-    parser.add_argument(
-        "--take-back", metavar="REASON", help="withdraw the newest such decision, and why"
-    )
+    withdraw_argument(parser, "withdraw the newest such decision, and why")
     parser.add_argument("--json", action="store_true", help="JSON, with every reason")
     uid_argument(parser)
     parser.epilog = (
         "Go only if every point that shows in the joint was measured and its result still"
         " stands, none of their checks is begun and not finished, no machine that made it is"
-        " tagged or has its cutter out, the clock can be trusted, and no misfit can pass what is"
-        " wanted, for all points of the joint together, as surely as the shop file asks. Errors"
-        " are never counted on to cancel each other by luck; what cancels for sure, such as the"
-        " edges of boards whose faces are alternated, is said. It speaks of fit, never of"
-        " safety."
+        " tagged or has its cutter out, the clock can be trusted, and no gap or error can exceed"
+        " what is allowed, for all points of the joint together, as surely as the shop file"
+        " asks. Errors are never counted on to cancel each other by luck; what cancels for sure,"
+        " such as the edges of boards whose faces are alternated, is said. It speaks of fit,"
+        " never of safety."
     )
 
 
@@ -112,7 +110,7 @@ def _decided(
     from shopboard.prep.decided import decide, decisions, standing_decision
 
     if options.anyway is not None and options.take_back is not None:
-        raise UsageError("give --anyway or --take-back, not both")
+        raise UsageError("give --anyway or --withdraw, not both")
     kind = (kinds.GLUE_UP if options.take_back is None else kinds.VOID).name
     asked = options.anyway is not None or options.take_back is not None
     before = on_act(open_shop, options, kind, "", found.joint.full_name) if asked else None

@@ -18,6 +18,7 @@ from shopboard.commands.shared import (
     refuse_beside_take_back,
     said_of,
     shop_opened,
+    withdraw_argument,
 )
 from shopboard.journal import Entry, kinds
 from shopboard.metrology.quantity import QuantityError
@@ -41,11 +42,8 @@ SHOP = "shop"
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("machine", metavar="MACHINE", help=f"its id; {SHOP} for a finished project")
-    parser.add_argument(
-        "--take-back",
-        metavar="REASON",
-        help="withdraw the newest of these; of a use with AMOUNT, the newest of so much",
-    )
+    words = "withdraw the newest of these; of a use with AMOUNT, the newest of so much"
+    withdraw_argument(parser, words)
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
     parser.add_argument("--note", metavar="WORDS", help="words about it")
     uid_argument(parser)

@@ -69,12 +69,12 @@ CUTTER: FieldWords = {
     "cost_per.cost": "of cutting; cost_per is null where it cannot be told",
     "cost_per.per": "for how much cutting",
     "sent": "when it went to the sharpener",
-    "note": "words kept with it",
+    "note": "words saved with it",
     "unsure": "why what is on record may not be all, or null: the journal is whole",
 }
 
 ROUND: FieldWords = {
-    "when": "of the newest answer; the round is null before the first",
+    "when": "of the newest answer; the walk is null before the first",
     "finished": "whether every question was answered",
     "answered": "how many questions",
     "of": "of so many",
@@ -86,7 +86,7 @@ ROUND: FieldWords = {
 REASON: FieldWords = {
     "sort": "of the reason to hold",
     "reason": "in words",
-    "about": "the cut or the misfit that it is about",
+    "about": "the cut or the gap that it is about",
     "to_do": "what lifts it, in words",
     "check[]": "points to check for that",
     "methods.*": "by which method, by point, where it is not the first",
@@ -109,10 +109,10 @@ JOINT: FieldWords = {
     "nothing_proves[]": "cuts in which no point of the shop shows",
     "not_proven.*": "why a point is not proven, by its id",
     "effects[].fit": "the setting of the fit that limits it",
-    "effects[].what": "a misfit, in words",
+    "effects[].what": "the gap or error, in words",
     "effects[].note": "how it comes about",
-    "effects[].likely.UNIT": "the likely misfit; null where it is not known",
-    "effects[].at_most.UNIT": "the misfit that is not passed",
+    "effects[].likely.UNIT": "what it is likely to be; null where it is not known",
+    "effects[].at_most.UNIT": "the most that it will be",
     "effects[].wanted.UNIT": "what it may be",
     "effects[].wanted_by": "who says so",
     "effects[].cancels": "whether it cancels for sure",

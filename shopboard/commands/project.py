@@ -28,9 +28,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("project", metavar="PROJECT", nargs="?", help="its id; left out: all")
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.epilog = (
-        "How true each point must be on the day its wood is cut, beside what the shop"
-        " file asks of it, what costs the project most first; and of each joint the likely"
-        " misfit and the one that is not passed."
+        "How true each point must be on the day on which its wood is cut, beside what the shop"
+        " file asks of it, what costs the project most first; and of each joint how far"
+        " it is likely to be off, and the most that it will be."
     )
 
 

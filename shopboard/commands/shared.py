@@ -167,6 +167,15 @@ def said_of(text: str | None, now: datetime) -> datetime | None:
     return moment.when if moment.when < now else None
 
 
+def withdraw_argument(parser: argparse.ArgumentParser, words: str) -> None:
+    """Declare `--withdraw`; it had another name once, by which scripts may know it."""
+    names = parser.add_mutually_exclusive_group()
+    names.add_argument("--withdraw", dest="take_back", metavar="REASON", help=words)
+    names.add_argument(
+        "--take-back", dest="take_back", default=argparse.SUPPRESS, help=argparse.SUPPRESS
+    )
+
+
 def refuse_beside_take_back(options: argparse.Namespace) -> None:
     """Refuse what goes with a record and not with taking one back: it would be dropped unsaid.
 
@@ -175,4 +184,4 @@ def refuse_beside_take_back(options: argparse.Namespace) -> None:
     """
     for option, said in (("--on", options.on), ("--note", options.note)):
         if said is not None:
-            raise UsageError(f"{option} does not go with --take-back")
+            raise UsageError(f"{option} does not go with --withdraw")

@@ -45,9 +45,9 @@ class Decision(NamedTuple):
 
     @property
     def words(self) -> str:
-        """Say it: ``glued up on hold, Mon 7 Dec 2026: it closes``."""
+        """Say it: ``glued up on HOLD, Mon 7 Dec 2026: it closes``."""
         back = "" if self.taken_back is None else f"; WITHDRAWN: {self.taken_back}"
-        return f"glued up on hold, {day(self.when)}: {self.why}{back}"
+        return f"glued up on HOLD, {day(self.when)}: {self.why}{back}"
 
 
 def decide(journal: Store, found: GlueUpAnswer, why: str, uid: str = "") -> Decision:

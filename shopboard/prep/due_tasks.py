@@ -149,7 +149,7 @@ def _task(
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
     for first, last in stretches(task, done):
-        why = "under way" if begun is not None else one.reason
+        why = "in progress" if begun is not None else one.reason
         piece = _piece(machine, task, why, first, last)
         closes = out.goes_on(first, last)
         if names:

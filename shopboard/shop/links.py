@@ -147,7 +147,7 @@ def _check_lever(point: Point, path: Path, shop: Shop, report: Report) -> None:
     if squares and not report.has_error(spot):
         longest = max(square.length for square in squares)
         if "square" in point.checks and point.geometry.lever > longest + 1e-6:
-            _warn(report, spot, "longer than the blade of every square in the drawer")
+            _warn(report, spot, "longer than the blade of every square you have")
 
 
 def _check_proves(point: Point, path: Path, shop: Shop, report: Report) -> None:
@@ -162,8 +162,8 @@ def _check_proves(point: Point, path: Path, shop: Shop, report: Report) -> None:
             _warn(report, (*path, "check"), what, "add proves, with the id of the tool")
         return
     if point.proves not in sorts:
-        listed = f"tools: {', '.join(sorts)}" if sorts else "there is none in the drawer"
-        what = f"there is no square or straightedge {shorten(point.proves)} in the drawer"
+        listed = f"tools: {', '.join(sorts)}" if sorts else "you have none"
+        what = f"there is no square or straightedge {shorten(point.proves)} among your tools"
         report.add(Fault(spot, what, listed, did_you_mean(point.proves, sorts)))
         return
     for name, sort in known.items():
@@ -178,8 +178,8 @@ def _check_tools(where: dict[Path, Point], shop: Shop, report: Report) -> None:
     if first is None or report.has_errors:
         return  # a tool that could not be read is not missing
     for tools, what, header in (
-        (shop.drawer.squares, "no square in the drawer", "[[drawer.square]]"),
-        (shop.drawer.feelers, "no feeler leaves in the drawer", "[[drawer.feeler]]"),
+        (shop.drawer.squares, "no square among your tools", "[[drawer.square]]"),
+        (shop.drawer.feelers, "no feeler leaves among your tools", "[[drawer.feeler]]"),
     ):
         if not tools:
             _warn(report, (*first, "check"), what, f"add {header}")

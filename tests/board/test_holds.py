@@ -93,7 +93,7 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         assert board.says("Why go on all the same?")
         await board.press("1")
         assert isinstance(board.app.screen, GlueUpScreen)
-        assert board.says("Your decision: glued up on hold, ")
+        assert board.says("Your decision: glued up on HOLD, ")
         assert board.says("dry-fitted: it closes well enough")
         assert width < 80 or " v /  withdraw" in board.lines[-1]
         await board.press("v")
@@ -130,7 +130,7 @@ async def test_in_words_of_ones_own(loft: Place) -> None:
         await board.press("g", "5", "enter")
         assert isinstance(board.app.screen, AnywayScreen)
         await board.press(*"tight", "enter")
-        assert board.says("glued up on hold, ")
+        assert board.says("glued up on HOLD, ")
         assert board.says(": tight.")
 
 

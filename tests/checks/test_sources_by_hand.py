@@ -305,7 +305,7 @@ def test_the_sum_of_a_square_by_hand() -> None:
     plain = square_working(SETUP, reading, None, "mm")
     between = "between 0.10 mm (goes) and 0.20 mm (won't)"
     assert plain[0] == f"gap = {between}, light at the top: middle 0.15 mm"
-    assert plain[1].startswith("error = atan(gap / lever) = atan(0.15 mm / 150 mm) = +1.00 mm/m")
+    assert plain[1].startswith("error = atan(gap / reach) = atan(0.15 mm / 150 mm) = +1.00 mm/m")
     assert len(plain) == 2
     known = SetUp(150.0, square_limit=1e-4, square_known=0.0002)
     told = square_working(known, reading, None, "mm")

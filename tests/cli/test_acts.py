@@ -102,7 +102,7 @@ def test_taking_back_by_a_name_takes_one_back(program: Program) -> None:
     for _ in range(3):
         assert program("happened", "saw", "hours run", "1h").code == 0
     for _ in range(2):
-        ran = program("happened", "saw", "hours run", "--take-back", "typed twice", "--uid", "b1")
+        ran = program("happened", "saw", "hours run", "--withdraw", "typed twice", "--uid", "b1")
         assert ran.code == 0, ran.err
     program.write("shop.toml", WITH_MORE)
     for _ in range(2):

@@ -66,7 +66,7 @@ def test_why_shows_the_formula_with_the_numbers(program: Program) -> None:
     early = program("check", "jointer.fence", typed=lines("why", "leave"))
     assert "Nothing is worked out yet" in early.err
     ran = program("check", "jointer.fence", typed=lines(*FENCE[:6], "why", *FENCE[6:]))
-    assert "atan(gap / lever)" in ran.out
+    assert "atan(gap / reach)" in ran.out
     assert "0.040 in (goes)" in ran.out
     assert "bracket between the leaves" in ran.out
     assert "U = k u" in ran.out

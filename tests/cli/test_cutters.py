@@ -99,7 +99,7 @@ def test_a_change_is_recorded_whole_and_makes_due_what_it_undoes(saw: Program) -
 def test_taken_back_as_a_happening_it_is_taken_back_whole_too(saw: Program) -> None:
     on = ("cutter", "saw.cross", "put on", "--came-off", "dirty")
     assert saw(*on, "--went-on", "dull").code == 0
-    assert saw("happened", "saw", "blade changed", "--take-back", "a trial").code == 0
+    assert saw("happened", "saw", "blade changed", "--withdraw", "a trial").code == 0
     assert cutters(saw)["saw.rip"]["where"] == "on the machine"
 
 
@@ -138,7 +138,7 @@ def test_a_note_is_kept_as_it_is_written(saw: Program) -> None:
         (("saw.rip", "dull", "--cost", "18"), "--cost does not go with dull"),
         (("saw.rip", "dull", "--came-off", "dull"), "--came-off does not go with dull"),
         (("saw.cross", "put", "on", "--came-off", "dull", "--cost", "18"), "not go with put on"),
-        (("saw.cross", "sharpened", "--reason", "x"), "--reason goes with take back alone"),
+        (("saw.cross", "sharpened", "--reason", "x"), "--reason goes with withdraw alone"),
         (("saw.rip", "note"), "write a few words"),
         (("saw.rip", "note", "x" * 201), "200 at the most"),
         (("saw.rip", "take", "back"), "there is no record of Rip blade"),
@@ -226,7 +226,7 @@ def test_the_help_names_every_act(saw: Program) -> None:
     ran = saw.bare("cutter", "--help")
     assert ran.code == 0
     said = " ".join(ran.out.split())
-    for act in ("put on", "turn", "take off", "send out", "back", "worn out", "take back"):
+    for act in ("put on", "turn", "take off", "send out", "back", "worn out", "withdraw"):
         assert act in said
     assert "the board (c) walks you through one, plug and all" in said
     assert "cutters" in saw.bare("--help").out

@@ -28,9 +28,9 @@ def test_it_is_shown_as_a_decision_and_the_answer_stays_hold(forge: Program) -> 
     ran = forge("glueup", "chest", "lid-frame", "--anyway", "closes when dry-fitted")
     assert ran.code == 1
     assert ran.out.startswith("HOLD: Lid frame")
-    assert "your decision: glued up on hold, " in ran.out
+    assert "your decision: glued up on HOLD, " in ran.out
     for again in (forge("glueup", "chest", "lid-frame"), forge("project", "chest")):
-        assert "glued up on hold, " in again.out
+        assert "glued up on HOLD, " in again.out
         assert "closes when dry-fitted" in again.out
         assert "GO: Lid frame" not in again.out
     asked = forge("glueup", "chest", "lid-frame", "--json").json
@@ -60,7 +60,7 @@ def test_looking_back_tells_it(forge: Program) -> None:
 
 def test_it_is_taken_back_with_a_reason_and_stays_readable(forge: Program) -> None:
     forge("glueup", "chest", "lid-frame", "--anyway", "closes")
-    ran = forge("glueup", "chest", "lid-frame", "--take-back", "wrong joint")
+    ran = forge("glueup", "chest", "lid-frame", "--withdraw", "wrong joint")
     assert ran.code == 1
     assert "WITHDRAWN: wrong joint" in ran.out
     ran = forge("glueup", "chest", "lid-frame", "--take-back", "again")
@@ -88,15 +88,15 @@ def test_the_sheet_of_a_machine_tells_what_was_glued_up_on_hold_with_its_work(
     forge: Program,
 ) -> None:
     """As the owner's decision, not of machines that have no part in it, nor once taken back."""
-    assert "on hold" not in forge("sheet", "saw").out
+    assert "on HOLD" not in forge("sheet", "saw").out
     forge("glueup", "chest", "lid-frame", "--anyway", "closes when dry-fitted")
-    told = "The owner&#x27;s decision: Lid frame (Blanket chest) glued up on hold, "
+    told = "The owner&#x27;s decision: Lid frame (Blanket chest) glued up on HOLD, "
     page = forge("sheet", "saw").out
     assert told in page
     assert "closes when dry-fitted" in page
-    assert "on hold" not in forge("sheet", "jointer").out
-    forge("glueup", "chest", "lid-frame", "--take-back", "wrong joint")
-    assert "on hold" not in forge("sheet", "saw").out
+    assert "on HOLD" not in forge("sheet", "jointer").out
+    forge("glueup", "chest", "lid-frame", "--withdraw", "wrong joint")
+    assert "on HOLD" not in forge("sheet", "saw").out
 
 
 def test_a_reason_is_text_on_the_sheet(forge: Program) -> None:

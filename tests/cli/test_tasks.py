@@ -157,7 +157,7 @@ def test_a_finished_project_is_told_of_the_shop_or_of_any_machine(loft: Program)
     loft("done", "saw.dust")
     assert loft("happened", "shop", "project finished").code == 0
     assert task(loft, "saw.dust")["reason"].startswith("1 project since")
-    assert loft("happened", "edges", "project finished", "--take-back", "not yet").code == 0
+    assert loft("happened", "edges", "project finished", "--withdraw", "not yet").code == 0
     assert task(loft, "saw.dust")["due"] is False
 
 

@@ -72,7 +72,7 @@ def test_a_decision_says_what_held_it_up_and_why_it_was_done_all_the_same(
 ) -> None:
     found = decide(journal, answer(BOX, DUE, TAG), "it closes", "mine")
     assert (found.uid, found.why, found.held) == ("mine", "it closes", (DUE.words, TAG.words))
-    assert found.words == "glued up on hold, Mon 1 Jun 2026: it closes"
+    assert found.words == "glued up on HOLD, Mon 1 Jun 2026: it closes"
     body: dict[str, object] = {
         "v": 1,
         "project": "chest",
@@ -124,8 +124,8 @@ def test_what_was_decided_is_told_by_time_and_by_machine(
     ]  # fmt: skip
     assert [each.why for _, each in decided_between(journal, (BOX, LID), 1, 2)] == ["1"]
     projects = [Project("chest", "Chest", joints=(BOX, LID))]
-    lid = "The lid (Chest) glued up on hold, Wed 3 Jun 2026: 2"
-    box = "The joint (Chest) glued up on hold, Tue 2 Jun 2026: 1"
+    lid = "The lid (Chest) glued up on HOLD, Wed 3 Jun 2026: 2"
+    box = "The joint (Chest) glued up on HOLD, Tue 2 Jun 2026: 1"
     assert decided_at(journal, projects, "jointer") == [lid, box]
     assert decided_at(journal, projects, "saw") == [lid]
     assert decided_at(journal, projects, "joint") == []

@@ -613,7 +613,7 @@ def test_a_task_under_way_goes_on_with_its_cutter_as_it_lies(
     } == left
     assert (work.open_now == "a") == out_now
     assert [job.ready for job in work.jobs][:1] == ([10 if steps == 2 else 0] if left else [])
-    assert {one.why for one in work.pieces.values()} <= {"under way"}
+    assert {one.why for one in work.pieces.values()} <= {"in progress"}
 
 
 def test_when_the_last_wait_runs_only_that_it_is_over_is_left_to_say() -> None:

@@ -50,7 +50,7 @@ def problems(text: str) -> tuple[Problem, ...]:
         (
             '"square-flip"',
             'tolerance = "0.1 deg"\nproves = »"square-9"',
-            'there is no square or straightedge "square-9" in the drawer',
+            'there is no square or straightedge "square-9" among your tools',
         ),
         (
             '"square-flip"',

@@ -168,7 +168,7 @@ class FlipTestCut(DoubledGap):
     fields = gap_fields(
         "gap at the open end",
         "width",
-        "width of the board; lever at the square",
+        "width of the board; reach at the square",
         uses,
     )
     care = (

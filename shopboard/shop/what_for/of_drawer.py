@@ -29,7 +29,7 @@ OF_DRAWER: Mapping[str, Page] = {
         "id": _TOOL_ID,
         "name": WhatFor("What the board calls it.", '"Machinist\'s square"'),
         "length": WhatFor(
-            "Length of its blade: no longer lever can be felt with it.", '"[6 in|150 mm]"'
+            "Length of its blade: no longer reach can be felt with it.", '"[6 in|150 mm]"'
         ),
         "grade": WhatFor(
             "It is made to DIN 875-1; the program works out what that grade allows.", '"0"'

@@ -116,8 +116,8 @@ OF_POINTS: Mapping[str, Page] = {
         "lock": WhatFor("What to lock after setting it.", '"the tilt lock"'),
         "sizes": WhatFor("Lengths that are the same every time, so that Enter takes them."),
         "proves": WhatFor(
-            "Id of the drawer's square or straightedge that this point proves: from that day the"
-            " drawer goes by what was found.",
+            "Id of the square or straightedge of yours that this point proves: from that day"
+            " it goes by what was found.",
             '"framing-square"',
         ),
         "adjuster": WhatFor("What sets the point right, if it can be set."),

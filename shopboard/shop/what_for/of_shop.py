@@ -25,8 +25,8 @@ OF_SHOP: Mapping[str, Page] = {
             "How sure a check must be before it says true.", '"95 %"', left_out='"95 %"'
         ),
         "risk": WhatFor(
-            "How likely a point that wanders may be out before it is due. It counts as no less"
-            " than what proof leaves open.",
+            "How likely a point that creeps or drifts may be out before it is due. It counts as"
+            " no less than what proof leaves open.",
             '"5 %"',
             left_out='"5 %"',
         ),
