@@ -159,3 +159,10 @@ async def test_taking_a_decision_back_is_shown_while_one_stands(place: Place) ->
         assert "withdraw" not in board.lines[-1]
         await board.press("g", "4")
         assert "withdraw" in board.lines[-1]
+
+
+async def test_a_walk_names_no_enter_where_only_a_number_answers(loft: Place) -> None:
+    async with loft.open() as board:
+        await board.press("s", "1")
+        assert "press the number of what you see" in await board.press("enter")
+        assert "Enter" not in board.lines[-1]

@@ -75,12 +75,6 @@ class CheckScreen(SittingScreen):
             return "decimal" if step.plain else by_unit(step.unit, inch="number", mm="decimal")
         return "words" if isinstance(step, Words) else None
 
-    def keys_now(self) -> tuple[Key, ...]:
-        """Show no Enter where only the number of an answer goes on."""
-        step = self.sitting.step
-        chosen = isinstance(step, Choice) and step.default is None
-        return tuple(key for key in self.keys if not (chosen and key is GO_ON))
-
     def give(self, text: str) -> None:
         """Hand an answer in; what comes after the check goes by how long its last step took."""
         self._last = self.sitting.last_when

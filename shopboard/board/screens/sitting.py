@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board.field import FieldSort
+from shopboard.board.keys import GO_ON, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Step
@@ -32,6 +33,12 @@ class SittingScreen(TypingScreen):
     def field(self) -> FieldSort | None:
         """None: most steps are chosen."""
         return None
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show no Enter where only the number of an answer goes on."""
+        step = self.sitting.step
+        chosen = isinstance(step, Choice) and step.default is None
+        return tuple(key for key in self.keys if not (chosen and key is GO_ON))
 
     def machine_here(self) -> str:
         """It is the one that is sat at."""
