@@ -98,8 +98,8 @@ def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     stood = f"{told.state or ''}, {told.where or ''}"
     on = told_on(told.on, entry.when)
     of_day = f", of {day(on)}" if on is not None else ""
-    words = f"{day(when)} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}"
-    line = said(f"  {words:<46} {stood}")
+    words = f"{day(when):<15} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}"
+    line = said(f"  {words:<50}  {stood}")
     if entry.void is not None:
         return ((clip(said(f"  {words}  WITHDRAWN: {entry.void}"), width), "struck"),)
     return ((clip(line, width), "dim"),)

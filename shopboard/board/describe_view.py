@@ -115,7 +115,7 @@ def _below(question: Ticks | OneOf, given: SoFar, further: int, width: int) -> l
     """Say that there are further lines, and what Enter takes."""
     first = first_of_nine(given.cursor)
     more = out_of_sight(first, further)
-    lines: list[Line] = [((f"     {more}: 0", "dim"),)] if more else []
+    lines: list[Line] = [((f"     {more}: +", "dim"),)] if more else []
     if isinstance(question, Look):
         words = "Enter: yes.   A digit changes that line."
     elif isinstance(question, Ticks):

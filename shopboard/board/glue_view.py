@@ -144,9 +144,11 @@ def answer_lines(
         rest += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
     reasons = [_reason(number, one, width) for number, one in enumerate(found.told, 1)]
     used = len(lines) + len(rest) + sum(map(len, reasons)) + 1
+    begun = set[str]()
     for one, drawn in zip(found.told, reasons, strict=True):
         lines += drawn[:-1]
-        large = _large_act(one, width, room - used)
+        large = _large_act(one, width, room - used) if one.short not in begun else []
+        begun.add(one.short)
         used += len(large)
         lines += [*large, ()]
     lines += rest
@@ -168,7 +170,7 @@ def _large_act(reason: Reason, width: int, room: int) -> list[Line]:
     if not reason.short:
         return []
     short, took, count = said(reason.short), minutes_words(reason), len(reason.points)
-    parts = [f"{short} - {took}"] if count == 1 else [short, f"{count} checks - {took}"]
+    parts = [f"{short}, {took}"] if count == 1 else [short, f"{count} checks, {took}"]
     rows = [row for words in parts for row in _packed(words, width - 4)]
     fits = all(map(can_be_big, parts)) and 4 * len(rows) <= room
     if not fits or any(cell_len(big(row)[0]) > width - 4 for row in rows):
@@ -207,16 +209,16 @@ def _reason(number: int, reason: Reason, width: int) -> list[Line]:
     to_do = to_do_words(reason)
     lines += [
         ((f"   {'→' if at == 0 else ' '} {one}", "due"),)
-        for at, one in enumerate(wrap(said(to_do), width - 8, 3))
+        for at, one in enumerate(wrap(said(to_do), width - 8, 4))
     ]
     return [*lines, ()]
 
 
 def _misfits(found: GlueUpAnswer, unit: Unit, width: int) -> list[list[Line]]:
-    """Write each misfit whole, over two lines where it must be."""
+    """Write each misfit whole, over several lines where it must be."""
     drawn: list[list[Line]] = []
     for one in found.needs.fits:
         words = f"{fit_mark(one)} {one.effect.words}: {fit_words(one, unit)}"
-        rows = wrap(words, width - 7, 2)
+        rows = wrap(words, width - 7, 4)
         drawn.append([((f"  {'  ' if at else ''}{row}", ""),) for at, row in enumerate(rows)])
     return drawn

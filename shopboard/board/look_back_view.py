@@ -17,7 +17,7 @@ from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import PointStanding
 
-_BESIDE = 57
+_BESIDE = 59
 """Columns that state, value, age and the state of today take beside a point's name."""
 _DETAILS = 6
 """Rows that tell of the point under the cursor."""
@@ -133,6 +133,6 @@ def _row(row: LookBackRow, here: bool, when: datetime, unit: Unit, names: int) -
         *fit(((name, style),), names, style),
         (f" {STATE_MARKS[before.state]} {state_word(before.state):<{WIDEST_STATE}}", before.state),
         *fit(((f"{value:>12} ", ""),), 13),
-        *fit(((age, "dim"),), 18),
+        *fit(((age, "dim"),), 17),
         (since, after.state if row.changed else "dim"),
     )

@@ -94,8 +94,8 @@ def _head(shown: Shown, width: int) -> list[Row]:
         if plan.lines:
             keys = [("  Enter ", "key"), (" begin this day", "bold")]
         if shown.projects:
-            keys += [("  p ", "key"), (" another project", "")]
-        keys += [("  o ", "key"), (f" {open_words}", "")]
+            keys += [("   ", ""), (" p ", "key"), (" another project", "")]
+        keys += [("   ", ""), (" o ", "key"), (f" {open_words}", "")]
         rows.append(tuple(keys))
     if plan.is_too_long:
         words = too_long(plan, shown.projects)

@@ -12,11 +12,11 @@ from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import TAG_MARK, big, big_words
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.paint import Line, clip, fit, said, width_of, wrap
 from shopboard.checks.steps import Caution, Choice
 from shopboard.shop.machine import SafetyQuestion
 from shopboard.upkeep.safety_questions import is_decision
-from shopboard.upkeep.safety_record import RoundStanding, round_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
 
 class RoundPlace(NamedTuple):
@@ -101,15 +101,10 @@ def places_lines(
         shown = f" {'►' if here else ' '}{number:>{digits}} "
         name = ((shown, row), *fit(((clip(said(one.name), names), row),), names, row))
         wrong = one.standing is not None and bool(one.standing.wrong)
-        style = "danger" if one.tagged else "out" if wrong else "dim"
-        mark = f"{TAG_MARK} " if one.tagged else "! " if wrong else "  "
-        words = said(round_words(one.standing, now))
-        lines.append(
-            (
-                *name,
-                (f" {mark}{clip(words, width - len(shown) - names - 4)}", style),
-            )
-        )
+        tag: Line = ((" ", ""), (f" {TAG_MARK} {DO_NOT_USE} ", "danger bar")) if one.tagged else ()
+        words = f" {'! ' if wrong else '  '}{said(round_words(one.standing, now))}"
+        left = width - len(shown) - names - width_of(tag)
+        lines.append((*name, *tag, (clip(words, left), "out" if wrong else "dim")))
     lines.append(())
     return [fit(line, width) for line in [*lines, *detail][:room]]
 

@@ -104,14 +104,13 @@ def minutes_words(minutes: float) -> str:
 
 
 def _count(number: int, task: Task, width: int) -> list[Line]:
-    """Three rows: the task's name on the left, the step's number large on the right."""
+    """Three rows: the step's number large on the right; the task's name is in the heading."""
     digits = big(str(number))
     room = width - len(digits[0]) - 16
     labels = ("", "step", f"of {len(task.steps)}")
-    names = [said(task.name), "", ""]
     return [
-        (*fit(((f"  {clip(name, room - 2)}", "dim"),), room), (f"{label:>5}  {row}", "dim"))
-        for name, label, row in zip(names, labels, digits, strict=True)
+        ((" " * room, ""), (f"{label:>5}  {row}", "dim"))
+        for label, row in zip(labels, digits, strict=True)
     ]
 
 

@@ -30,7 +30,7 @@ REASONS = (
 """Why a machine is tagged, for the digits."""
 
 CLEARED = (
-    "put right and tested",
+    "fixed and tested",
     "the part is fitted and tested",
     "put back together and tested",
     "the tag was a mistake",

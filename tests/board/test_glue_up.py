@@ -214,7 +214,7 @@ async def test_what_to_check_is_large_too_where_there_is_room(forge: Place) -> N
     """Whole or not at all: a name that is cut would be another point's."""
     async with forge.open(160, 48) as board:
         await board.press("u", "1", "3")
-        assert big("Mitre stop at 45 - 25 min")[1] in board.text
+        assert big("Mitre stop at 45, 25 min")[1] in board.text
         await board.resize(80, 24)
         assert big("Mitre stop at 45")[1] in board.text
         await board.resize(60, 20)

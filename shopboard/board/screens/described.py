@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.cells import cell_len
+
 from shopboard.board import doors
 from shopboard.board.keys import BACK, HELP, OPEN, Key
-from shopboard.board.paint import Line, said, wrap
+from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.prep.first_look import FirstCheck, first_checks
 
@@ -36,16 +38,20 @@ class DescribedScreen(SteadyScreen):
         lines: list[Line] = [()]
         lines += [((f"  {one}", ""),) for one in wrap(f"Your shop is in {path}", width - 4)]
         lines += [(), (("  Nothing checked yet. What to check first:", "bold"),), ()]
-        for number, (point, minutes) in enumerate(self._listed(), 1):
-            words = f"{shop.machines_by_id[point.machine].name}: {point.name}"
+        listed = self._listed()
+        names = [
+            said(f"{shop.machines_by_id[point.machine].name}: {point.name}") for point, _ in listed
+        ]
+        widest = min(max(map(cell_len, names), default=0), width - 26)
+        for number, (words, (_, minutes)) in enumerate(zip(names, listed, strict=True), 1):
             lines.append(
                 (
                     (f"  {number} ", "key"),
-                    (f" {said(words)}", "bold"),
-                    (f"   {minutes:.0f} min{'   Enter' if number == 1 else ''}", "dim"),
+                    *fit(((f" {clip(words, widest)}", "bold"),), widest + 1),
+                    (f"{minutes:>5.0f} min{'   Enter' if number == 1 else ''}", "dim"),
                 )
             )
-        if not self._listed():
+        if not listed:
             lines.append((("  Nothing to check that your tools can prove.", ""),))
         onward = "  - leads to the board, which shows the others in their order."
         return [*lines, (), ((onward, "dim"),)][:room]
