@@ -124,8 +124,10 @@ def told_by(variables: dict[str, str], colours: str | None) -> str:
         variables: the environment: NO_COLOR (https://no-color.org: set, and not empty) and
             COLORFGBG, in which some terminals name ink and paper among the sixteen.
         colours: how many it has, as Rich made it out by TERM and COLORTERM; None: it has none.
+            It takes a VT100 and its kin for one of sixteen, which have none.
     """
-    if variables.get("NO_COLOR") or colours is None:
+    without = colours is None or variables.get("TERM", "").startswith("vt")
+    if variables.get("NO_COLOR") or without:
         return "none"
     if colours not in ("256", "truecolor"):
         return "16"

@@ -23,6 +23,7 @@ from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says, screen, text
 from tests.campaigns import hostile_terminal
 from tests.campaigns.frame import failures
+from tests.terminal import Terminal
 from tests.two_shops import SHOPS
 
 HOSTILE = {
@@ -49,10 +50,17 @@ def bench(tmp_path: Path) -> Bench:
     return Bench(tmp_path)
 
 
+def at_rest(terminal: Terminal) -> list[str]:
+    """Give what stands under the clock once the minutes of the next checks are worked out."""
+    assert says(terminal, "min ")
+    terminal.settle(1.3)
+    return screen(terminal)[1:]
+
+
 @pytest.mark.parametrize("what", HOSTILE)
 def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> None:
     with bench.stand() as terminal:
-        before = screen(terminal)[1:]  # under the clock
+        before = at_rest(terminal)
         terminal.send(HOSTILE[what])
         terminal.settle(1.3)
         assert screen(terminal)[1:] == before
@@ -164,7 +172,7 @@ def test_a_click_opens_what_is_drawn_there_and_other_reports_of_the_mouse_do_not
 ) -> None:
     """By xterm's numbers (1006: button; column; row; M pressed, m let go), from its ctlseqs."""
     with bench.stand() as terminal:
-        before = screen(terminal)[1:]
+        before = at_rest(terminal)
         for report in (
             b"\x1b[<2;4;3M",
             b"\x1b[<35;4;3M",

@@ -23,7 +23,7 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
     (tmp_path / "shop.toml").write_text(SHOP, encoding="utf-8")
     loft = Program(tmp_path / "shop.toml", tmp_path / "journal.sqlite3")
     with loft.start() as terminal:
-        press(terminal, "n+")
+        press(terminal, "np")
         assert says(terminal, "A prep day for Blanket chest")
         press(terminal, "\r")
         assert says(terminal, "NOW Table saw: Blade off, into the tub")
@@ -44,6 +44,6 @@ def test_killed_in_a_wait_it_shows_the_same_day(tmp_path: Path) -> None:
         press(terminal, "n\r1")
         assert says(terminal, "Done and recorded: Hone the gouges.")
         press(terminal, "xx")
-        assert says(terminal, "The prep day is ended")
+        assert says(terminal, "The prep day is over")
         press(terminal, "q")
         assert terminal.wait() == 0

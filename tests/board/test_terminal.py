@@ -234,7 +234,7 @@ def test_without_a_terminal_it_prints_the_plain_status(program: Program, tmp_pat
     )
     assert done.returncode == 0
     lines = done.stdout.decode().splitlines()
-    assert len([line for line in lines if "unproven" in line]) == 8
+    assert len([line for line in lines if line.startswith("unproven ")]) == 8
     assert b"\x1b" not in done.stdout
     why = "shopboard: stdin is no terminal, so there is no board; this is the plain status."
     assert done.stderr.decode().splitlines()[0] == why

@@ -14,7 +14,7 @@ def test_a_task_that_is_under_way_is_not_counted_as_due_too() -> None:
         SimpleNamespace(standing=SimpleNamespace(due=due, begun=begun))
         for due, begun in ((True, object()), (True, None), (False, None))
     ]
-    assert summary(cast("Any", rows))[0][0] == "  1 due, 1 under way"
+    assert summary(cast("Any", rows))[0][0] == "  1 due, 1 in progress"
 
 
 def a_line(**more: object) -> Any:
@@ -34,5 +34,5 @@ def test_large_letters_never_show_half_the_name_of_a_mode() -> None:
 
 
 def test_minutes_of_work_and_of_leaving_it_alone_are_told_apart() -> None:
-    assert _short(a_line(), 45).endswith("7 min, then 5 min alone")
-    assert _short(a_line(), 30).endswith("7 min, 5 min alone")
+    assert _short(a_line(), 45).endswith("7 min, then a 5 min wait")
+    assert _short(a_line(), 30).endswith("7 min, a 5 min wait")

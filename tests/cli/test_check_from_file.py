@@ -122,7 +122,7 @@ def test_the_turned_reading_needs_no_yes(program: Program) -> None:
         ('light = "tpo"', ["light", "did you mean top"]),
         (FENCE_OUT + 'lihgt = "top"\n', ["lihgt", "did not ask"]),
         ('light = "top"\ngoes = ".042"\nrefused = ".040"\n', ["refused", "thicker"]),
-        ('light = "top"\ngoes = "5 in"\nrefused = "6 in"\n', ["goes", "lever"]),
+        ('light = "top"\ngoes = "5 in"\nrefused = "6 in"\n', ["goes", "reach"]),
         ('light = "top"\ngoes = ".040"\n', ["refused is missing", "a length"]),
         ('light = "top"\n', ["leaf1 is missing", "goes, refused"]),
         ("", ["light is missing", "top, bottom, none"]),

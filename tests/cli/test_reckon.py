@@ -180,9 +180,9 @@ def test_turned_over_the_square_drops_out(program: Program) -> None:
     [
         (("goes=0.015in", "refused=0.012in", "lever=6in", "light=top"), ["thinner"]),
         (("goes=12thou", "refused=0.012in", "lever=6in", "light=top"), ["thinner"]),
-        (("goes=0.012in", "refused=7in", "lever=6in", "light=top"), ["lever"]),
-        (("goes=0.012in", "refused=0.015in", "lever=0in", "light=top"), ["lever"]),
-        (("goes=0.012in", "refused=0.015in", "lever=0.5mm", "light=top"), ["lever"]),
+        (("goes=0.012in", "refused=7in", "lever=6in", "light=top"), ["reach"]),
+        (("goes=0.012in", "refused=0.015in", "lever=0in", "light=top"), ["reach"]),
+        (("goes=0.012in", "refused=0.015in", "lever=0.5mm", "light=top"), ["reach"]),
         (("goes=0.012in", "refused=0.015in", "lever=-6in", "light=top"), ["negative"]),
         (("goes=-1in", "refused=0.015in", "lever=6in", "light=top"), ["goes", "negative"]),
         (("goes=0.012in", "refused=0.015in", "lever=6in", "light=left"), ["light", "bottom"]),

@@ -53,9 +53,9 @@ OF_SHOP: Mapping[str, Page] = {
         ),
         "colours": WhatFor(
             "Colours of the board, where those that it chooses by itself do not suit the terminal:"
-            " dark or light paper, the terminal's own 16, or none, by weights and marks alone.",
+            " dark or light paper, the terminal's own 16, or none, by weights and marks alone."
+            " Left out, it is what the terminal tells.",
             '"light"',
-            left_out="what the terminal tells",
         ),
     },
     "safety": {
