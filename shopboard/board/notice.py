@@ -157,7 +157,9 @@ def _next_due(screen: ShopScreen) -> Line:
     """Say what becomes due next and, where there is room, how the safety round stands."""
     standing = screen.open_shop.standing
     due = standing.next_due
-    words = f"Next due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
+    words = (
+        f"Next check due: {said(due.point.name)}, {day(due.due_on)}." if due and due.due_on else ""
+    )
     both = f" {words}   {_round_words(screen)}" if standing.round is not None else f" {words}"
     words = both if len(both) < screen.size.width or not words else f" {words}"
     return ((words, "dim"),) if words.strip() else ()

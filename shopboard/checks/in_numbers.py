@@ -40,7 +40,7 @@ def used_words(used: float | None) -> str:
     """Say how much of the tolerance an error takes: ``43 % of the tolerance``, ``5 times it``."""
     if used is None:
         return ""
-    if used < 1:
+    if used < 1.05:  # "1 times" says nothing
         return f"{share(used)} of the tolerance"
     return f"{used:.{1 if used < 9.95 else 0}f}".removesuffix(".0") + " times the tolerance"
 

@@ -133,7 +133,7 @@ class PointStanding(NamedTuple):
     @property
     def comes_first(self) -> str:
         """Say what is done with it before what rests on it: what is known to be out is set."""
-        return "set right" if self.state == "out" and not self.stale else "check"
+        return "adjust" if self.state == "out" and not self.stale else "check"
 
     @property
     def stands(self) -> bool:

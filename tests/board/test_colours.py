@@ -185,6 +185,7 @@ def test_no_two_unlike_states_share_a_style(theme: str) -> None:
         ({"COLORFGBG": "7;8"}, "truecolor", "dark"),
         ({"COLORFGBG": "0;15"}, "standard", "16"),
         ({"COLORFGBG": "rot"}, "256", "dark"),
+        ({"TERM": "vt100"}, "standard", "none"),
     ],
 )
 def test_the_theme_is_what_the_terminal_tells(

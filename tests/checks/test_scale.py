@@ -85,7 +85,7 @@ def test_the_numbers_are_those_of_a_pocket_calculator() -> None:
     ("used", "words"),
     [
         (0.426, "43 % of the tolerance"),
-        (1.0, "1 times the tolerance"),
+        (1.0, "100 % of the tolerance"),
         (1.26, "1.3 times the tolerance"),
         (4.97, "5 times the tolerance"),
         (12.4, "12 times the tolerance"),

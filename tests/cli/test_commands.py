@@ -26,7 +26,7 @@ def test_status_tells_every_machine_worst_first(program: Program) -> None:
     assert re.match(r"out +Jointer.* \(jointer\), checked just now$", first)
     assert re.match(r"  out +.*\(jointer\.fence\): ", point)
     assert re.match(r"true +Table saw \(saw\), checked just now$", second)
-    assert re.match(r"next: set right .*\(jointer\.fence\), \d+ min$", coming)
+    assert re.match(r"next: adjust .*\(jointer\.fence\), \d+ min$", coming)
 
 
 def test_status_counts_what_is_true_and_ends_where_the_terminal_does(

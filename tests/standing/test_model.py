@@ -34,7 +34,7 @@ HELP_IN_VAIN = {"waits", "true", "noted"}
 @pytest.mark.parametrize(
     ("state", "stale", "is_open", "stands", "first"),
     [
-        ("out", "", True, True, "set right"),
+        ("out", "", True, True, "adjust"),
         ("out", "knocked", True, False, "check"),
         ("near", "", True, True, "check"),
         ("near", "knocked", True, False, "check"),
