@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from shopboard.base.state_words import state_word
 from shopboard.board.board_view import panes
 from shopboard.board.cutters_view import cutters_lines
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, sign
+from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import plain
 from shopboard.board.tasks_view import task_rows, tasks_lines
@@ -108,9 +108,11 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
             assert line.startswith(word) or one.tag
             assert f"({ident})" in line
             alone = standing._replace(machines=(one,))
-            drawn = [plain(row) for row in panes(alone, ident, now, 100, 40)]
-            large = sign(word, STATE_PICTURES[one.state])[2]
-            assert any(large in row for row in drawn) or one.tag
+            small, drawn = (
+                [plain(row) for row in panes(alone, ident, now, 100, height)] for height in (9, 40)
+            )
+            stands = f"{STATE_MARKS[one.state]}  {word}"
+            assert any(stands in row.replace(word.upper(), word) for row in small) or one.tag
             to_check = [name for name in data["check_order"] if name.startswith(f"{ident}.")]  # type: ignore[attr-defined]
             listed = [its for its in one.points if its.is_open]
             for its in listed:

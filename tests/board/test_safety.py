@@ -394,7 +394,7 @@ async def test_help_shows_the_keys_of_the_new_screens(place: Place) -> None:
     async with place.open() as board:
         for keys in (("s",), ("2",), ("escape", "minus", "1", "d")):
             await board.press(*keys)
-            shown_keys = board.app.screen.keys  # type: ignore[attr-defined]
+            shown_keys = board.app.screen.keys_now()  # type: ignore[attr-defined]
             await board.press("question_mark")
             for key in shown_keys:
                 told = "Move the cursor." if key.label in "↑↓←→" else key.help

@@ -55,7 +55,7 @@ def test_what_cannot_be_voided(journal: SqliteJournal) -> None:
     void = journal.void(entry.uid, "typed wrong")
     for uid, why in (
         ("nobody", "no entry"),
-        (void.uid, "never withdrawn"),
+        (void.uid, "kind void, cannot be withdrawn"),
         (entry.uid, "already"),
     ):
         with pytest.raises(JournalError, match=why):

@@ -255,7 +255,7 @@ def test_what_is_taken_back_is_taken_back_under_both_names(
     entry = today.void(sitting.recorded["record"].uid, "a slip")
     assert (entry.machine, entry.point) == ("saw", "blade")
     assert gather(today).latest == gather(journal).latest == {}
-    with pytest.raises(JournalError, match="void already"):
+    with pytest.raises(JournalError, match="withdrawn already"):
         today.void(sitting.recorded["record"].uid, "again")
     assert today.writable
     assert today.refusal is None
