@@ -444,7 +444,7 @@ async def test_what_is_said_of_what_is_typed_is_told_to_its_end(place: Place) ->
 @pytest.mark.parametrize(
     ("state", "stale", "first", "words"),
     [
-        ("out", "", "", "which is out: set that right first."),
+        ("out", "", "", "which is out: adjust that first."),
         ("out", "moved", "", "which is out: check that first."),
         ("near", "", "", "which is borderline: check that first."),
         ("due", "", "", "which is due: check that first."),
