@@ -11,9 +11,6 @@ if TYPE_CHECKING:
 
 _MINUTES, _BEGIN = "minutes of what is next", "what a fresh shop begins with"
 
-LISTED = 24
-"""Lines of what to do next for which it is worked out; no window shows more."""
-
 
 def known_minutes(open_shop: OpenShop) -> Mapping[str, str]:
     """Give how long things take in words, by their keys, as far as that is worked out."""
@@ -27,7 +24,7 @@ def begin_with(open_shop: OpenShop) -> Sequence[str] | None:
 
 
 def work_out_next(open_shop: OpenShop, items: Sequence[NextItem], *, fresh: bool) -> bool:
-    """Work out one thing that is not known yet; give whether there was any.
+    """Work out one thing of those in view that is not known yet; give whether there was any.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -39,7 +36,7 @@ def work_out_next(open_shop: OpenShop, items: Sequence[NextItem], *, fresh: bool
         open_shop.kept(_BEGIN)["names"] = names
         return True
     known = open_shop.kept(_MINUTES)
-    for one in items[:LISTED]:
+    for one in items:
         if one.key not in known:
             known[one.key] = _words(open_shop, one)
             return True

@@ -127,6 +127,17 @@ def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
             yield NextItem("task", ident, each.task.id, words, STATE_MARKS["due"], "due")
 
 
+def first_shown(items: Sequence[NextItem], cursor: int | None, room: int) -> int:
+    """Give the number of the first that is shown in so many rows."""
+    return max(0, min((cursor or 0) + 1 - room, len(items) - room))
+
+
+def in_view(items: Sequence[NextItem], cursor: int | None, room: int) -> Sequence[NextItem]:
+    """Give those that are shown in so many rows."""
+    start = first_shown(items, cursor, room)
+    return items[start : start + max(room, 0)]
+
+
 def next_lines(
     items: Sequence[NextItem],
     cursor: int | None,
@@ -146,8 +157,7 @@ def next_lines(
     width, room = size
     if not items:
         return [((f"{TITLE:<{_MARGIN}}", "bold"), ("nothing: all is as it should be", ""))]
-    start = max(0, min((cursor or 0) + 1 - room, len(items) - room))
-    shown = items[start : start + room]
+    start, shown = first_shown(items, cursor, room), in_view(items, cursor, room)
     spare, lines = room - len(shown), list[Line]()
     beside = max((len(minutes.get(one.key, "")) for one in shown), default=0) + _APART
     room_for_words = max(width - _MARGIN - _CALLED - 3 - beside, 8)

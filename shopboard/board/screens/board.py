@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Sequence
 from typing import ClassVar
 
 from shopboard.base.dates import ago
@@ -30,7 +31,7 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.minutes import begin_with, known_minutes, work_out_next
-from shopboard.board.next_list import NextItem, is_fresh, next_items, next_lines
+from shopboard.board.next_list import NextItem, in_view, is_fresh, next_items, next_lines
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import Line
@@ -59,6 +60,8 @@ class BoardScreen(ShopScreen):
         """What the cursor is on of what to do next; None: it is on a pane."""
         self._next: list[NextItem] = []
         """What to do next, as it was drawn last."""
+        self._in_view: Sequence[NextItem] = []
+        """What of it there was room for."""
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show the key for more machines only where there are more than nine."""
@@ -93,8 +96,9 @@ class BoardScreen(ShopScreen):
             fresh=fresh,
         )
         names, minutes = called(standing, self._on), known_minutes(self.open_shop)
-        below = (width, room - len(lines))
-        return [*lines, *next_lines(self._next, at, names, minutes, below)]
+        below = room - len(lines)
+        self._in_view = in_view(self._next, at, below)
+        return [*lines, *next_lines(self._next, at, names, minutes, (width, below))]
 
     def on_mount(self) -> None:
         """Work out how long things take once the first picture stands."""
@@ -111,7 +115,7 @@ class BoardScreen(ShopScreen):
             return
         with contextlib.suppress(JournalError):  # the next look says so
             fresh = is_fresh(self.open_shop.standing)
-            if work_out_next(self.open_shop, self._next, fresh=fresh):
+            if work_out_next(self.open_shop, self._in_view, fresh=fresh):
                 self.repaint()
                 self.call_after_refresh(self._work_out)
 
@@ -158,6 +162,7 @@ class BoardScreen(ShopScreen):
         machines = len(self.open_shop.standing.machines)
         if at is not None:
             self._at_next = self._next[min(at + 1, len(self._next) - 1)].key
+            self.set_timer(MINUTES_AFTER, self._work_out)  # of what comes into view
         elif place + lay.columns < machines:
             self._move(lay.columns)
         elif place // lay.columns < (machines - 1) // lay.columns:
