@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import pickle
 import zlib
+from collections.abc import Iterator
 from contextlib import suppress
 from functools import cache
 from pathlib import Path
@@ -89,8 +90,15 @@ def _own_bytes(file: Path) -> bytes:
 @cache
 def _program() -> tuple[str, int]:
     """Tell this program from another one: a version under work changes without a new number."""
-    times = []
-    for folder, below, files in os.walk(Path(__file__).parents[1]):
-        below[:] = [one for one in below if one not in _ONLY_SHOW]
-        times += [(one, os.stat(f"{folder}/{one}").st_mtime_ns) for one in files]  # noqa: PTH116
-    return __version__, zlib.crc32(repr(sorted(times)).encode())
+    times = sorted(_times(os.path.dirname(os.path.dirname(__file__))))  # noqa: PTH120
+    return __version__, zlib.crc32(repr(times).encode())
+
+
+def _times(folder: str) -> Iterator[tuple[str, int]]:
+    """Give when each file of the program was changed, of those that make what is kept."""
+    with os.scandir(folder) as found:
+        for one in found:
+            if not one.is_dir():
+                yield one.name, one.stat().st_mtime_ns
+            elif one.name not in _ONLY_SHOW:
+                yield from _times(one.path)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import gc
 import sys
 import time
 from collections.abc import Callable
 from datetime import date
-from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -35,22 +35,9 @@ if TYPE_CHECKING:
 WAIT = 1.0
 """Seconds that the board waits for another program that is recording: it must not seem dead."""
 
-LOOK_CLOSER_AFTER = 1.0
-"""Seconds after the first picture when the shop file is held against the methods."""
-
-SOON = (
-    "shopboard.board.screens.projects",
-    "shopboard.board.screens.joints",
-    "shopboard.board.screens.glue_up",
-    "shopboard.wander.outlook",
-    "shopboard.wander.point_history",
-    "shopboard.prep.day",
-    "shopboard.board.screens.prep",
-)
-"""Modules that are imported once the board stands, so that a key need not wait for them."""
-
-BETWEEN = 0.1
-"""Seconds between two of them."""
+GET_READY_AFTER = 1.0
+"""Seconds after the first picture when what comes next is imported, beside the keys, and the shop
+file is then held against the methods."""
 
 SLICE = 0.005
 """Seconds of a slice of the look through the journal: a key does not notice it."""
@@ -217,7 +204,7 @@ class BoardApp(ColouredApp, inherit_css=False):
         self._hold_against_file()
         self.set_timer(KEYS_REST, self._look_for_damage)
         self._name_other_computer()
-        self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
+        self.set_timer(GET_READY_AFTER, lambda: self.run_worker(self._get_ready()))
         self.begin_copying()
         self._finish_describing()  # it may have been ended by force, its file written
 
@@ -239,14 +226,20 @@ class BoardApp(ColouredApp, inherit_css=False):
         self.set_interval(AGAIN_AFTER, self.copying.begin)
         self.set_interval(MISSED_AGAIN_AFTER, self.copying.begin_where_missed)
 
+    async def _get_ready(self) -> None:
+        """Import in a thread what the next keys need: no key waits for more than its own."""
+        if not self.is_headless:  # without a terminal it is a test
+            from shopboard.board.soon import import_soon
+
+            await asyncio.to_thread(import_soon, lambda: self.is_running)
+        self._look_closer()
+
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
         if self._open_shop is not None:
             self._open_shop.look_closer()
             self.look_again()
         self._save_memory()
-        for number, name in enumerate(SOON, 1):
-            self.set_timer(number * BETWEEN, partial(import_module, name))
 
     def cannot_be_proven(self, full_name: str) -> str:
         """Say why the drawer cannot prove a point and what would; empty when it can."""

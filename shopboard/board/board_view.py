@@ -14,7 +14,7 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.frame import bar
-from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK, sign_width
 from shopboard.board.hits import hit
 from shopboard.board.nines import NINE, digit_of, out_of_sight
 from shopboard.board.paint import Line, beside, clip, said, wrap
@@ -22,7 +22,6 @@ from shopboard.board.pane_view import (
     SIGN_ROWS,
     TALL_ROWS,
     PaneLook,
-    name_sign,
     pane,
     plate_width,
 )
@@ -79,7 +78,7 @@ def grid(machines: int, width: int, room: int, names: int = 0) -> PaneGrid:
         room: rows.
         names: columns of the longest name in large letters; 0: not known.
     """
-    names = names or len(name_sign(("0", "M" * LONGEST_SHORT))[0])
+    names = names or sign_width(f"0 {'M' * LONGEST_SHORT}")
     below = max(3, min(3 + (room - 21) // 6, 8))
     choices = [_best(machines, width, room - below, names, large=False)]
     if room + 3 >= LARGE_FROM:
@@ -143,7 +142,7 @@ def place_of(standing: ShopStanding, machine: str) -> int:
 def shop_grid(standing: ShopStanding, width: int, room: int) -> PaneGrid:
     """Lay out the panes of a shop: by its machines and their names alone, never by how they are."""
     names = short_names([one.machine for one in standing.machines])
-    longest = max((len(name_sign(("0", name))[0]) for name in names), default=0)
+    longest = max((sign_width(f"0 {name}") for name in names), default=0)
     return grid(len(standing.machines), width, room, longest)
 
 

@@ -162,6 +162,10 @@ def _in_halves(pixels: Sequence[str]) -> tuple[str, ...]:
     )
 
 
+_GAP = "..."
+"""Pixels between a sign's picture and its word."""
+
+
 @lru_cache(maxsize=128)
 def sign(word: str, picture: tuple[str, ...] = (), tall: bool = False) -> tuple[str, ...]:
     """Draw a word, and a picture before it, as a sign: four rows high, with a margin all around.
@@ -176,13 +180,20 @@ def sign(word: str, picture: tuple[str, ...] = (), tall: bool = False) -> tuple[
         tall: whether each pixel takes a row.
     """
     drawn = ["." * len(picture[0]), *_apart(picture)] if picture else [""] * 7
-    gap = "..." if picture else ""
+    gap = _GAP if picture else ""
     letters = ["", *_pixels(word), ""]
     wide = len(letters[1])
     rows = [f".{left}{gap}{row:.<{wide}}." for left, row in zip(drawn, letters, strict=True)]
     if tall:
         return tuple(row.replace("#", "█").replace(".", " ") for row in rows)
     return _in_halves([*rows, "." * len(rows[0])])
+
+
+def sign_width(word: str, picture: tuple[str, ...] = ()) -> int:
+    """Give the columns that `sign` takes for a word and its picture, without drawing it."""
+    letters = [_FONT[char].index(" ") for char in word.upper() if char in _FONT]
+    before = len(picture[0]) + len(_GAP) if picture else 0
+    return before + 1 + sum(letters) + max(1, len(letters))
 
 
 def _apart(picture: Sequence[str]) -> list[str]:

@@ -75,6 +75,8 @@ def wrap(text: str, cells: int, most: int = 99) -> list[str]:
     What has no space and is longer than a line, as a path can be, goes on in the next; in a column
     too narrow to be read so, it is clipped.
     """
+    if text.isascii() and len(text) <= cells:  # most of it, and the quickest to see
+        return [" ".join(text.split())]
     lines: list[str] = []
     line = ""
     for word in _words(text, cells):

@@ -97,20 +97,18 @@ def _to_begin(standing: MachineStanding) -> str:
 
 def _drawn(items: Sequence[Item], width: int, room: int) -> list[Line]:
     """Draw items on so many rows: one for each, then their names whole, then all of it."""
-    rows = [min(1, max(0, room - at)) for at in range(len(items))]
-    spare = room - sum(rows)
-    for whole in (False, True):
-        for at, item in enumerate(items):
-            more = min(spare, max(0, len(item.rows(width, whole=whole)) - rows[at]))
+    items = items[: max(0, room)]
+    rows = [1] * len(items)
+    spare = room - len(items)
+    needed = [(len(item.rows(width, whole=False)), len(item.rows(width))) for item in items]
+    for step in (0, 1):
+        for at, most in enumerate(needed):
+            more = min(spare, max(0, most[step] - rows[at]))
             rows[at] += more
             spare -= more
     lines: list[Line] = []
-    for item, given in zip(items, rows, strict=True):
-        if not given:
-            break
-        head = item.rows(width, whole=False)
-        fits = len(item.rows(width)) <= given or len(head) <= given
-        lines += _item_lines(item, width, given, whole=fits)
+    for item, given, most in zip(items, rows, needed, strict=True):
+        lines += _item_lines(item, width, given, whole=min(most) <= given)
     return lines
 
 

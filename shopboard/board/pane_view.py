@@ -19,6 +19,7 @@ from shopboard.board.glyphs import (
     TAG_PICTURE,
     can_be_big,
     sign,
+    sign_width,
 )
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.board.pane_items import pane_lines
@@ -150,5 +151,5 @@ def fits_large(called: tuple[str, str], width: int) -> bool:
 @cache
 def plate_width() -> int:
     """Give the columns of the longest state in large letters."""
-    states = (sign(word, STATE_PICTURES[state]) for state, word in STATE_WORDS.items())
-    return max(len(one[0]) for one in (*states, sign(DO_NOT_USE, TAG_PICTURE)))
+    states = (sign_width(word, STATE_PICTURES[state]) for state, word in STATE_WORDS.items())
+    return max(*states, sign_width(DO_NOT_USE, TAG_PICTURE))

@@ -23,7 +23,7 @@ from shopboard.board.board_view import (
     shop_grid,
     shop_line,
 )
-from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_PICTURE, big, sign
+from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_PICTURE, big, sign, sign_width
 from shopboard.board.next_list import is_fresh, next_items, next_lines
 from shopboard.board.paint import Line, plain, width_of
 from shopboard.board.pane_view import fits_large, name_sign, pane, plate_width
@@ -407,3 +407,9 @@ def test_a_short_name_that_is_written_in_the_shop_file_is_the_one_that_is_shown(
     told = METRIC.replace('name = "Sliding saw"', 'name = "Sliding saw"\nshort = "Slider"')
     read = read_shop_text(told, "shop.toml", registry.names(), registry.facts())
     assert short_names(read.shop.machines)[0] == "SLIDER"
+
+
+@pytest.mark.parametrize("word", ["", "A", "0 TABLE SAW", "MW I1", "x-y.z", "€"])
+def test_a_sign_is_as_wide_as_it_is_said_to_be(word: str) -> None:
+    for picture in ((), *STATE_PICTURES.values(), TAG_PICTURE):
+        assert {len(row) for row in sign(word, picture)} == {sign_width(word, picture)}

@@ -15,6 +15,8 @@ from shopboard.board.screens.keyed import KeyedScreen
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
+    from textual.widget import Widget
+
     from shopboard.open_shop import OpenShop
 
 T = TypeVar("T")
@@ -39,6 +41,9 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
     def compose(self) -> ComposeResult:
         """Fill the screen with one canvas."""
         yield Canvas(self.paint)
+
+    def _extend_compose(self, widgets: list[Widget]) -> None:
+        """Add none of Textual's own widgets: nothing here has a tooltip, and notices are lines."""
 
     @property
     def open_shop(self) -> OpenShop:
