@@ -56,7 +56,6 @@ class AnywayScreen(TypingScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; from here on it can be read."""
         self.shows_anew()
-        super().on_screen_resume()
 
     def do_digit(self, number: int) -> None:
         """Record it with a reason of the list, or ask for words."""

@@ -97,7 +97,9 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
         return ((f" ! {words[0].upper()}{words[1:]}.", "out"),)
 
     def repaint(self) -> None:
-        """Draw anew what changed; a screen that is just being put up draws itself."""
+        """Draw anew what changed; a screen that is put up, or comes back, draws itself."""
+        if not self.is_current:
+            return
         for canvas in self.query(Canvas):
             canvas.repaint()
 
@@ -166,7 +168,7 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
         self.say(f"! {words}", "out")
 
     def on_screen_resume(self) -> None:
-        """Draw anew when the screen comes back to the top."""
+        """Draw anew when the screen comes back; Textual calls a screen's own method before this."""
         self.repaint()
 
     def shows_wait(self, uid: str) -> bool:

@@ -40,7 +40,9 @@ from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError, kinds
 
 MINUTES_AFTER = 1.5
-"""Seconds after which it is worked out how long things take: what reads that is imported then."""
+"""Seconds after which it is worked out how long things take: what that needs is imported by then."""
+BETWEEN = 0.05
+"""Seconds between two of them, for the keys."""
 
 
 class BoardScreen(ShopScreen):
@@ -106,7 +108,6 @@ class BoardScreen(ShopScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what was recorded meanwhile may take another time from now on."""
-        super().on_screen_resume()
         self.set_timer(MINUTES_AFTER, self._work_out)
 
     def _work_out(self) -> None:
@@ -117,7 +118,7 @@ class BoardScreen(ShopScreen):
             fresh = is_fresh(self.open_shop.standing)
             if work_out_next(self.open_shop, self._in_view, fresh=fresh):
                 self.repaint()
-                self.call_after_refresh(self._work_out)
+                self.set_timer(BETWEEN, self._work_out)
 
     def standing_notice(self) -> Line:
         """Say the most pressing of: broken shop file, no recording, wrong clock, next due.

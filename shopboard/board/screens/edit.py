@@ -82,7 +82,6 @@ class EditScreen(ListScreen):
     def on_screen_resume(self) -> None:
         """Read what was changed meanwhile, from here or by another program."""
         self._read()
-        super().on_screen_resume()
 
     def _read(self) -> None:
         try:

@@ -83,7 +83,6 @@ class HappenedScreen(SteadyScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; what was chosen before must be chosen anew."""
         self._chosen, self._taking = None, -1
-        super().on_screen_resume()
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""

@@ -106,14 +106,12 @@ class MachineScreen(ShopScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew, with what a proof may have changed since."""
-        super().on_screen_resume()
         self._cannot.clear()
         standing = self._standing
         if standing is not None and 0 <= self._cursor < len(standing.points):
             on, first = standing.points[self._cursor], self._first(standing)
             if not on.is_open or first != self._led_to:  # proven, or something happened
                 self._cursor = self._led_to = first
-            self.repaint()
         self.call_after_refresh(self._work_out)
 
     def do_open(self) -> None:

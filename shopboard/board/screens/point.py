@@ -141,7 +141,6 @@ class PointScreen(ResultsScreen):
             self._work_out()
         if self._need is not None and self._need.how:
             self.say(f"To prove that much, check it {self._need.how}.")
-        super().on_screen_resume()
         if not known:
             self.call_after_refresh(self._work_out)
 

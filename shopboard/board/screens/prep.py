@@ -150,7 +150,6 @@ class PrepScreen(SlicedScreen, SteadyScreen):
     def on_screen_resume(self) -> None:
         """Show the plan anew, from its beginning; what was chosen must be chosen anew."""
         self._chosen, self._cursor = "", 0
-        super().on_screen_resume()
 
     def do_up(self) -> None:
         """Move to the piece above."""

@@ -79,7 +79,6 @@ class RoundsScreen(ShopScreen):
         if self._walked and standing is not None and standing.lately(self.open_shop.now()):
             self._place = next(iter(self._not_lately(places, at + 1)), at)
         self._walked = False
-        super().on_screen_resume()
 
     def do_up(self) -> None:
         """Move up."""

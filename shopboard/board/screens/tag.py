@@ -79,7 +79,6 @@ class TagScreen(TypingScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; from here on it can be read."""
         self.shows_anew()
-        super().on_screen_resume()
 
     def do_digit(self, number: int) -> None:
         """Put the tag up; clear it when the same digit comes twice."""

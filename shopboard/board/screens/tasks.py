@@ -91,7 +91,6 @@ class TasksScreen(SteadyScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; what was chosen before must be chosen anew."""
         self._chosen = None
-        super().on_screen_resume()
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""

@@ -60,7 +60,6 @@ class VoidScreen(SteadyScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; from here on it can be read."""
         self.shows_anew()
-        super().on_screen_resume()
 
     def do_digit(self, number: int) -> None:
         """Record the void and go back."""
