@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.described import DescribedScreen as DescribedScreen
     from shopboard.board.screens.differs import DiffersScreen as DiffersScreen
     from shopboard.board.screens.edit import EditScreen as EditScreen
+    from shopboard.board.screens.finished import FinishedScreen as FinishedScreen
     from shopboard.board.screens.first_run import FirstRunScreen as FirstRunScreen
     from shopboard.board.screens.glue_up import GlueUpScreen as GlueUpScreen
     from shopboard.board.screens.happened import HappenedScreen as HappenedScreen

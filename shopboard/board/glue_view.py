@@ -48,6 +48,13 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
     return _list("Which project?", rows, cursor, size)
 
 
+def finished_lines(projects: Sequence[Project], cursor: int, size: tuple[int, int]) -> list[Line]:
+    """List projects by their digits, and another one: which of them is finished?"""
+    rows = [(said(one.name), _about(one), "") for one in projects]
+    another = ("another one", "not in the shop file", "")
+    return _list("Which project is finished?", [*rows, another], cursor, size)
+
+
 def _about(project: Project) -> str:
     words = counted(len(project.joints), "joint")
     return words if project.start is None else f"{words}, begins {date_words(project.start)}"

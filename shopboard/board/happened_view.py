@@ -10,9 +10,9 @@ from shopboard.base.text import counted
 from shopboard.board.nines import digit_of, first_of_nine
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.journal import Entry, kinds
-from shopboard.metrology.quantity import Unit
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, USES, Machine
 from shopboard.shop.model import Shop
+from shopboard.upkeep.happenings import project_name
 from shopboard.upkeep.undone import to_check, undone_through
 from shopboard.upkeep.uses import use_words
 
@@ -65,7 +65,7 @@ def happened_lines(
     for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
         what = said(kinds.HAPPENING.read(entry).what)
         mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
-        line = f"{mark}{what:<17} {ago(entry.when, now):<15} {_details(entry, shop.unit)}"
+        line = f"{mark}{what:<17} {ago(entry.when, now):<15} {_details(entry, shop)}"
         lines.append(((clip(line, width - 1), style),))
     return [fit(line, width) for line in lines[:room]]
 
@@ -101,12 +101,14 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
     return "; ".join(words) or "no check affected"
 
 
-def _details(entry: Entry, unit: Unit) -> str:
+def _details(entry: Entry, shop: Shop) -> str:
     """Write amount and words of a happening."""
-    told = kinds.HAPPENING.read(entry)
+    told, unit = kinds.HAPPENING.read(entry), shop.unit
     what, amount, total = told.what, told.amount, told.total
     on = told_on(told.on, entry.when)
     words = [f"of {day(on)}"] if on is not None else []
+    if told.project:
+        words.append(said(project_name(shop, told.project)))
     counted = what in (*USES, PROJECT_FINISHED)
     if counted and amount is not None and total is not None:
         words.append(f"{use_words(what, amount, unit)}, {use_words(what, total, unit)} in all")

@@ -11,6 +11,7 @@ from shopboard.base.dates import day
 from shopboard.commands.acts import act, another, found, on_record, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
+from shopboard.commands.project import project_named
 from shopboard.commands.shared import (
     ON_HELP,
     few_words,
@@ -24,6 +25,7 @@ from shopboard.journal import Entry, kinds
 from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import HAPPENINGS, NOTE, PROJECT_FINISHED, TURNED, USES
+from shopboard.shop.project import Project
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.cutter_turned import edge_words_of
@@ -52,7 +54,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "amount",
         metavar="AMOUNT",
         nargs="?",
-        help="of a use: 2.5h, 2h30, 90min; a count of cuts; a length such as 120ft or 40m",
+        help="of a use: 2.5h, 2h30, 90min; a count of cuts; a length such as 120ft or 40m; of a"
+        " finished project: its id in the shop file",
     )
 
 
@@ -123,22 +126,29 @@ def _record(
 ) -> str:
     """Record it; say what was recorded."""
     amount, note = _amount_and_note(what, options, open_shop)
+    project = _project(what, options, open_shop)
     on = said_of(options.on, open_shop.now())
     place = (kinds.HAPPENING.name, "" if what == PROJECT_FINISHED else machine, what)
     if (before := found(open_shop, options, *place)) is not None:
-        if not _says_the_same(before, amount, note):
+        if not _says_the_same(before, amount, note, project):
             raise another(options)
         say_on_record(before)
         return "Nothing new"
     entry = record_happening(
-        *(open_shop.journal, machine, what, amount, note), shop=open_shop.shop, on=on, uid=uid
+        *(open_shop.journal, machine, what, amount, note),
+        shop=open_shop.shop,
+        on=on,
+        uid=uid,
+        project=project,
     )
     day_words = f", of {day(on)}" if on is not None else ""
     total = kinds.HAPPENING.read(entry).total
     if amount is None or total is None:
         since = _checked_since(open_shop, machine, what, on) if on is not None else ""
         turned = edge_words_of(entry, open_shop.shop, open_shop.journal) if what == TURNED else ""
-        return f"Recorded: {what}{day_words}{turned}{since}"
+        which = f", {project.name}" if project is not None else ""
+        ran = _ran_words(open_shop, project) if project is not None else ""
+        return f"Recorded: {what}{which}{day_words}{turned}{ran}{since}"
     unit = open_shop.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
@@ -159,17 +169,35 @@ def _amount_and_note(
         if note and options.amount is not None:
             raise UsageError("two notes: write the words once, behind note or behind --note")
         return None, note or few_words(options.amount or "", "a note")
-    if options.amount is not None:
+    if options.amount is not None and what != PROJECT_FINISHED:
         raise UsageError(f"{what} has no amount; words go behind --note")
     return None, note
 
 
-def _says_the_same(before: Entry, amount: float | None, note: str) -> bool:
+def _project(what: str, options: argparse.Namespace, open_shop: OpenShop) -> Project | None:
+    """Give the project that was finished; None where it is not told.
+
+    Raises:
+        UsageError: when the shop file has none of that id.
+    """
+    if what != PROJECT_FINISHED or options.amount is None:
+        return None
+    return project_named(open_shop.shop, options.amount)
+
+
+def _ran_words(open_shop: OpenShop, project: Project) -> str:
+    """Say which machines its joints are cut on: they are serviced next."""
+    machines = open_shop.shop.machines_by_id
+    names = [machines[one].name for one in project.machines if one in machines]
+    return f", cut on {', '.join(names)}" if names else ""
+
+
+def _says_the_same(before: Entry, amount: float | None, note: str, project: Project | None) -> bool:
     """Tell whether what is on record under a uid is what is said now."""
     told = kinds.HAPPENING.read(before)
     if amount is not None and not (told.amount is not None and _same(told.amount, amount)):
         return False
-    return note == told.note
+    return (note, project.id if project is not None else "") == (told.note, told.project)
 
 
 def _checked_since(open_shop: OpenShop, machine: str, what: str, on: datetime) -> str:

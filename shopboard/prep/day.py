@@ -15,7 +15,7 @@ from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahea
 from shopboard.prep.begun_day import PrepDay, day_under_way
 from shopboard.prep.day_so_far import in_hand, modes_now, newest_act, zero_of
 from shopboard.prep.job_list import KnownNow
-from shopboard.prep.last_project import machines_of_last_project
+from shopboard.prep.last_project import last_project
 from shopboard.prep.options import what_settles
 from shopboard.prep.plan import DayPlan, DayToPlan, Settled, timed
 from shopboard.prep.schedule.job import Schedule, Workday
@@ -183,7 +183,7 @@ class Planner:
                 ask.to_check if ask is not None else {},
                 in_hand(open_shop, day),
                 allow_open,
-                machines_of_last_project(journal, shop),
+                last_project(journal, shop),
                 lambda name: what_settles(open_shop, name),
                 ask.not_enough if ask is not None else (),
                 lambda point: cannot_run(open_shop, point),

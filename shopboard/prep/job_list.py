@@ -11,6 +11,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.last_project import LastProject
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Job
 from shopboard.shop.machine import Point
@@ -42,8 +43,8 @@ class KnownNow(NamedTuple):
     """Full name of the point whose check was begun and is not done; empty: none."""
     allow_open: bool = False
     """Whether two machines may stand open at once with their cutters out."""
-    first: Collection[str] = ()
-    """Machines that come first where nothing else decides."""
+    last: LastProject = LastProject()
+    """The machines that it used are serviced, and come first where nothing else decides."""
     settles: Callable[[str], Settles | None] = lambda _: None
     """What may prove a point that is near, by its full name; None: it is not near."""
     not_enough: Collection[str] = ()
@@ -78,6 +79,8 @@ class JobList:
         """By machine whose cutter is out now, the piece with which it is on again."""
         self.gates: dict[str, list[str]] = {}
         """By machine, what must be over before it is checked."""
+        self.serviced: set[str] = set()
+        """Machines that are there for what the last project made due alone."""
 
     def add(
         self,
@@ -89,6 +92,8 @@ class JobList:
         patience: float = math.inf,
     ) -> None:
         """Put in a piece; for its other words see `Job`."""
+        if piece.machine in self.serviced:
+            piece = piece._replace(serviced=self.present.last.used_it)
         body = self.present.shop.machines_by_id[piece.machine].body
         self.pieces[piece.id] = piece
         self.jobs[piece.id] = Job(
@@ -103,6 +108,6 @@ class JobList:
             ready=ready,
             opens=opens,
             closes=closes,
-            first=piece.machine in self.present.first or piece.wait >= ERRAND,
+            first=piece.machine in self.present.last.machines or piece.wait >= ERRAND,
             patience=patience,
         )

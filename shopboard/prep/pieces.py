@@ -37,6 +37,8 @@ class Piece(NamedTuple):
     """Minutes that it is left alone afterwards."""
     act: str = ""
     """What is done with a cutter: ``put on``, ``turn``; empty: a change is under way."""
+    serviced: str = ""
+    """Why it is there although the project of the day does not need its machine; empty: it does."""
 
 
 def takes_cutter_off(task: Task) -> tuple[int, int] | None:

@@ -111,6 +111,8 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
         parts.insert(0, f"{piece.name}, {steps_words(line)}")
     if piece.sort != "task" and piece.why:
         parts.append(piece.why)
+    if piece.serviced:
+        parts.append(piece.serviced)
     if line.late >= 1:
         parts.append(f"{span(line.late)} longer so far")
     if line.change:

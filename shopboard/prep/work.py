@@ -21,7 +21,7 @@ from shopboard.upkeep.undone import undone_through
 def to_do(present: KnownNow) -> ToDo:
     """Collect what there is to do, with the constraints between the pieces."""
     jobs = JobList(present)
-    machines = [one for one in present.standing.machines if _concerns(jobs, one)]
+    machines = [_planned(jobs, one) for one in present.standing.machines if _concerns(jobs, one)]
     _say_others(jobs, machines)
     day = [one.machine.id for one in machines]
     changes = {one.machine.id: planned_change(one, day, jobs.left_out) for one in machines}
@@ -43,13 +43,12 @@ def to_do(present: KnownNow) -> ToDo:
 def _concerns(jobs: JobList, one: MachineStanding) -> bool:
     """Tell whether a machine is part of the day, and say so when its tag keeps it out.
 
-    Hand tools, which have no points, serve every project; so does what was begun.
+    So is what was begun, and what the use of a machine for the last project made due.
     """
-    needed = jobs.present.needed
-    used = needed is None or any(name.partition(".")[0] == one.machine.id for name in needed)
     changing = one.changing is not None and one.changing.machine == one.machine.id
     under_way = changing or any(task.begun for task in one.tasks)
-    if not (used or under_way or (not one.points and one.tasks)):
+    served = _serviced(jobs, one)
+    if not (_is_needed(jobs, one) or under_way or served.to_do or served.blunt):
         return False
     if one.tag and (one.to_check or one.to_do or one.blunt or under_way):
         jobs.left_out.append(f"{one.machine.name} is left out: {DO_NOT_USE}, {one.tag}.")
@@ -57,19 +56,42 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
     return not one.tag
 
 
+def _is_needed(jobs: JobList, one: MachineStanding) -> bool:
+    """Tell whether the day is for it; hand tools, which have no points, serve every project."""
+    needed = jobs.present.needed
+    if needed is None or (not one.points and one.tasks):
+        return True
+    return any(name.partition(".")[0] == one.machine.id for name in needed)
+
+
+def _planned(jobs: JobList, one: MachineStanding) -> MachineStanding:
+    """Give of a machine what is planned: all that is due, or its service alone."""
+    if _is_needed(jobs, one):
+        return one
+    if one.machine.id in jobs.present.last.machines:
+        jobs.serviced.add(one.machine.id)
+    return _serviced(jobs, one)
+
+
+def _serviced(jobs: JobList, one: MachineStanding) -> MachineStanding:
+    """Give of a machine what was begun, and what its use for the last project made due."""
+    used = one.machine.id in jobs.present.last.machines
+    tasks = (task for task in one.tasks if task.begun or (used and task.task.comes_with_use))
+    return one._replace(tasks=tuple(tasks), cutters=one.cutters if used or one.changing else ())
+
+
 def _say_others(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
     if jobs.present.needed is None:
         return
-    ids = {one.machine.id for one in machines}
-    others = [
-        one for one in jobs.present.standing.machines if one.machine.id not in ids and not one.tag
-    ]
-    number = sum(len(one.to_do) + one.to_check for one in others)
+    planned = {one.machine.id: len(one.to_do) for one in machines}
+    usable = [one for one in jobs.present.standing.machines if not one.tag]
+    number = sum(len(one.to_do) - planned.get(one.machine.id, 0) for one in usable)
     number += sum(
         1
-        for one in machines
+        for one in usable
         for point in one.points
-        if point.to_check and point.point.full_name not in jobs.present.needed
+        if point.to_check
+        and (one.machine.id not in planned or point.point.full_name not in jobs.present.needed)
     )
     if number:
         jobs.left_out.append(f"Not for this project: {number} more to check or to do.")

@@ -175,6 +175,12 @@ class Task(NamedTuple):
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
 
+    @property
+    def comes_with_use(self) -> bool:
+        """Whether work on the machine brings it about: by hours, projects, or what it leaves."""
+        by_use = self.every_minutes or self.every_projects or PROJECT_FINISHED in self.after
+        return bool(by_use) or self.leaves == "dirt"
+
 
 class Life(NamedTuple):
     """How long a cutter stays sharp, by what a person can tell."""

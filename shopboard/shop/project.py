@@ -109,3 +109,9 @@ class Project(NamedTuple):
     joints: tuple[Joint, ...] = ()
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that it had before."""
+
+    @property
+    def machines(self) -> tuple[str, ...]:
+        """Ids of the machines that its joints are cut on, each once."""
+        names = (name for joint in self.joints for name in joint.point_names)
+        return tuple(dict.fromkeys(name.partition(".")[0] for name in names))

@@ -12,6 +12,7 @@ from shopboard.journal import Entry, JournalMovedOn, Store, kinds, new_uid
 from shopboard.journal.kinds import WhatHappened
 from shopboard.shop.machine import PROJECT_FINISHED, TURNED, USES
 from shopboard.shop.model import Shop
+from shopboard.shop.project import Project
 from shopboard.upkeep.taken_back import Gone, gone_at, still_in
 
 _VOIDED_AMONG_THEM = 8
@@ -107,6 +108,7 @@ def record_happening(
     shop: Shop | None = None,
     on: datetime | None = None,
     uid: str = "",
+    project: Project | None = None,
 ) -> Entry:
     """Record that something happened to a machine.
 
@@ -119,6 +121,7 @@ def record_happening(
         shop: the shop, whose cutters on the machine were used; their entries are recorded with it.
         on: when it happened, where it is said later; it counts from its recording all the same.
         uid: name of its entry; empty: a new one.
+        project: the one that was finished; None: not told.
 
     Raises:
         JournalError: when it cannot be recorded.
@@ -127,6 +130,8 @@ def record_happening(
     while True:
         last = journal.last_seq()
         said = _said(journal, machine_id, what, amount, note, on)
+        if project is not None and what == PROJECT_FINISHED:
+            said = said._replace(project=project.id, machines=project.machines)
         machine = _whose(machine_id, what)
         entries = [kinds.HAPPENING.new(uid, said, machine, what)]
         if shop is not None and said.amount:
@@ -139,6 +144,11 @@ def record_happening(
             entries += turned_entries(shop, machine, uid, journal, on)
         with suppress(JournalMovedOn):  # what was counted meanwhile: count on from there
             return journal.append(entries, last)[0]
+
+
+def project_name(shop: Shop, ident: str) -> str:
+    """Give the name of a project that was finished; its id where the shop file has it no more."""
+    return next((one.name for one in shop.projects if ident in (one.id, *one.was)), ident)
 
 
 def _whose(machine_id: str, what: str) -> str:

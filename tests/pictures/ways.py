@@ -127,6 +127,7 @@ WAYS = {
     "help-point": Way("HelpScreen", going.help_of_point),
     **{f"help-{topic}": Way("TopicScreen", going.topic(topic)) for topic in TOPICS},
     "happened": Way("HappenedScreen", show(lambda h: doors.HappenedScreen(h.machine().machine))),
+    "finished": Way("FinishedScreen", show(lambda _: doors.FinishedScreen(lambda _: None))),
     "tasks": Way("TasksScreen", show(lambda _: doors.TasksScreen())),
     "task": Way("TaskStepsScreen", going.task),
     "rounds": Way("RoundsScreen", show(lambda _: doors.RoundsScreen())),

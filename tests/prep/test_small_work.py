@@ -18,7 +18,7 @@ from shopboard.prep.day_so_far import newest_act, zero_of
 from shopboard.prep.due_changes import due_change, planned_change
 from shopboard.prep.glue_up import GlueUpAnswer, answer
 from shopboard.prep.job_list import KnownNow
-from shopboard.prep.last_project import machines_of_last_project
+from shopboard.prep.last_project import last_project
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
 from shopboard.prep.work import to_do
@@ -179,26 +179,26 @@ def test_the_machines_of_the_last_project_are_those_used_since_the_one_before(
 ) -> None:
     """From the very first entry on; what was taken back counts for nothing."""
     shop = make_shop(*(make_point(f"{one}.fence") for one in ("saw", "planer", "lathe")))
-    assert machines_of_last_project(journal, shop) == set()
+    assert last_project(journal, shop).machines == set()
 
     def used(machine: str) -> str:
         record_happening(journal, machine, "hours run", 30.0, shop=shop)
         return journal.recent(kinds.HAPPENING.name, machine, "hours run", 1)[0].uid
 
     used("saw")
-    assert machines_of_last_project(journal, shop) == set()
+    assert last_project(journal, shop).machines == set()
     record_happening(journal, "", PROJECT_FINISHED, shop=shop)
-    assert machines_of_last_project(journal, shop) == {"saw"}
+    assert last_project(journal, shop).machines == {"saw"}
     used("planer")
     by_mistake = used("lathe")
-    assert machines_of_last_project(journal, shop) == {"saw"}
+    assert last_project(journal, shop).machines == {"saw"}
     record_happening(journal, "", PROJECT_FINISHED, shop=shop)
-    assert machines_of_last_project(journal, shop) == {"planer", "lathe"}
+    assert last_project(journal, shop).machines == {"planer", "lathe"}
     journal.void(by_mistake, "the wrong machine")
-    assert machines_of_last_project(journal, shop) == {"planer"}
+    assert last_project(journal, shop).machines == {"planer"}
     (newest, *_) = journal.recent(kinds.HAPPENING.name, "", PROJECT_FINISHED, 1)
     journal.void(newest.uid, "it is not done yet")
-    assert machines_of_last_project(journal, shop) == {"saw"}
+    assert last_project(journal, shop).machines == {"saw"}
 
 
 def test_a_day_that_is_not_begun_counts_from_the_full_minute(journal: SqliteJournal) -> None:

@@ -24,9 +24,11 @@ from shopboard.board.keys import (
 )
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
+from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.journal import Entry, JournalError, kinds
-from shopboard.shop.machine import NOTE, TURNED, USES, Machine
+from shopboard.shop.machine import NOTE, PROJECT_FINISHED, TURNED, USES, Machine
+from shopboard.shop.project import Project
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
@@ -142,6 +144,9 @@ class HappenedScreen(SteadyScreen):
         what = self._listed[line]
         before = self._chosen
         self._move(line)
+        if what == PROJECT_FINISHED and self.open_shop.shop.projects:
+            self._ask_which()
+            return
         if what in USES or what == NOTE:
             self._ask(what)
         elif before != what:
@@ -150,6 +155,17 @@ class HappenedScreen(SteadyScreen):
         elif entry := self._record(what):
             edges = self._edges(what, entry)
             self.board.go_back_saying(f"Recorded: {what}{edges}.{self._to_check(what)}")
+
+    def _ask_which(self, on: datetime | None = None) -> None:
+        """Ask which project was finished; its digit records it."""
+        self.app.push_screen(doors.FinishedScreen(partial(self._finished, on)))
+
+    def _finished(self, on: datetime | None, project: Project | None) -> None:
+        if self._record(PROJECT_FINISHED, on=on, project=project):
+            name = f", {project.name}" if project is not None else ""
+            when = f", of {day(on)}" if on is not None else ""
+            words = f"Recorded: {PROJECT_FINISHED}{name}{when}.{self._to_check(PROJECT_FINISHED)}"
+            self._go_back_past_the_list(words)
 
     def _edges(self, what: str, entry: Entry) -> str:
         """Say which edge the knives show now, where they were turned."""
@@ -180,6 +196,9 @@ class HappenedScreen(SteadyScreen):
         if what in USES or what == NOTE:
             self.app.pop_screen()
             self._ask(what, on)
+        elif what == PROJECT_FINISHED and self.open_shop.shop.projects:
+            self.app.pop_screen()
+            self._ask_which(on)
         elif entry := self._record(what, on=on):
             when = f"{day(on)}{self._edges(what, entry)}"
             self._go_back_past_the_list(f"Recorded: {what}, of {when}.{self._to_check(what)}")
@@ -207,20 +226,29 @@ class HappenedScreen(SteadyScreen):
         self.board.go_back_saying(words)
 
     def _record(
-        self, what: str, amount: float | None = None, note: str = "", on: datetime | None = None
+        self,
+        what: str,
+        amount: float | None = None,
+        note: str = "",
+        on: datetime | None = None,
+        project: Project | None = None,
     ) -> Entry | None:
         """Record it; None when it cannot be, which the screen on top says."""
         journal, shop = self.open_shop.journal, self.open_shop.shop
         try:
             entry = self.once(
-                ("happened", self._machine.id, what, amount, note, on and on.date()),
+                ("happened", self._machine.id, what, amount, note, on and on.date(), project),
                 lambda uid: record_happening(
-                    *(journal, self._machine.id, what, amount, note), shop=shop, on=on, uid=uid
+                    *(journal, self._machine.id, what, amount, note),
+                    shop=shop,
+                    on=on,
+                    uid=uid,
+                    project=project,
                 ),
             )
         except JournalError as error:
             screen = self.app.screen
-            (screen if isinstance(screen, SteadyScreen) else self).say_error(error)
+            (screen if isinstance(screen, ShopScreen) else self).say_error(error)
             return None
         self.take_in()
         return entry

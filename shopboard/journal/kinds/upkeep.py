@@ -14,6 +14,7 @@ from shopboard.journal.kinds.row import (
     number_in,
     on_day,
     text_in,
+    texts_in,
 )
 
 
@@ -28,12 +29,17 @@ class WhatHappened(NamedTuple):
     note: str = ""
     on: datetime | None = None
     """When it happened, where that was said later."""
+    project: str = ""
+    """Id of the project that was finished; empty: not told."""
+    machines: tuple[str, ...] = ()
+    """Ids of the machines that its joints were cut on: it may be gone from the shop file soon."""
 
 
 def _happened(value: WhatHappened) -> Body:
     counted = {"amount": value.amount, "total": value.total}
     told = {key: one for key, one in counted.items() if one is not None}
-    return {"v": 1, "what": value.what, **told, **noted(value.note), **on_day(value.on)}
+    of = {"project": value.project, "machines": [*value.machines]} if value.project else {}
+    return {"v": 1, "what": value.what, **told, **noted(value.note), **on_day(value.on), **of}
 
 
 def _read_happened(body: Body) -> WhatHappened:
@@ -43,6 +49,8 @@ def _read_happened(body: Body) -> WhatHappened:
         number_in(body["total"]) if "total" in body else None,
         text_in(body.get("note")),
         told_time(body.get("on")),
+        text_in(body.get("project")),
+        texts_in(body.get("machines")),
     )
 
 

@@ -1,0 +1,155 @@
+"""What the last project used is serviced, though the next one does not need it.
+
+That a machine is cleaned and waxed after the work that it was used for is common practice, no
+source; which machines a project was cut on is told by its joints in the shop file of the test.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.journal import kinds
+from shopboard.open_shop import OpenShop
+from shopboard.prep.day import Planner
+from shopboard.prep.last_project import last_project
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.plan_words import detail
+from shopboard.upkeep.happenings import record_happening
+from shopboard.upkeep.task_marks import record_task
+from shopboard.upkeep.tags import record_tag
+from tests.journal.helpers import Clock
+from tests.prep.workshop import SHOP
+
+TOP = """
+[[project]]
+id = "board"
+name = "Cutting board"
+
+[[project.joint]]
+id = "top"
+name = "Top"
+kind = "panel"
+pieces = 3
+width = "4 in"
+length = "16 in"
+thickness = "3/4 in"
+"""
+"""A project that is cut on the jointer alone; the chest is cut on the saw alone."""
+
+TEXT = (
+    SHOP.replace('name = "Jointer fence"', 'name = "Jointer fence"\nshows_in = "edge angle"')
+    .replace('every = "2 weeks"', 'every = ["2 weeks", "1 project"]')
+    .replace("[[project]]", f"{TOP}\n[[project]]", 1)
+)
+GREASE = """
+[[machine.task]]
+id = "grease"
+name = "Grease the bearings"
+every = "6 months"
+
+[[machine]]
+id = "edges"
+"""
+
+
+@pytest.fixture
+def shop_file(tmp_path: Path) -> Path:
+    path = tmp_path / "shop.toml"
+    path.write_text(TEXT.replace('[[machine]]\nid = "edges"', GREASE.strip()), encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def open_shop(shop_file: Path, tmp_path: Path, clock: Clock) -> Iterator[OpenShop]:
+    with closing(OpenShop(shop_file, tmp_path / "journal.sqlite3", clock, 0.05)) as opened:
+        yield opened
+
+
+def finished(open_shop: OpenShop, project: str = "") -> None:
+    shop = open_shop.shop
+    which = shop.projects_by_id.get(project)
+    record_happening(open_shop.journal, "", "project finished", shop=shop, project=which)
+
+
+def plan_for(open_shop: OpenShop, project: str) -> DayPlan:
+    open_shop.poll()
+    open_shop.refresh()
+    planner = Planner(open_shop)
+    planner.choose(project)
+    return planner.plan()
+
+
+def ids(plan: DayPlan) -> list[str]:
+    return [line.piece.id for line in plan.lines]
+
+
+def test_its_joints_tell_which_machines_were_used(open_shop: OpenShop) -> None:
+    finished(open_shop, "board")
+    found = last_project(open_shop.journal, open_shop.shop)
+    assert (found.name, *found.machines) == ("Cutting board", "jointer")
+    finished(open_shop, "chest")
+    assert last_project(open_shop.journal, open_shop.shop).machines == {"saw"}
+
+
+def test_what_was_used_beside_its_joints_counts_too(open_shop: OpenShop) -> None:
+    record_happening(open_shop.journal, "saw", "hours run", 30.0, shop=open_shop.shop)
+    finished(open_shop, "board")
+    assert last_project(open_shop.journal, open_shop.shop).machines == {"jointer", "saw"}
+
+
+def test_a_project_of_no_name_is_told_by_use_as_it_was_before(open_shop: OpenShop) -> None:
+    """An entry of before names none; nor does one of something that the shop file never had."""
+    record_happening(open_shop.journal, "saw", "hours run", 30.0, shop=open_shop.shop)
+    finished(open_shop)
+    (entry,) = open_shop.journal.recent(kinds.HAPPENING.name, "", "project finished", 1)
+    assert not {"project", "machines"} & entry.body.keys()
+    found = last_project(open_shop.journal, open_shop.shop)
+    assert (found.used_it, *found.machines) == ("used in the last project", "saw")
+
+
+def test_it_is_known_after_it_left_the_shop_file(open_shop: OpenShop, shop_file: Path) -> None:
+    """And its machine was called otherwise: ``was`` leads to it."""
+    finished(open_shop, "board")
+    text = shop_file.read_text(encoding="utf-8").replace(TOP, "")
+    text = text.replace('id = "jointer"', 'id = "planing"\nwas = "jointer"')
+    shop_file.write_text(text, encoding="utf-8")
+    open_shop.poll()
+    assert not open_shop.problems
+    found = last_project(open_shop.journal, open_shop.shop)
+    assert (found.name, *found.machines) == ("board", "planing")
+
+
+def test_what_it_made_due_is_planned_though_the_next_one_does_not_need_it(
+    open_shop: OpenShop,
+) -> None:
+    """Only that: nothing is checked there, and grease by the calendar has time."""
+    before = plan_for(open_shop, "chest")
+    assert "task jointer.dust 0" not in ids(before)
+    assert "Not for this project: 3 more to check or to do." in before.left_out
+    finished(open_shop, "board")
+    plan = plan_for(open_shop, "chest")
+    of_jointer = [line for line in plan.lines if line.piece.machine == "jointer"]
+    assert [line.piece.id for line in of_jointer] == ["task jointer.dust 0"]
+    assert detail(of_jointer[0], plan.now, {}) == "7 min; used for Cutting board"
+    assert {*ids(plan)} == {*ids(before), "task jointer.dust 0"}
+    assert "Not for this project: 2 more to check or to do." in plan.left_out
+    record_task(open_shop.journal, "jointer", "dust")
+    assert {*ids(plan_for(open_shop, "chest"))} == {*ids(before)}
+
+
+def test_a_machine_that_is_needed_anyway_says_nothing_of_it(open_shop: OpenShop) -> None:
+    finished(open_shop, "chest")
+    plan = plan_for(open_shop, "chest")
+    assert not any(line.piece.serviced for line in plan.lines)
+
+
+def test_a_tag_keeps_its_service_out_and_is_said(open_shop: OpenShop) -> None:
+    finished(open_shop, "board")
+    record_tag("jointer", "guard is off", open_shop.journal)
+    plan = plan_for(open_shop, "chest")
+    assert "task jointer.dust 0" not in ids(plan)
+    assert any("Jointer is left out" in one for one in plan.left_out)
