@@ -19,8 +19,8 @@ from shopboard.prep.last_project import last_project
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import detail
 from shopboard.upkeep.happenings import record_happening
-from shopboard.upkeep.task_marks import record_task
 from shopboard.upkeep.tags import record_tag
+from shopboard.upkeep.task_marks import record_task
 from tests.journal.helpers import Clock
 from tests.prep.workshop import SHOP
 
