@@ -40,7 +40,7 @@ from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError, kinds
 
 MINUTES_AFTER = 1.5
-"""Seconds after which it is worked out how long things take: what that needs is imported by then."""
+"""Seconds after which it is worked out how long things take; what that needs is imported."""
 BETWEEN = 0.05
 """Seconds between two of them, for the keys."""
 
