@@ -112,10 +112,13 @@ def _due(
     present: KnownNow, machines: Collection[str], undone: Collection[str]
 ) -> Iterator[PointStanding]:
     """Give what on these machines is not as it should be, will be undone, or is asked for."""
+    used = {name.partition(".")[0] for name in present.needed or ()}
     for name, point in present.shop.points.items():
         if point.machine not in machines:
             continue
-        if present.needed is not None and name not in present.needed:
+        # a riving knife shows in no joint: it is looked at behind each blade that goes on
+        beside = name in undone and not point.shows_in and point.machine in used
+        if present.needed is not None and name not in present.needed and not beside:
             continue
         one = present.standing.of_point(name)
         if one is not None and (one.is_open or name in undone or name in present.to_check):

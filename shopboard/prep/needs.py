@@ -38,17 +38,20 @@ def joint_needs(joint: Joint, known: Mapping[str, KnownPoint], level: float) -> 
     shown = _shown(joint, known)
     points = {cut: [one for one in found if one.adds] for cut, found in shown.items()}
     missing = _missing(joint, points, shown)
+    not_set = _not_set([known[name] for name in joint.with_knives if name in known])
     every = {one.full_name: one for found in shown.values() for one in found}
     try:
         effects = effects_of(joint, _kinds(points))
     except ValueError as error:
         no_frame = isinstance(error, NoFrameError)
-        return JointNeeds(joint, (), missing, _unknown(every.values()), str(error), no_frame)
+        return JointNeeds(
+            joint, (), missing, (*_unknown(every.values()), *not_set), str(error), no_frame
+        )
     each = _level_of_each(effects, points, level)
     every = {name: _in_reach(one, points, effects, each) for name, one in every.items()}
     sizes = {name: _sizes(one, each) for name, one in every.items()}
     fits = [_fit(joint, effect, points, sizes) for effect in effects]
-    unknown = _unknown(every.values())
+    unknown = (*_unknown(every.values()), *not_set)
     return JointNeeds(joint, _either(fits), missing, unknown, level=level, each=each)
 
 
@@ -76,6 +79,19 @@ def _missing(joint: Joint, points: _Shown, shown: _Shown) -> tuple[ShowsIn, ...]
 
 def _unknown(points: Iterable[KnownPoint]) -> tuple[KnownPoint, ...]:
     return tuple(one for one in points if not one.stands)
+
+
+def _not_set(beside: Iterable[KnownPoint]) -> tuple[KnownPoint, ...]:
+    """Give what is set with the knives and is out, or of which nothing is known.
+
+    A note judges nothing.
+    """
+    out = "all that these knives cut shows it"
+    return tuple(
+        one._replace(why=one.why or out, checks=one.checks or (one.point,))
+        for one in beside
+        if one.state == "out" or not (one.stands or one.state == "noted")
+    )
 
 
 def _level_of_each(effects: Sequence[Effect], points: _Shown, level: float) -> float:

@@ -86,6 +86,8 @@ def needed_words(one: PointNeeds, unit: Unit) -> str:
     asks = f"shop file {tolerance.words(unit)}"
     if not one.known.adds:
         return "adds nothing, and must be a yes"
+    if one.of_knives:
+        return f"set with the knives: must be known, and not out; {asks}"
     if one.cancels:
         return f"any steady error will do: it cancels; {asks}"
     if one.needed is None or (tolerance.kind == "angle" and one.needed > _LOOSEST):
@@ -102,7 +104,7 @@ def cost_words(one: PointNeeds) -> str:
     """Say what a point costs the project."""
     if one.cost is None:
         return f"not proven: {one.known.why}"
-    if one.cancels:
+    if one.cancels or not one.costs:
         return "costs nothing"
     share = f"up to {100 * one.cost:.0f} %" if one.cost >= 0.005 else "under 1 %"
     return f"uses {share} of what is allowed: {one.costs}"

@@ -37,6 +37,8 @@ class PointNeeds(NamedTuple):
     """Which joint and effect that is, in words."""
     cancels: bool
     """Its error cancels in every joint of the project that it shows in."""
+    of_knives: bool = False
+    """It shows in none, but is set with the knives of a machine: known it must be, and not out."""
 
     @property
     def tighter(self) -> bool:
@@ -91,6 +93,7 @@ def _point_needs(
     one: KnownPoint, joints: Sequence[JointNeeds], known: Mapping[str, KnownPoint]
 ) -> PointNeeds:
     name, asked = one.full_name, asked_of(one.point.tolerance)
+    shows = any(name in names for each in joints for names in each.joint.points.values())
     needed, needed_by = None, ""
     cost, costs, matters = 0.0, "", False
     for joint, fit, limit in _wanted_of(joints):
@@ -106,7 +109,8 @@ def _point_needs(
             cost, costs = part, f"{fit.effect.words} ({joint.name})"
     return PointNeeds(
         *(one, asked, needed, needed_by, cost if one.stands else None, costs),
-        cancels=one.adds and not matters,
+        cancels=one.adds and not matters and shows,
+        of_knives=not shows,
     )
 
 

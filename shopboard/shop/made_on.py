@@ -10,7 +10,7 @@ from functools import cached_property
 from itertools import chain
 
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.machine import Machine, MachineKind, Point
+from shopboard.shop.machine import CHANGED_BY, TURNED, Machine, MachineKind, Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import ShowsIn
 from shopboard.shop.table import Table
@@ -109,6 +109,21 @@ class Makers:
             beside = lead[0].partition(".")[0] if cut in FOLLOWS else ""
             found[cut] = said[cut] if cut in said else self.usual(cut, beside)
         return {cut: found[cut] for cut in cuts if found[cut]}
+
+    def with_knives(self, points: Mapping[ShowsIn, Sequence[str]]) -> tuple[str, ...]:
+        """Give what is set with the knives of the machines of a joint and is said to show nowhere.
+
+        A blade has its place by its arbor; knives are set, and all that they cut shows it (common
+        practice, no source).
+        """
+        knives = {CHANGED_BY["knives"], TURNED}
+        machines = dict.fromkeys(name.partition(".")[0] for name in chain(*points.values()))
+        return tuple(
+            point.full_name
+            for name in machines
+            for point in self.machines[name].points
+            if not point.shows_in and not knives.isdisjoint(point.undone_by)
+        )
 
     def named(self, t: Table, key: str, cut: ShowsIn, names: Sequence[str]) -> tuple[str, ...]:
         """Give the points meant by machines and points; refuse what is not there or not in the cut.

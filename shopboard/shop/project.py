@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date
+from itertools import chain
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from shopboard.base.light_tuple import NamedTuple
@@ -83,6 +84,9 @@ class Joint(NamedTuple):
     points: Mapping[ShowsIn, tuple[str, ...]] = {}
     """Full names of all points that show in each cut, by where it shows; a cut that no point of the
     shop shows in is missing."""
+    with_knives: tuple[str, ...] = ()
+    """Full names of the points of its machines that are said to show in no cut, but are set with
+    their knives: how these stand bears on all that they cut."""
     lengths_by_hand: bool = False
     """Its pieces are measured by hand, to no stop: no point of a machine tells their lengths."""
     was: Annotated[tuple[str, ...], IDS] = ()
@@ -95,8 +99,8 @@ class Joint(NamedTuple):
 
     @property
     def point_names(self) -> tuple[str, ...]:
-        """Full names of every point that shows in it, each once."""
-        return tuple(dict.fromkeys(name for names in self.points.values() for name in names))
+        """Full names of every point that shows in it, then of those set with knives."""
+        return tuple(dict.fromkeys((*chain(*self.points.values()), *self.with_knives)))
 
 
 class Project(NamedTuple):

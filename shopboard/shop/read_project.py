@@ -100,7 +100,8 @@ def read_joint(
     points = makers.fill_in(cuts, said)
     if makers.whole:
         _warn_of_lost(t, _lost(form, cuts, said, points, makers), points)
-    return joint._replace(points=points, lengths_by_hand=by_hand)
+    knives = makers.with_knives(points)
+    return joint._replace(points=points, with_knives=knives, lengths_by_hand=by_hand)
 
 
 def _refuse_what_has_no_place(t: Table, joint: Joint, form: Form) -> None:

@@ -80,7 +80,8 @@ OF_POINTS: Mapping[str, Page] = {
         ),
         "shows_in": WhatFor(
             "Where in the work its error shows. Projects ask for it; say it at every point whose"
-            " error shows there, for what each adds adds up.",
+            " error shows there, for what each adds adds up. Left out at what is set with the"
+            " knives, each joint of that machine asks that it be known and not out.",
             '["end tilt", "edge angle"]',
             each={
                 "edge angle": "an edge out of square with its face",
