@@ -12,7 +12,6 @@ from shopboard.prep.due_changes import planned_change
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
-from shopboard.prep.one_mode import keep_mode_while_open
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 from shopboard.upkeep.undone import undone_through
@@ -34,7 +33,6 @@ def to_do(present: KnownNow) -> ToDo:
         add_upkeep(jobs, one, change, elsewhere)
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
-    keep_mode_while_open(jobs)
     _in_hand_first(jobs)
     left_out = tuple(jobs.left_out)
     return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, left_out, jobs.tags_hold_up)
@@ -98,18 +96,10 @@ def _say_others(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
 
 
 def _close_first(jobs: JobList) -> str:
-    """Give the machine that is open now; where several are, no other is opened before."""
-    if not jobs.closing:
-        return ""
-    machine, last = next(iter(jobs.closing.items()))
-    jobs.jobs[last] = jobs.jobs[last]._replace(closes=machine)
-    others = tuple((name, 0.0) for one, name in jobs.closing.items() if one != machine)
-    if others and not jobs.present.allow_open:
-        for ident, job in jobs.jobs.items():
-            if job.opens and job.opens not in jobs.closing:
-                after = dict((*job.after, *others))
-                jobs.jobs[ident] = job._replace(after=tuple(after.items()))
-    return machine
+    """Let what is out now be on again with its last piece; give the first machine of these."""
+    for machine, last in jobs.closing.items():
+        jobs.jobs[last] = jobs.jobs[last]._replace(closes=machine)
+    return next(iter(jobs.closing), "")
 
 
 def _in_hand_first(jobs: JobList) -> None:

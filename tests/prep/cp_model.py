@@ -14,6 +14,7 @@ from typing import NamedTuple
 from ortools.sat.python import cp_model
 
 from shopboard.prep.schedule.job import Job, Workday
+from tests.prep.keeps import is_before, stretches
 
 
 class Opinion(NamedTuple):
@@ -60,6 +61,7 @@ class Model:
         self._modes()
         if not day.allow_open:
             self._stretches()
+        self._modes_while_open()
 
     def _modes(self) -> None:
         bodies = defaultdict(list)
@@ -133,6 +135,20 @@ class Model:
                 self.model.add(self.end[other_end.id] <= self.begin[begin.id]).only_enforce_if(
                     ~sooner
                 )
+
+    def _modes_while_open(self) -> None:
+        """Nothing is done in another mode while a cutter is out, unless it has to be done then."""
+        for _, begin, end in stretches(self.day):
+            if begin is None or end is None or begin is end or not begin.mode:
+                continue
+            for job in self.day.jobs:
+                if job.body != begin.body or job.mode in ("", begin.mode):
+                    continue
+                if is_before(self.day, begin, job) and is_before(self.day, job, end):
+                    continue
+                sooner = self.model.new_bool_var("")
+                self.model.add(self.end[job.id] <= self.begin[begin.id]).only_enforce_if(sooner)
+                self.model.add(self.end[end.id] <= self.begin[job.id]).only_enforce_if(~sooner)
 
     def add_walks(self) -> cp_model.LinearExprT:
         """Count the walks by a circuit of all jobs; every job has a place."""

@@ -64,6 +64,7 @@ def faults(day: Workday, order: Sequence[str], starts: Mapping[str, float]) -> l
         for machine, one, two in stretches(day)
     ]
     found += [f"{machine} is closed before it is opened" for machine, a, b in spans if b <= a]
+    found += changed_over(day, starts)
     if not day.allow_open:
         found += [
             f"{one} and {other} are open at once"
@@ -71,6 +72,44 @@ def faults(day: Workday, order: Sequence[str], starts: Mapping[str, float]) -> l
             if one != other and max(a, c) < min(b, d) - 1e-9 and not a == c == -1
         ]
     return found
+
+
+CHANGED_OVER = "is changed over while a cutter of it is out"
+
+
+def changed_over(day: Workday, starts: Mapping[str, float]) -> list[str]:
+    """Name what is done in another mode while a cutter is out, unless it has to be done then."""
+    jobs = {job.id: job for job in day.jobs}
+    found = []
+    for machine, one, two in stretches(day):
+        modes = [(job.body, job.mode) for job in (one, two) if job and job.body and job.mode]
+        if not modes or one is two:
+            continue
+        begin = starts[one.id] if one else -1.0
+        end = starts[two.id] + two.minutes if two else math.inf
+        for job in day.jobs:
+            if job.body == modes[0][0] and job.mode not in ("", modes[0][1]):
+                must = (not one or is_before(day, one, job)) and (
+                    not two or is_before(day, job, two)
+                )
+                if not must and max(begin, starts[job.id]) < min(end, starts[job.id] + job.minutes):
+                    found.append(f"{jobs[job.id].body} {CHANGED_OVER}: {machine}, {job.id}")
+    return found
+
+
+def is_before(day: Workday, one: Job, other: Job) -> bool:
+    """Tell whether a job has to be done before another."""
+    jobs = {job.id: job for job in day.jobs}
+    opened = {end.id: begin.id for _, begin, end in stretches(day) if begin and end}
+    ahead, seen = [other.id], set[str]()
+    while ahead:
+        name = ahead.pop()
+        if name in seen:
+            continue
+        seen.add(name)
+        ahead += [before for before, _ in jobs[name].after]
+        ahead += [opened[name]] if name in opened else []
+    return one.id in seen
 
 
 def left(day: Workday, starts: Mapping[str, float]) -> list[str]:

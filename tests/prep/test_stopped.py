@@ -10,9 +10,10 @@ import pytest
 
 from shopboard.journal import Entry
 from shopboard.prep.due_changes import due_change, planned_change
-from shopboard.prep.job_list import JobList, KnownNow
-from shopboard.prep.one_mode import keep_mode_while_open
+from shopboard.prep.job_list import KnownNow
 from shopboard.prep.pieces import Piece
+from shopboard.prep.schedule.job import Workday
+from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.stopped import cutter_is_out, stopped_mode
 from shopboard.prep.work import to_do
 from shopboard.shop.machine import Cutter, CutterKind, Machine, Task, TaskStep
@@ -210,15 +211,18 @@ def test_what_stays_on_the_machine_comes_last() -> None:
 
 
 def test_of_two_that_are_open_both_are_closed_right_before_a_third_is_opened() -> None:
-    """The first of them shuts its own; for the other one waits, and no minute longer."""
+    """Whatever comes first of the two."""
     machines = tuple(Machine(name, name, tasks=(PITCH,)) for name in "abc")
     begun = {(name, "pitch"): Begun("u", NOW, 2, NOW, 0.0, NOW) for name in "ab"}
-    found = jobs_of(*machines, begun=begun)
-    assert found == {
-        "task a.pitch 3": {},
-        "task b.pitch 3": {},
-        "task c.pitch 1": {"task b.pitch 3": 0},
+    shop = Shop("Loft", "inch", machines, DRAWER)
+    known = KnownNow(shop, shop_standing(shop, Past(begun=begun), NOW), NOW, lambda _: 6.0)
+    todo = to_do(known)
+    assert {job.id: job.closes for job in todo.jobs if job.closes and not job.opens} == {
+        "task a.pitch 3": "a",
+        "task b.pitch 3": "b",
     }
+    plan = schedule(Workday(todo.jobs, open_now=todo.open_now))
+    assert plan.order[-1] == "task c.pitch 1"
 
 
 def test_a_task_takes_a_minute_a_piece_at_least_and_its_wait_from_the_last_step() -> None:
@@ -239,50 +243,3 @@ def test_a_task_takes_a_minute_a_piece_at_least_and_its_wait_from_the_last_step(
     since = NOW - timedelta(minutes=5)
     begun = {("a", "t"): Begun("u", since, 2, since, 12.0, since)}
     assert pieces(shop, begun=begun) == [(1, 0, (3, 6), 6)]
-
-
-def test_another_mode_comes_after_the_cutter_is_on_again_or_before_it_comes_off() -> None:
-    """One mode's blade is off from first to last; what has to come before is before the first."""
-    modes = tuple(Machine(name, name, body="combi") for name in ("saw", "plane"))
-    shop = Shop("Loft", "inch", (*modes, Machine("lathe", "lathe")), DRAWER)
-    jobs = JobList(KnownNow(shop, standing_of(*shop.machines), NOW, lambda _: 6.0))
-
-    def add(name: str, machine: str, *after: str, **more: Any) -> None:
-        piece = Piece(name, "task", machine, name, 5.0)
-        jobs.add(piece, tuple((one, 0.0) for one in after), **more)
-
-    add("early", "plane")
-    add("off", "saw", opens="saw")
-    add("wipe", "saw", "off")
-    add("on", "saw", "off", "early", closes="saw")
-    add("later", "plane")
-    add("after", "plane", "on")
-    add("other", "lathe")
-    keep_mode_while_open(jobs)
-    assert {name: dict(job.after) for name, job in jobs.jobs.items()} == {
-        "early": {},
-        "off": {"early": 0},
-        "wipe": {"off": 0},
-        "on": {"off": 0, "early": 0},
-        "later": {"on": 0},
-        "after": {"on": 0},
-        "other": {},
-    }
-
-
-def test_while_a_cutter_is_out_nothing_of_another_mode_is_begun() -> None:
-    modes = tuple(Machine(name, name, body="combi") for name in ("saw", "plane"))
-    shop = Shop("Loft", "inch", modes, DRAWER)
-    jobs = JobList(KnownNow(shop, standing_of(*modes), NOW, lambda _: 6.0))
-    for name, machine, closes, opens in (
-        ("on", "saw", "saw", ""),
-        ("other", "plane", "", ""),
-        ("bare", "saw", "saw", "saw"),
-        ("off again", "saw", "", "saw"),
-        ("on again", "saw", "saw", ""),
-    ):
-        jobs.add(Piece(name, "task", machine, name, 5.0), closes=closes, opens=opens)
-    jobs.closing["saw"] = "on"
-    keep_mode_while_open(jobs)
-    assert dict(jobs.jobs["other"].after) == {"on again": 0, "on": 0}
-    assert not any(job.after for name, job in jobs.jobs.items() if name != "other")

@@ -7,7 +7,7 @@ sequencing problem", European Journal of Operational Research 11 (1982) 42-47).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from heapq import heappop, heappush
 
 from shopboard.prep.schedule.network import NOWHERE, Net
@@ -82,7 +82,7 @@ def least_finish(net: Net) -> int:
     least = max((sum(job) for job in jobs), default=0)
     least = max(least, interrupted([*jobs, *_changes(net, tail)]))
     # open machines exclude each other while they wait, too, when the person is free: another sum
-    return max(least, interrupted(_open_times(net, head, tail)))
+    return max((least, *map(interrupted, _open_times(net, head, tail))))
 
 
 def _changes(net: Net, tail: Sequence[int]) -> list[tuple[int, int, int]]:
@@ -149,19 +149,33 @@ def _done_in(net: Net, body: int, mode: int, done: int) -> int:
     return done
 
 
-def _open_times(net: Net, head: Sequence[int], tail: Sequence[int]) -> list[tuple[int, int, int]]:
+def _open_times(
+    net: Net, head: Sequence[int], tail: Sequence[int]
+) -> Iterator[Sequence[tuple[int, int, int]]]:
     """Give the stretches in which a machine is open as jobs that exclude each other.
 
-    Those of one machine may overlap: the longest stands for them all.
+    Those of one machine may overlap: the longest stands for them all. Work in other modes of the
+    machine is excluded, too, even where two machines may be open.
     """
-    longest: dict[int, tuple[int, int, int]] = {}
+    longest: dict[int, tuple[tuple[int, int, int], int]] = {}
     for begin, end, machine in net.stretches:
         if begin == NOWHERE or end == NOWHERE:
             continue
         job = (head[begin], _length(net, begin, end), tail[end])
-        if machine not in longest or job[1] > longest[machine][1]:
-            longest[machine] = job
-    return list(longest.values())
+        if machine not in longest or job[1] > longest[machine][0][1]:
+            longest[machine] = job, begin
+    if net.alone:
+        yield [job for job, _ in longest.values()]
+    for job, begin in longest.values():
+        body, mode = net.body[begin], net.mode[begin]
+        yield [
+            job,
+            *(
+                (head[at], net.work[at], tail[at])
+                for at, other in enumerate(net.body)
+                if other == body != NOWHERE and net.mode[at] != mode
+            ),
+        ]
 
 
 def _length(net: Net, begin: int, end: int) -> int:

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.precedence import topological
-from shopboard.prep.schedule.stretches import Stretch, exclude, stretches_of
+from shopboard.prep.schedule.stretches import Apart, Stretch, exclude, kept_apart, stretches_of
 
 if TYPE_CHECKING:
     from shopboard.prep.schedule.job import Job, Workday
@@ -50,6 +49,8 @@ class Net(NamedTuple):
     stretches: tuple[tuple[int, int, int], ...]
     """(first job, last job, machine) of those that exclude others; NOWHERE: open now or to the
     end."""
+    alone: bool
+    """Whether each excludes those of all other machines; else only what is done in other modes."""
     first: tuple[bool, ...]
     patient: tuple[tuple[int, int, int], ...]
     """(job, patience, jobs that begin its waits as bits) of each that has patience."""
@@ -84,10 +85,9 @@ def network(day: Workday) -> Net:
         if stretch.begin is not None and stretch.end not in (None, stretch.begin):
             afters[stretch.begin].setdefault(stretch.end, 0)
     ids = [job.id for job in jobs]
-    order = topological(ids, afters)
-    if not day.allow_open:
-        order = exclude(ids, afters, stretches, order)
-    return _net(day, afters, order, () if day.allow_open else stretches)
+    apart = kept_apart(day, stretches)
+    order, apart = exclude(ids, afters, apart, both_open=day.allow_open)
+    return _net(day, afters, order, _open(stretches, apart, jobs, day))
 
 
 def _whole(minutes: float) -> int:
@@ -114,12 +114,12 @@ def _net(
     day: Workday,
     afters: Sequence[dict[int, int]],
     order: tuple[int, ...],
-    stretches: Sequence[Stretch],
+    open_: _Open,
 ) -> Net:
     """Put the numbers together."""
     jobs = day.jobs
     places = _numbers((day.place, *(job.place for job in jobs)))
-    modes, open_ = _modes(day), _stretches(stretches, len(jobs))
+    modes = _modes(day)
     patient, begins = _waits(jobs)
     return Net(
         ids=tuple(job.id for job in jobs),
@@ -140,6 +140,7 @@ def _net(
         foreign=open_.foreign,
         open_now=open_.now,
         stretches=open_.ends,
+        alone=not day.allow_open,
         first=tuple(job.first for job in jobs),
         patient=patient,
         begins=begins,
@@ -187,24 +188,30 @@ class _Open(NamedTuple):
     ends: tuple[tuple[int, int, int], ...]
 
 
-def _stretches(stretches: Sequence[Stretch], jobs: int) -> _Open:
-    opens, closes, foreign, now = [0] * jobs, [0] * jobs, [0] * jobs, 0
+def _open(
+    stretches: Sequence[Stretch], apart: Sequence[Apart], jobs: Sequence[Job], day: Workday
+) -> _Open:
+    opens, closes, foreign, now = [0] * len(jobs), [0] * len(jobs), [0] * len(jobs), 0
     machines = _numbers(stretch.machine for stretch in stretches)
+    if day.allow_open:  # only those that keep a machine in its mode
+        stretches = list(dict.fromkeys(one for one, _ in apart))
+    number = {one: at for at, one in enumerate(stretches)}
     ends = []
     for at, one in enumerate(stretches):
         begin, end = (NOWHERE if job is None else job for job in (one.begin, one.end))
         ends.append((begin, end, machines[one.machine]))
         if begin == NOWHERE:
             now |= 1 << at
-        else:
-            others = (n for n, other in enumerate(stretches) if other.machine != one.machine)
-            foreign[begin] |= sum(1 << other for other in others)
         if begin == end:  # the job is a stretch by itself
             continue
         if begin != NOWHERE:
             opens[begin] |= 1 << at
         if end != NOWHERE:
             closes[end] |= 1 << at
+    for pair in apart:
+        for one, other in (pair, pair[::-1]):
+            if one.begin is not None and other in number:
+                foreign[one.begin] |= 1 << number[other]
     return _Open(tuple(opens), tuple(closes), tuple(foreign), now, tuple(ends))
 
 

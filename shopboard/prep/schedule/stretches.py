@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
@@ -21,8 +21,20 @@ class Stretch(NamedTuple):
     """A machine stands open; None: since before the day, or to its end."""
 
     machine: str
+    """Empty: it is a job that opens nothing."""
     begin: int | None
     end: int | None
+    body: str = ""
+    mode: str = ""
+
+    @property
+    def is_job(self) -> bool:
+        """Whether a single job is meant, which opens no machine for others to go by."""
+        return self.begin is not None and self.begin == self.end
+
+
+Apart = tuple[Stretch, Stretch]
+"""Two that must not overlap."""
 
 
 def stretches_of(day: Workday) -> tuple[Stretch, ...]:
@@ -46,45 +58,108 @@ def stretches_of(day: Workday) -> tuple[Stretch, ...]:
         begins = [*[None] * (len(ends) - len(begins)), *begins]
         ends += [None] * (len(begins) - len(ends))
         found += [Stretch(machine, begin, end) for begin, end in zip(begins, ends, strict=True)]
-    return tuple(found)
+    return tuple(_with_mode(day, one) for one in found)
+
+
+def _with_mode(day: Workday, one: Stretch) -> Stretch:
+    """Tell the mode that a combination machine is in while it stands open."""
+    ends = (day.jobs[at] for at in (one.begin, one.end) if at is not None)
+    found = next(((job.body, job.mode) for job in ends if job.body and job.mode), ("", ""))
+    return one._replace(body=found[0], mode=found[1])
+
+
+def kept_apart(day: Workday, stretches: Sequence[Stretch]) -> list[Apart]:
+    """Give what must not overlap: two machines that stand open, unless both may.
+
+    And in any case a machine that stands open, and what is done in other modes of it.
+    """
+    modes: dict[str, list[Stretch]] = defaultdict(list)
+    for at, job in enumerate(day.jobs):
+        if job.body and job.mode:
+            modes[job.body].append(Stretch("", at, at, job.body, job.mode))
+    found: list[Apart] = []
+    for number, one in enumerate(stretches):
+        if not day.allow_open:
+            found += [
+                (one, other) for other in stretches[number + 1 :] if one.machine != other.machine
+            ]
+        if not one.is_job:
+            found += [(one, job) for job in modes[one.body] if job.mode != one.mode]
+    return found
 
 
 def exclude(
     ids: Sequence[str],
     afters: Sequence[dict[int, int]],
-    stretches: Sequence[Stretch],
-    order: tuple[int, ...],
-) -> tuple[int, ...]:
-    """Add the orders of stretches that the jobs before and after them force.
+    apart: Sequence[Apart],
+    *,
+    both_open: bool,
+) -> tuple[tuple[int, ...], list[Apart]]:
+    """Add the orders that the jobs before and after them force on what is kept apart.
 
     One that must begin before another ends has to end before that one begins. Repeated until
-    nothing is added, no plan made job by job can run into a dead end: the stretches left free can
-    be put in any order that keeps the forced ones.
+    nothing is added, no plan made job by job can run into a dead end: what is left free can be put
+    in any order that keeps the forced ones.
+
+    Returns:
+        The jobs in an order that keeps all, and what can be kept apart: work in another mode that
+        has to be done while the machine stands open is done then.
 
     Raises:
         ValueError: Two machines cannot but be open at once.
     """
-    while True:
-        later = reach(afters, order)
-        added = False
-        for one in stretches:
-            for other in stretches:
-                if one.machine == other.machine or not _must_begin(one, other, later):
-                    continue
-                if _must_begin(other, one, later):
-                    if one.begin is None and other.begin is None:
-                        continue  # both are open already: that is so, whatever is planned
-                    raise ValueError(_both_open(ids, one, other))
-                begin, end = other.begin, one.end
-                if begin is not None and end is not None and not later[end] >> begin & 1:
-                    afters[end].setdefault(begin, 0)
-                    added = True
-        if not added:
-            return order
-        try:
-            order = topological(ids, afters)
-        except ValueError as circle:
-            raise ValueError(f"{_BOTH_OPEN}, or {circle}; {_ALLOW}") from None
+    later = reach(afters, topological(ids, afters))
+    ends = {(one.machine, one.end) for one, _ in apart if one.end is not None and both_open}
+    added = True
+    while added:
+        added, kept = False, []
+        for one, other in apart:
+            ways = _ways(ids, one, other, later)
+            if len(ways) > 1:
+                continue
+            kept.append((one, other))
+            if not ways and not other.machine and _leads_to_another(one, other, ends, later):
+                ways = [(one, other)]
+            for sooner, after in ways:
+                if sooner.end is not None and after.begin is not None:
+                    added |= _put_after(afters, later, sooner.end, after.begin)
+        apart = kept
+    return topological(ids, afters), kept
+
+
+def _ways(ids: Sequence[str], one: Stretch, other: Stretch, later: Sequence[int]) -> list[Apart]:
+    """Give which of two must come before the other; both: they cannot be kept apart.
+
+    Raises:
+        ValueError: That would have two machines open at once, which are not open already.
+    """
+    ways = [pair for pair in ((one, other), (other, one)) if _must_begin(*pair, later)]
+    if len(ways) > 1 and other.machine and not (one.begin is None and other.begin is None):
+        raise ValueError(_both_open(ids, one, other))
+    return ways
+
+
+def _leads_to_another(
+    one: Stretch, job: Stretch, ends: Collection[tuple[str, int]], later: Sequence[int]
+) -> bool:
+    """Tell whether a job that is kept out of a machine leads to the closing of another.
+
+    Where both are open, with such a job each, nothing could go on.
+    """
+    return job.begin is not None and any(
+        machine != one.machine and later[job.begin] >> end & 1 for machine, end in ends
+    )
+
+
+def _put_after(afters: Sequence[dict[int, int]], later: list[int], end: int, begin: int) -> bool:
+    """Let a job come after another, unless it does already; tell whether that is new."""
+    if later[end] >> begin & 1:
+        return False
+    afters[end][begin] = 0
+    for at, behind in enumerate(later):
+        if at == end or behind >> end & 1:
+            later[at] |= 1 << begin | later[begin]
+    return True
 
 
 def _must_begin(one: Stretch, other: Stretch, later: Sequence[int]) -> bool:
