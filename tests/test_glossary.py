@@ -33,7 +33,6 @@ AS_THEY_ARE = (
     r"[\w.\[\]-]+\.[\w.\[\]-]+",  # fields of JSON
     r"\[+[\w.]+\]+",  # tables of the shop file
     r"why void",  # a column of the table that is exported: spreadsheets know it
-    r"void, off the picture",  # a mark of the plot that nobody is shown
     r", hands=.*",  # what a check was told of its point, as older versions wrote it
     r"panel, frame, carcase, drawer, .*",  # sorts of joints
 )

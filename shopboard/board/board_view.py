@@ -42,6 +42,8 @@ _NAME_KEPT = 16
 """Columns of a shop's name for which its counts are told in marks."""
 _ENOUGH = (60, 14)
 """Columns and rows of a pane in which all is said that there usually is to say."""
+_MOST_NEXT = 8
+"""Rows of what to do next for which panes make room."""
 _WIDEST = 100
 """Columns of a pane above which another beside it is better than one below: its words end long
 before, and half of it is empty."""
@@ -88,6 +90,11 @@ def grid(machines: int, width: int, room: int, names: int = 0) -> PaneGrid:
     found = found or choices[-1]
     if found is None:  # lower than anything that is drawn
         found = PaneGrid(1, 1, PaneLook(width, LOWEST), machines, 0)
+    if found.pages == 1:  # what the panes do not need shows more of what is next
+        spare = found.look.height - _ENOUGH[1] - found.look.sign_rows
+        wanted = _MOST_NEXT - (room - found.rows * found.look.height)
+        less = max(0, min(spare, wanted // found.rows))
+        found = found._replace(look=found.look._replace(height=found.look.height - less))
     used = found.rows * found.look.height + (found.pages > 1)
     return found._replace(room_below=max(0, room - used))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.board.field import echo, field_lines
-from shopboard.board.glyphs import big, in_large, is_roomy
+from shopboard.board.glyphs import big, in_large, is_roomy, sign
 from shopboard.board.paint import Line, beside, clip, fit, said, wrap
 from shopboard.board.result_view import result_lines
 from shopboard.checks.job import CheckContext
@@ -148,8 +148,8 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     title = wrap(said(step.title), min(room, _READABLE))
     lines: list[Line] = [((f"  {one}", "bold"),) for one in title]
     if isinstance(step, Caution):
-        large = big("STOP", tall)
-        lines = [*(((f"  {row}", "danger"),) for row in large), *([()] if tall else []), *lines]
+        large = sign("STOP", tall=tall)
+        lines = [*((("  ", ""), (row, "danger")) for row in large), (), *lines]
     elif tall:
         words = step.big or step.title
         large = large_title(words, room)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
+
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.field import field_lines
 from shopboard.board.nines import digit_of, out_of_sight
@@ -78,11 +80,13 @@ def asked_lines(offer: Offer, asked: Answering, now: str, size: tuple[int, int])
         return [*lines, *field_lines(asked.entry, "", width)][:room]
     left = max(room - len(lines) - 1, 1)
     first = max(0, min(asked.cursor - left // 2, len(offer.options) - left))
+    values = [cell_len(_yes_no(value)) for value, means in offer.options if means]
+    wide = min(max(values, default=0), width // 3)
     for number, (value, means) in enumerate(offer.options[first : first + left], first):
         mark = "►" if number == asked.cursor else " "
         tick = ("[x] " if value in asked.ticked else "[ ] ") if offer.several else ""
-        beside = f"  {means}" if means else ""
-        line = clip(f"{tick}{_yes_no(value)}{beside}", width - 7)
+        told = _yes_no(value)
+        line = clip(f"{tick}{told:<{wide}}  {means}" if means else f"{tick}{told}", width - 7)
         lines.append(
             ((f" {mark}{digit_of(number, asked.cursor) or ' '} ", "key"), (f" {line}", "bold"))
         )

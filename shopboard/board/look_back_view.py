@@ -17,8 +17,6 @@ from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import PointStanding
 
-_BESIDE = 59
-"""Columns that state, value, age and the state of today take beside a point's name."""
 _DETAILS = 6
 """Rows that tell of the point under the cursor."""
 
@@ -99,8 +97,11 @@ def _listed(
     """Write the rows under the names of their machines; give the cursor's line as well."""
     if not rows:
         return [(("  Every point stands the same now.", "bold"),)], 0
+    told = [_before(row, when, unit) for row in rows]
+    values, ages = (max(map(cell_len, column)) for column in zip(*told, strict=True))
+    columns = (values + 1, ages + 1)
     longest = max(cell_len(said(row.before.point.name)) for row in rows)
-    names = max(min(width - _BESIDE, longest + 4), 12)
+    names = max(min(width - sum(columns) - 2 * WIDEST_STATE - 9, longest + 3), 12)
     lines: list[Line] = []
     at = 0
     numbered = enumerate(rows)
@@ -109,30 +110,35 @@ def _listed(
         for number, row in group:
             if number == cursor:
                 at = len(lines)
-            lines.append(_row(row, number == cursor, when, unit, names))
+            lines.append(_row(row, number == cursor, told[number], columns, names))
     return lines, at
 
 
-def _row(row: LookBackRow, here: bool, when: datetime, unit: Unit, names: int) -> Line:
+def _before(row: LookBackRow, when: datetime, unit: Unit) -> tuple[str, str]:
+    """Give value and age of the result that counted then."""
+    record = row.before.record
+    if record is None:
+        return "", ""
+    value = measure(record.error, record.kind, unit)
+    age = "withdrawn" if record.void is not None else record.age(when).replace(" ago", " before")
+    return f"{value:.12}" if record.kind in YES_NO_WORDS else value, age
+
+
+def _row(
+    row: LookBackRow, here: bool, told: tuple[str, str], columns: tuple[int, int], names: int
+) -> Line:
+    """Write a row: the point, how it stood, what was measured and when, how it stands now."""
     before, after = row.before, row.after
     style = "bar" if here else ""
     name = f"{'►' if here else ' '} {clip(said(before.point.name), names - 3)}"
-    value = age = ""
-    if before.record is not None:
-        value = measure(before.record.error, before.record.kind, unit)
-        age = before.record.age(when).replace(" ago", " before")
-        if before.record.void is not None:
-            age = "withdrawn"
-    value = (
-        value if before.record is None or before.record.kind not in YES_NO_WORDS else f"{value:.12}"
-    )
+    (value, age), (values, ages) = told, columns
     since = (
         "  =" if not row.changed else f"  → {STATE_MARKS[after.state]} {state_word(after.state)}"
     )
     return (
         *fit(((name, style),), names, style),
         (f" {STATE_MARKS[before.state]} {state_word(before.state):<{WIDEST_STATE}}", before.state),
-        *fit(((f"{value:>12} ", ""),), 13),
-        *fit(((age, "dim"),), 17),
+        *fit(((f"{value:>{values - 1}} ", ""),), values),
+        *fit(((age, "dim"),), ages),
         (since, after.state if row.changed else "dim"),
     )

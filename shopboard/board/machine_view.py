@@ -48,13 +48,22 @@ def machine_lines(
         *_in_order(standing, order, size),
     ]
     at = None if standing.points else cursor
-    tasks = _tasks(standing, waits or {}, width, at)
-    rest = _round(standing, now) + tasks + _cutters(standing, width)
-    if not standing.points and standing.tasks:
-        return [fit(line, width) for line in ([*lines, (), *rest])[:room]]
-    free = room - len(lines) - min(len(rest), 6)
-    lines += points_lines(standing, cursor, now, unit, (width, free), cannot or {})
-    return [fit(line, width) for line in (lines + rest)[:room]]
+    left = room - len(lines)
+
+    def below(*, whole: bool, least: int) -> tuple[list[Line], list[Line]]:
+        """Draw the points, and what comes below them."""
+        tasks = _tasks(standing, waits or {}, width, at, whole=whole)
+        rest = [*_round(standing, now), *tasks, *_cutters(standing, width)]
+        if not standing.points and standing.tasks:
+            return [()], rest
+        free = (width, left - min(len(rest), least))
+        return points_lines(standing, cursor, now, unit, free, cannot or {}), rest
+
+    points, rest = below(whole=False, least=6)
+    apart, longer = below(whole=True, least=left)
+    if [*filter(None, apart)] == [*filter(None, points)] and len(apart) + len(longer) <= left:
+        points, rest = apart, longer  # what tasks say takes no other line's place
+    return [fit(line, width) for line in [*lines, *points, *rest][:room]]
 
 
 def _head(standing: MachineStanding, size: tuple[int, int]) -> list[Line]:
@@ -91,9 +100,12 @@ def _round(standing: MachineStanding, now: datetime) -> list[Line]:
 
 
 def _tasks(
-    standing: MachineStanding, waits: WaitWords, width: int, cursor: int | None
+    standing: MachineStanding, waits: WaitWords, width: int, cursor: int | None, *, whole: bool
 ) -> list[Line]:
-    """One line a task, what is under way or due first; with a cursor each has its digit."""
+    """A line a task, what is in progress or due first; with a cursor each has its digit.
+
+    Whole, it goes on in a second one where its words are long.
+    """
     lines: list[Line] = []
     for number, row in enumerate(task_rows((standing,))):
         mark, words, style = state_of(row.machine, row.standing, waits)
@@ -104,12 +116,16 @@ def _tasks(
             f"{'  ' if cursor is None else ''}{mark} {words}{apart}",
             f"{said(row.name)}  ",
         )
-        taken = cell_len(digit) + cell_len(state) + cell_len(name) + 1
-        reason = clip(why(row.standing), max(width - taken, 1))
-        line: Line = ((digit, "bold"), (state, style), (name, ""), (reason, "dim"))
+        reason, left = why(row.standing), width - cell_len(f"{digit}{state}{name}") - 1
+        beside = not whole or cell_len(reason) <= left
+        reason = reason if whole else clip(reason, max(left, 1))
+        line: Line = ((digit, "bold"), (state, style), (name, ""))
+        line = (*line, (reason, "dim")) if beside else line
         if here:  # one bar without a hole
             line = fit(tuple((text, "bar") for text, _ in line), width, "bar")
         lines.append(line if digit else line[1:])
+        if not beside:
+            lines += [((f"    {one}", "dim"),) for one in wrap(reason, width - 5, 2)]
     return lines
 
 

@@ -51,6 +51,12 @@ class PaneLook(NamedTuple):
     fresh: bool = False
     """Whether nothing in the shop is checked yet: no state is shown."""
 
+    @property
+    def sign_rows(self) -> int:
+        """Rows of name and state in large letters; 0: they are in ordinary ones."""
+        rows = TALL_ROWS if self.tall else SIGN_ROWS
+        return (rows if self.level else 2 * rows) if self.large else 0
+
 
 def pane(
     standing: MachineStanding,

@@ -168,12 +168,12 @@ def _waits(shown: Shown, width: int) -> list[Row]:
     rows: list[Row] = []
     for wait in shown.waits[:_MOST_WAITS]:
         over = wait.seconds <= 0
-        left = "time is up" if over else clock_words(wait.seconds)
+        left = "time is up" if over else f"{clock_words(wait.seconds)} left"
         begun = wait.standing.begun
         step = wait.standing.task.steps[begun.steps - 1].words if begun is not None else ""
         about_it = f"{said(shown.machines[wait.machine])}: {said(step)}"
         rows.append(
-            ((f"  » {left:>10}  ", "due" if over else "bold"), (clip(about_it, width - 17), ""))
+            ((f"  » {left:>12}  ", "due" if over else "bold"), (clip(about_it, width - 19), ""))
         )
     more = len(shown.waits) - _MOST_WAITS
     if more > 0:

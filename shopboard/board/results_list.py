@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.cells import cell_len
+
 from shopboard.base.dates import day
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS
-from shopboard.board.paint import Line, clip, said, wrap
+from shopboard.board.paint import Line, clip, plain, said, wrap
 from shopboard.checks.in_numbers import Found, numbers_in
 from shopboard.metrology.kind import YES_NO_WORDS, measure, own_units
 from shopboard.metrology.limits import in_own_unit
@@ -40,18 +42,33 @@ def results_lines(
     width, seen = size
     first = max(0, cursor - seen + 1)
     methods = method_columns(point.checks, history)
-    lines: list[Line] = []
+    blocks: list[list[Line]] = []
     for number, record in list(enumerate(history))[first : first + seen]:
         here = number == cursor
         row = result_row(record, here, unit, width, methods, point.tolerance.typed)
-        lines.append(row)
+        lines = [row, *why_withdrawn(record, row, width)]
         lean = said(record.lean)
         left_out = lean and lean != why and not any(_short(record) in text for text, _ in row)
         if here and left_out and record.void is None:
             lines += [((f"    {one}", "dim"),) for one in wrap(lean, width - 5)]
         if record.remark:
             lines.append(((f"    note: {clip(said(record.remark), width - 11)}", "dim"),))
-    return lines
+        blocks.append(lines)
+    return in_sight(blocks, cursor - first, seen)
+
+
+def in_sight(blocks: Sequence[Sequence[Line]], at: int, room: int) -> list[Line]:
+    """Join what is told of each result, from where the one at the cursor is seen whole."""
+    start = 0
+    while start < at and sum(map(len, blocks[start : at + 1])) > room:
+        start += 1
+    return [line for block in blocks[start:] for line in block]
+
+
+def why_withdrawn(record: CheckRecord, row: Line, width: int) -> list[Line]:
+    """Say below its row why a result was withdrawn, where that had no room in it."""
+    why = said(record.void or "")
+    return [] if why in plain(row) else [((f"    {one}", "dim"),) for one in wrap(why, width - 5)]
 
 
 def method_columns(checks: Sequence[str], history: Sequence[CheckRecord]) -> int:
@@ -76,15 +93,17 @@ def result_row(
     verdict = record.verdict if record.verdict in STATE_MARKS else "unproven"
     clock = record.when.astimezone()
     doubt = "" if record.clock_ok else " clock?"
-    when = f"{f'{day(record.when)} {clock:%H:%M}':<21}{doubt} "
+    weekday, _, date = day(record.when).partition(" ")
+    when = f"{weekday} {date:>11} {clock:%H:%M}{doubt} "
     run = f"{record.run:<8}"
     if methods:  # more than one is in use: each result says which, and the clock makes room
-        when = when if width >= _WIDE else f"{day(record.when).partition(' ')[2]:<11}{doubt}"
+        when = when if width >= _WIDE else f"{date:>11}{doubt}"
         run = f"{run} {clip(record.method, methods):<{methods}}"
     words = f"{'►' if here else ' '} {when} {run} {_error(record, unit)} "
     if record.void is not None:
         style = "bar" if here else "struck"
-        return ((clip(f"{words}WITHDRAWN: {said(record.void)}", width), style),)
+        why = f": {said(record.void)}"
+        return ((f"{words}WITHDRAWN{why if cell_len(words + why) + 9 <= width else ''}", style),)
     state = f"{STATE_MARKS[verdict]} {state_word(verdict):<{WIDEST_STATE}}"
     other = record.kind not in YES_NO_WORDS and record.tolerance != today
     limits = f"; tolerance at the time {said(in_own_unit(record.tolerance, unit))}" if other else ""

@@ -10,7 +10,7 @@ from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.results_list import method_columns, result_row
+from shopboard.board.results_list import in_sight, method_columns, result_row, why_withdrawn
 from shopboard.journal import Entry, kinds
 from shopboard.journal.kinds.rounds import answered_of
 from shopboard.metrology.quantity import Unit
@@ -85,8 +85,11 @@ def kept_lines(
     lines: list[Line] = [(), (("  Recorded, newest first", "bold"),)]
     columns, seen = method_columns((), history), room - 2
     first = max(0, cursor - seen + 1)
+    blocks: list[list[Line]] = []
     for number, record in list(enumerate(history))[first : first + seen]:
-        lines.append(result_row(record, number == cursor, unit, width, columns))
+        row = result_row(record, number == cursor, unit, width, columns)
+        blocks.append([row, *why_withdrawn(record, row, width)])
+    lines += in_sight(blocks, cursor - first, seen)
     for entry in others[:seen]:
         void = f"  WITHDRAWN: {entry.void}" if entry.void is not None else ""
         words = f"  {day(entry.when):<16} {_told(entry)}{void}"

@@ -7,16 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from itertools import zip_longest
 
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.board.glyphs import TAG_MARK, big, big_words
-from shopboard.board.paint import Line, clip, fit, said, width_of, wrap
+from shopboard.board.glyphs import TAG_MARK, big, big_words, sign
+from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.steps import Caution, Choice
 from shopboard.shop.machine import SafetyQuestion
 from shopboard.upkeep.safety_questions import is_decision
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
+
+_TAG = f" {TAG_MARK} {DO_NOT_USE} "
 
 
 class RoundPlace(NamedTuple):
@@ -67,32 +70,37 @@ def question_lines(
 
 
 def _head(step: Choice, count: tuple[int, int], width: int) -> list[Line]:
-    """Three rows: what to look at, in large letters; on the right, how far the round is."""
+    """What to look at, in large letters; on the right, how far the round is."""
     style = "danger" if isinstance(step, Caution) else "out" if is_decision(step) else "bold"
     number = big(str(count[0]))
-    room = width - len(number[0]) - 16
-    large = big_words("STOP" if isinstance(step, Caution) else step.big)
-    if cell_len(large[0]) > room:
+    room = width - len(number[0]) - 18
+    large = sign("STOP") if isinstance(step, Caution) else big_words(step.big)
+    if cell_len(large[0]) > room - 2:
         large = ("", "", "")
     labels, totals = ("", "question", ""), ("", f"of {count[1]}", "")
     return [
         (
-            *fit(((f"  {word}", style),), room),
+            *fit((("  ", ""), (word, style)), room),
             (f"{label:>8}  {digits}  {total}", "dim"),
         )
-        for word, label, digits, total in zip(large, labels, number, totals, strict=True)
+        for word, label, digits, total in zip_longest(large, labels, number, totals, fillvalue="")
     ]
 
 
 def places_lines(
     places: Sequence[RoundPlace], cursor: int, now: datetime, size: tuple[int, int]
 ) -> list[Line]:
-    """List the shop and its machines with what is on record, and more of that under the cursor."""
+    """List the shop and its machines with what is on record; what is cut stands whole below."""
     width, room = size
     lines: list[Line] = [()]
-    names = min(max((cell_len(said(one.name)) for one in places), default=0) + 1, 28)
+    longest = max((cell_len(said(one.name)) for one in places), default=0)
+    names = min(longest + 1, max(28, width // 3))
     digits = len(str(len(places)))
-    detail = _detail(places[cursor], now, width)
+    tags = cell_len(_TAG) + 1 if any(one.tagged for one in places) else 0
+    left = width - digits - 3 - names - tags
+    under = places[cursor]
+    is_whole = cell_len(said(under.name)) <= names and cell_len(_on_record(under, now)) < left
+    detail = [] if is_whole else _detail(under, now, width)
     seen = max(1, room - len(detail) - 2)
     first = max(0, min(cursor - seen // 2, len(places) - seen))
     for number, one in list(enumerate(places, 1))[first : first + seen]:
@@ -100,13 +108,20 @@ def places_lines(
         row = "bar" if here else "bold"
         shown = f" {'►' if here else ' '}{number:>{digits}} "
         name = ((shown, row), *fit(((clip(said(one.name), names), row),), names, row))
-        wrong = one.standing is not None and bool(one.standing.wrong)
-        tag: Line = ((" ", ""), (f" {TAG_MARK} {DO_NOT_USE} ", "danger bar")) if one.tagged else ()
-        words = f" {'! ' if wrong else '  '}{said(round_words(one.standing, now))}"
-        left = width - len(shown) - names - width_of(tag)
-        lines.append((*name, *tag, (clip(words, left), "out" if wrong else "dim")))
+        tag: Line = ((" ", ""), (_TAG, "danger bar")) if one.tagged else ()
+        style = "out" if _is_wrong(one) else "dim"
+        words = clip(f" {_on_record(one, now)}", left)
+        lines.append((*name, *fit(tag, tags), (words, style)))
     lines.append(())
     return [fit(line, width) for line in [*lines, *detail][:room]]
+
+
+def _is_wrong(place: RoundPlace) -> bool:
+    return place.standing is not None and bool(place.standing.wrong)
+
+
+def _on_record(place: RoundPlace, now: datetime) -> str:
+    return f"{'! ' if _is_wrong(place) else '  '}{said(round_words(place.standing, now))}"
 
 
 def _detail(place: RoundPlace, now: datetime, width: int) -> list[Line]:

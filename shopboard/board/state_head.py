@@ -25,6 +25,8 @@ from shopboard.board.pane_view import BAR_WIDTH, UNFILLED
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
 _BAR = "danger bar"
+_BAR_WIDTH = BAR_WIDTH + 2
+"""Columns of the bar in ordinary letters: it begins where the words below it do."""
 _MOST_WHY = 6
 """Rows that a reason takes at the most."""
 
@@ -46,10 +48,10 @@ def state_head(state: str, beside: Sequence[str], size: tuple[int, int]) -> list
             for row, words in zip_longest(rows, beside[: len(rows)], fillvalue="")
         ]
     shown = word if state in UNFILLED else word.upper()
-    bars = [((f"  {STATE_MARKS[state]}  {shown}", style),)]
-    words = wrap(" · ".join(beside), size[0] - BAR_WIDTH - 3)
+    bars = [((f"  {STATE_MARKS[state]}  {shown} ", style),)]
+    words = wrap(" · ".join(beside), size[0] - _BAR_WIDTH - 3)
     return [
-        (*fit(bar, BAR_WIDTH, style if bar else ""), (f"  {one}", "bold"))
+        (*fit(bar, _BAR_WIDTH, style if bar else ""), (f"  {one}", "bold"))
         for bar, one in zip_longest(bars, words, fillvalue=())
     ]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopboard.board.glyphs import big, in_large
+from shopboard.board.glyphs import big, in_large, sign
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.shop.machine import Task
 
@@ -26,7 +26,7 @@ def caution_lines(step: Caution, width: int) -> list[Line]:
         step: asks for the plug.
         width: columns.
     """
-    drawn: list[Line] = [((f"  {row}", "danger"),) for row in big("STOP")]
+    drawn: list[Line] = [(("  ", ""), (row, "danger")) for row in sign("STOP")]
     drawn += [(), ((f"  {step.title}", "bold"),)]
     for words in step.lines:
         drawn += [((f"  {one}", ""),) for one in wrap(words, width - 4)]

@@ -56,7 +56,7 @@ def _checks(open_shop: OpenShop) -> Iterator[UnderWay]:
 
 def _tasks(open_shop: OpenShop) -> Iterator[UnderWay]:
     """Give tasks, that which is to be gone on with first at the front."""
-    waits = {id(one.standing): one.words for one in reversed(open_shop.waits())}
+    waits = {(one.machine, one.standing.task.id): one.words for one in reversed(open_shop.waits())}
     begun = [
         (machine.machine, one)
         for machine in open_shop.standing.machines
@@ -65,7 +65,7 @@ def _tasks(open_shop: OpenShop) -> Iterator[UnderWay]:
     ]
     first = open_shop.task_under_way()
     for machine, one in sorted(begun, key=lambda each: (each[0].id, each[1]) != first):
-        words = waits.get(id(one), "")
+        words = waits.get((machine.id, one.task.id), "")
         yield UnderWay(one.task.name, machine.id, machine.name, words, task=one)
 
 

@@ -141,7 +141,7 @@ def estimate(
         _bracket(readings, per_mm),
         Source(LEVER_LEAF, "leaf thickness", _leaf_u(setup) * per_mm),
         feel_of_all(FEEL_U_MM / math.sqrt(len(readings)) * per_mm),
-        Source.within(LEVER, "lever", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
+        Source.within(LEVER, "reach", LEVER_WITHIN_MM * abs(gap) / setup.lever * per_mm),
         *_square(setup, turned is not None),
     )
     return Estimate(angle - known, Budget(sources))

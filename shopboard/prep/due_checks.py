@@ -178,7 +178,7 @@ def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Pi
     if will_be_undone:
         why = "the change of cutter undoes it"
     can_be_set = one.state == "out" and not point.proves  # a square or straightedge stays as it is
-    words = f"{point.name}: set it right, check it" if can_be_set else point.name
+    words = f"adjust {point.name}, check it" if can_be_set else f"check {point.name}"
     return Piece(
         f"check {point.full_name}",
         "check",

@@ -163,7 +163,7 @@ def _notes(trace: Trace, scene: Scene, too_far: int, voids: int) -> tuple[str, .
     counts = (
         (len(other), "judged by another tolerance then"),
         (_wrong_clocks(records), "by a wrong clock, drawn at the time of the one before"),
-        (voids, "void, off the picture"),
+        (voids, "withdrawn, off the picture"),
         (trace.other_kinds, "of another kind of value, left out"),
         (too_far, "too far out to draw"),
     )

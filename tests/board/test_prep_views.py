@@ -33,7 +33,7 @@ def at(minutes: float) -> datetime:
 
 
 PIECES = (
-    (Piece("a", "check", "saw", "Blade at 90", 6, "Blade at 90: set it right, check it"), 0.0),
+    (Piece("a", "check", "saw", "Blade at 90", 6, "adjust Blade at 90, check it"), 0.0),
     (Piece("b", "task", "saw", PITCH.name, 4, "Brush", steps=(3, 4), of=4), 0.0),
     (Piece("c", "task", "combi", "Wax the beds", 6, "Wipe", steps=(1, 2), of=3, wait=10), 5.0),
     (Piece("d", "cutter", "saw", "Spare on", 6, "Change to Spare rip blade"), 0.0),

@@ -85,7 +85,11 @@ def test_the_caution_looks_as_drawn() -> None:
     """In the style of danger, and deferring to the maker's manual."""
     lines = caution_lines(unplug(again=False), 80)
     same_as_golden("task-caution-80x24", lines)
-    assert lines[0][0][1] == "danger"
+    filled = [line[1] for line in lines[:4]]
+    assert all(style == "danger" for _, style in filled)
+    rows = [row for row, _ in filled]
+    assert not {"█", "▀"} & {*rows[0]}, "letters touch the upper edge: on white paper they merge"
+    assert all(row[0] == row[-1] == " " for row in rows)
     assert "maker's manual" in "\n".join(texts(lines))
 
 

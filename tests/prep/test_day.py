@@ -236,7 +236,7 @@ def test_a_check_that_came_out_bad_comes_back_to_be_set_right(
         next(line for line in plan.lines if line.piece.target == name)
         for name in ("saw.blade", "saw.fence")
     )
-    assert blade.piece.words == "Blade at 90: set it right, check it"
+    assert blade.piece.words == "adjust Blade at 90, check it"
     assert blade.piece.why.startswith("out: ")
     assert blade.end <= fence.start
     assert plan.finish > before.finish

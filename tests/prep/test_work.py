@@ -501,7 +501,7 @@ def test_a_square_is_proven_before_what_is_checked_with_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("proves", "words"), [("", "Square: set it right, check it"), (DRAWER.squares[0].id, "Square")]
+    ("proves", "words"), [("", "adjust Square, check it"), (DRAWER.squares[0].id, "check Square")]
 )
 def test_a_tool_that_is_out_is_not_asked_to_be_set_right(proves: str, words: str) -> None:
     """No screw sets a square of the drawer: from its proof on, checks go by what was found."""

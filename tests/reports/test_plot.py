@@ -341,7 +341,7 @@ def test_what_the_picture_leaves_out_is_said() -> None:
     told = " ".join(" ".join(seen.texts[seen.floor :]).split())
     assert "1 judged by another tolerance then" in told
     assert "1 by a wrong clock" in told
-    assert "1 void, off the picture" in told
+    assert "1 withdrawn, off the picture" in told
     assert "1 of another kind of value, left out" in told
     marked = [column for column in range(seen.columns) if seen.marks(column)]
     assert marked == [0, int(100 / 300 * seen.columns)]  # that of 20000 days ago beside the second

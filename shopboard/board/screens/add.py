@@ -71,7 +71,7 @@ class AddScreen(ValueScreen):
         self._usual = dict(self._usual_here())
         if self._usual:
             options = tuple((ident, str(one.get("name", ""))) for ident, one in self._usual.items())
-            words = "Usual there, and not in the file yet:"
+            words = "Usual, and not in the file yet:"
             self.ask(_USUAL, _choice(words, (*options, (_OWN, ""))), [])
         else:
             self._next()

@@ -41,8 +41,9 @@ class ListScreen(SlicedScreen):
         self.settle()
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show the key for more lines only where there are more."""
-        return without_more(self.keys, self.rows())
+        """Show the key for more lines only where there are more, and none where there is none."""
+        rows = self.rows()
+        return tuple(one for one in without_more(self.keys, rows) if rows or one.role != "on")
 
     def do_more(self) -> None:
         """Number the next nine lines."""

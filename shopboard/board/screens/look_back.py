@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
@@ -122,7 +123,9 @@ class LookBackScreen(TypingScreen):
             told = events_of(
                 open_shop.journal, open_shop.shop, change, then.upto, upto, open_shop.now()
             )
-            lines += [f"{one.when.astimezone():%Y-%m-%d %H:%M}  {one.words}" for one in told[-4:]]
+            lines += [
+                f"{day(one.when)} {one.when.astimezone():%H:%M}  {one.words}" for one in told[-4:]
+            ]
         return lines
 
     @property

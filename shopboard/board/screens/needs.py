@@ -64,6 +64,12 @@ class NeedsScreen(SlicedScreen):
         self._first = max(0, min(self._first, len(lines) - room + 1))
         return page_of(lines, self._first, room)
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for the next page only where there is one."""
+        width, room = self._drawn_in
+        is_long = self.is_worked_out() and len(self._lines(width)) > room
+        return tuple(key for key in self.keys if is_long or key is not PAGE)
+
     def standing_notice(self) -> Line:
         """Say what the board would say."""
         return board_notice(self)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopboard.board.keys import PAGE, Key
 from shopboard.board.needs_view import page_of
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
@@ -30,6 +31,10 @@ class PagedScreen(ShopScreen):
             self._most = 0
         self._first = max(0, min(self._first, self._most))
         return page_of(lines, self._first, room)
+
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show the key for the next page only where there is one."""
+        return tuple(key for key in self.keys if self._most or key.action != PAGE.action)
 
     def do_page(self) -> None:
         """Show the next page; from the end, the top again."""

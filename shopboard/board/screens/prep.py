@@ -165,8 +165,12 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         gone = [ANOTHER_PROJECT, TWO_OPEN] if begun else [END_DAY] if count else [END_DAY, DO_NOW]
         if not unsaid_spares(self.open_shop.standing.machines):
             gone.append(SPARES)
-        ends = DO_NOW._replace(word="end the day", help="End the prep day.")
-        keys = (ends if key is DO_NOW and begun and not count else key for key in self.keys)
+        now = DO_NOW
+        if begun and not count:
+            now = DO_NOW._replace(word="end the day", help="End the prep day.")
+        elif not begun and not self._cursor:
+            now = DO_NOW._replace(word="begin", help="Begin this day.")
+        keys = (now if key is DO_NOW else key for key in self.keys)
         return tuple(key for key in without_more((*keys,), count) if key not in gone)
 
     def do_more(self) -> None:
