@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.also import AlsoScreen as AlsoScreen
     from shopboard.board.screens.anyway import AnywayScreen as AnywayScreen
     from shopboard.board.screens.ask import AskScreen as AskScreen
+    from shopboard.board.screens.away import AwayScreen as AwayScreen
     from shopboard.board.screens.broken_file import BrokenFileScreen as BrokenFileScreen
     from shopboard.board.screens.change import ChangeScreen as ChangeScreen
     from shopboard.board.screens.changed import ChangedScreen as ChangedScreen

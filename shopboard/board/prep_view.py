@@ -11,7 +11,7 @@ from shopboard.board.glyphs import big, in_large
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
-from shopboard.board.task_view import clock_words
+from shopboard.board.task_view import clock_words, minutes_words
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -21,11 +21,13 @@ from shopboard.prep.plan_words import (
     detail,
     done_by,
     how_near,
+    quiet_words,
     span,
     started,
     too_long,
 )
 from shopboard.standing.waits import Wait
+from shopboard.upkeep.wait_watch import ran_over
 
 _MOST_WAITS = 3
 _LEAST_ROWS = 5
@@ -83,7 +85,7 @@ def _head(shown: Shown, width: int) -> list[Row]:
     if cell_len(left) + cell_len(words) + 4 <= width:
         rows: list[Row] = [((f"{left}   ", "dim"), (words, style))]
     else:
-        words = words.removesuffix(THAN_FIRST_SAID)
+        words = words.replace(THAN_FIRST_SAID, "")
         room = max(width - cell_len(words) - 5, 12)
         rows = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
@@ -97,6 +99,8 @@ def _head(shown: Shown, width: int) -> list[Row]:
             keys += [("   ", ""), (" p ", "key"), (" another project", "")]
         keys += [("   ", ""), (" o ", "key"), (f" {open_words}", "")]
         rows.append(tuple(keys))
+    if plan.quiet_since is not None:
+        rows.append(((f"  {quiet_words(plan)}", "due"),))
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
         rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
@@ -172,6 +176,8 @@ def _waits(shown: Shown, width: int) -> list[Row]:
         begun = wait.standing.begun
         step = wait.standing.task.steps[begun.steps - 1].words if begun is not None else ""
         about_it = f"{said(shown.machines[wait.machine])}: {said(step)}"
+        if begun is not None and ran_over(begun.wait, wait.seconds):
+            about_it = f"for {minutes_words(-wait.seconds // 60)}: look at it first. {about_it}"
         rows.append(
             ((f"  » {left:>12}  ", "due" if over else "bold"), (clip(about_it, width - 19), ""))
         )

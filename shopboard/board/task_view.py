@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+import math
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from shopboard.board.glyphs import big, in_large, sign
 from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.prep.pause import was_a_night
 from shopboard.shop.machine import Task
+from shopboard.upkeep.wait_watch import ran_over
 
 if TYPE_CHECKING:
     from shopboard.checks.steps import Caution
 
 MORE = 5
-"""Minutes that a wait is made longer by."""
+"""Minutes that a wait is made longer by, or shorter, where it began before it was said."""
+LEAST = 0.05
+"""Minutes that a wait is at the least, however long ago it began."""
+_LONG_AGO = 3600.0
+"""Seconds from which it is told since when."""
 _MOST_BIG = 3
 """Lines of large letters that a step may take."""
 
 CUT_SHORT, LONGER = "long enough, carry on", f"wait {MORE} minutes longer"
+SOONER, AGAIN = f"it began {MORE} minutes before that", "do it again: back to that step"
+LOOK_FIRST = "Look at it first: cleaner or wax that has dried on is put on again, then comes off."
 
 
 def caution_lines(step: Caution, width: int) -> list[Line]:
@@ -46,15 +56,25 @@ def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
     step = task.steps[number - 1]
     below: list[Line] = [()]
     below += [((f"  {one}", "bold"),) for one in wrap(said(step.words), width - 4, 3)]
+    goes_on = "done, go on"
     if step.wait_minutes:
-        below.append(((f"  Then leave it for {minutes_words(step.wait_minutes)}.", ""),))
-    below += [(), (("  Enter ", "key"), (" done, go on", "bold"))]
+        wait = minutes_words(step.wait_minutes)
+        below.append(((f"  Then leave it for {wait}.", ""),))
+        goes_on = f"done: its {wait} begin now"
+    below += [(), (("  Enter ", "key"), (f" {goes_on}", "bold"))]
     head = _count(number, task, width)
     large = _large(said(step.words), width, room - len(head) - len(below) - 1)
     return _with_next([*head, *large, *below], task, number, size)
 
 
-def wait_lines(task: Task, number: int, seconds: float, size: tuple[int, int]) -> list[Line]:
+def wait_lines(
+    task: Task,
+    number: int,
+    seconds: float,
+    size: tuple[int, int],
+    wait: float = math.inf,
+    now: datetime | None = None,
+) -> list[Line]:
     """Draw a wait.
 
     Args:
@@ -62,6 +82,8 @@ def wait_lines(task: Task, number: int, seconds: float, size: tuple[int, int]) -
         number: of the step that comes after it, from 1.
         seconds: how long it still takes; 0 or less when it is over.
         size: columns and rows.
+        wait: minutes that it says, or that were set.
+        now: the time; None: it is not told since when time is up.
     """
     width, _ = size
     words = said(task.steps[number - 2].words)
@@ -75,15 +97,31 @@ def wait_lines(task: Task, number: int, seconds: float, size: tuple[int, int]) -
     lines.append(((f"  {rows[-1]}", style), (f"  {units}", "dim")))
     lines += [(), *(((f"  {one}", "bold"),) for one in wrap(words, width - 4, 2))]
     if over:
-        since = f" for {minutes_words(-seconds // 60)}" if seconds <= -60 else ""
-        lines.append(((f"  Time is up{since}.", "due"),))
-        lines += [(), (("  Enter ", "key"), (" go on", "bold"))]
+        told = [(_over_words(seconds, now), "due")]
+        if ran_over(wait, seconds):
+            told.append((LOOK_FIRST, "bold"))
+        keys = [("Enter", "go on"), ("2", LONGER)]
+        keys += [("3", AGAIN)] if ran_over(wait, seconds) else []
     else:
-        stay = "Leave it; the timer keeps running, also off this screen."
-        lines += [((f"  {one}", ""),) for one in wrap(stay, width - 4)]
-        lines += [(), (("  1 ", "key"), (f" {CUT_SHORT}", "bold"))]
-    lines.append((("  2 ", "key"), (f" {LONGER}", "bold")))
+        told = [("Leave it; the timer keeps running, also off this screen.", "")]
+        keys = [("1", CUT_SHORT), ("2", LONGER), ("3", SOONER)]
+    lines += [((f"  {one}", style),) for text, style in told for one in wrap(text, width - 4)]
+    lines += [(), *(((f"  {key} ", "key"), (f" {does}", "bold")) for key, does in keys)]
     return _with_next(lines, task, number - 1, size)
+
+
+def _over_words(seconds: float, now: datetime | None) -> str:
+    """Say for how long time is up: of a long time since when, and that a night was between."""
+    if seconds > -60:
+        return "Time is up."
+    lasted = minutes_words(-seconds // 60)
+    at = now + timedelta(seconds=seconds) if now is not None else None
+    if at is None or now is None or seconds > -_LONG_AGO:
+        return f"Time is up for {lasted}."
+    from shopboard.prep.plan_words import clock  # few waits are left so long
+
+    night = " It was left over a night." if was_a_night(at, now) else ""
+    return f"Time is up since {clock(at, now)}, for {lasted}.{night}"
 
 
 def clock_words(seconds: float) -> str:

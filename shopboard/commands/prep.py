@@ -26,6 +26,7 @@ from shopboard.prep.plan_words import (
     detail,
     done_by,
     how_near,
+    quiet_words,
     span,
     started,
     too_long,
@@ -151,6 +152,7 @@ def _lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
         if plan.is_too_long:
             yield too_long(plan, len(open_shop.shop.projects))
+    yield from filter(None, (quiet_words(plan),))
     for wait in open_shop.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
     width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)

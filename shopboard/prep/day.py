@@ -8,20 +8,23 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
-from shopboard.journal import Entry
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahead
-from shopboard.prep.begun_day import PrepDay, day_under_way
-from shopboard.prep.day_so_far import in_hand, modes_now, newest_act, zero_of
+from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.day_so_far import DaySoFar, modes_now, so_far, zero_of
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.last_project import last_project
+from shopboard.prep.minutes import part_left
 from shopboard.prep.options import what_settles
+from shopboard.prep.pause import LONG
 from shopboard.prep.plan import DayPlan, DayToPlan, Settled, timed
 from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
+from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
 
@@ -33,7 +36,7 @@ class Planner:
         self._open_shop = open_shop
         self._project = ""
         self._allow_open = False
-        self._read: tuple[object, PrepDay | None, Entry | None] = (None, None, None)
+        self._read: tuple[object, object, DaySoFar] = (None, None, DaySoFar())
         self._stood: tuple[object, object] = (None, None)
         self._asked: tuple[object, DayToPlan | None] = (None, None)
         self._settled: tuple[object, Settled | None] = (None, None)
@@ -54,7 +57,7 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        return self._records()[0]
+        return self._records().day
 
     def plan(self) -> DayPlan:
         """Plan the day that is under way, or one that would begin now.
@@ -86,11 +89,16 @@ class Planner:
         now, day = self._open_shop.now(), self.day
         project, _ = self._chosen()
         wanted_one = self._project_named(project)
+        found = self._records()
         lines, finish = timed(settled, now)
+        quiet = None
+        if found.newest is not None and now - found.newest >= LONG and lines and lines[0].late:
+            quiet = found.newest
+            lines, finish = timed(settled, now, (now - settled.asked.zero) / timedelta(minutes=1))
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
-        found = settled.found
-        left_out = (*notes, *_left_too_long(found.left), *settled.asked.todo.left_out)
+        order = settled.found
+        left_out = (*notes, *_left_too_long(order.left), *settled.asked.todo.left_out)
         return DayPlan(
             lines,
             finish,
@@ -98,10 +106,12 @@ class Planner:
             day,
             wanted_one,
             left_out,
-            found.bound,
-            found.finish,
+            order.bound,
+            order.finish,
             settled.asked.todo.open_now,
             settled.asked.todo.tags_hold_up,
+            found.away.minutes if found.away is not None else 0.0,
+            quiet,
         )
 
     def asked(self) -> DayToPlan:
@@ -147,41 +157,45 @@ class Planner:
         projects = self._open_shop.shop.projects
         return next((one for one in projects if ident in (one.id, *one.was)), None)
 
-    def _records(self) -> tuple[PrepDay | None, Entry | None]:
-        """Give the day under way and its newest act, read once until anything is recorded."""
-        journal = self._open_shop.journal
-        mark = journal.change_mark()
-        if self._read[0] != mark:
-            day = day_under_way(journal)
-            self._read = (mark, day, newest_act(journal, day))
-        return self._read[1], self._read[2]
+    def _records(self) -> DaySoFar:
+        """Give what is on record of the day under way, read once until anything is recorded."""
+        mark, waiting = self._open_shop.journal.change_mark(), self._open_shop.waiting
+        if self._read[0] != mark or self._read[1] is not waiting:
+            self._read = (mark, waiting, so_far(self._open_shop))
+        return self._read[2]
 
     def _mark(self) -> object:
         """Tell this plan from another one."""
         open_shop = self._open_shop
-        day, newest = self._records()
         if self._stood[0] is not open_shop.standing:
             self._stood = (open_shop.standing, _states(open_shop))
-        zero = zero_of(open_shop, day, newest, open_shop.now())
+        zero = zero_of(self._records(), open_shop.now())
         return (self._read[0], open_shop.shop, self._stood[1], self._chosen(), zero)
+
+    def _minutes_left(self, point: Point, found: DaySoFar) -> float:
+        """Give how long a check takes; of the one in hand, what is left of it."""
+        minutes = minutes_of(self._open_shop, point.full_name)
+        if found.begun is None or found.in_hand != point.full_name:
+            return minutes
+        return minutes * part_left(self._open_shop.journal, point, found.begun, minutes)
 
     def _ask(self) -> DayToPlan:
         open_shop = self._open_shop
         shop, journal = open_shop.shop, open_shop.journal
-        day, newest = self._records()
+        found = self._records()
         ident, allow_open = self._chosen()
         project = self._project_named(ident)
-        zero = zero_of(open_shop, day, newest, open_shop.now())
+        zero = zero_of(found, open_shop.now())
         ask = wanted(open_shop, project) if project is not None else None
         todo = to_do(
             KnownNow(
                 shop,
                 open_shop.standing,
                 zero,
-                lambda point: minutes_of(open_shop, point.full_name),
+                lambda point: self._minutes_left(point, found),
                 ask.needed if ask is not None else None,
                 ask.to_check if ask is not None else {},
-                in_hand(open_shop, day),
+                found.in_hand,
                 allow_open,
                 last_project(journal, shop),
                 lambda name: what_settles(open_shop, name),
@@ -191,6 +205,7 @@ class Planner:
         )
         if ask is not None:
             todo = todo._replace(left_out=(*todo.left_out, *ask.notes))
+        newest = found.act
         machine = shop.machines_by_id.get(newest.machine) if newest is not None else None
         bodies = {one.id: one.body for one in shop.machines if one.body}
         workday = Workday(

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
 from shopboard.open_shop import OpenShop
-from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.begun_day import PrepDay, day_under_way
+from shopboard.prep.pause import Away, away_on
 
 _ACTS = tuple(
     one.name for one in (kinds.CHECK, kinds.END, kinds.TASK, kinds.TASK_STEP, kinds.CUTTER)
@@ -15,28 +17,64 @@ _ACTS = tuple(
 """Kinds of records with which a piece of work is over."""
 
 
-def newest_act(journal: Store, day: PrepDay | None) -> Entry | None:
+class DaySoFar(NamedTuple):
+    """What is on record of a prep day."""
+
+    day: PrepDay | None = None
+    """None: none is under way."""
+    act: Entry | None = None
+    """The newest record with which a piece of its work was over."""
+    in_hand: str = ""
+    """Full name of the point whose check was begun on this day and is not done; empty: none."""
+    begun: Entry | None = None
+    """The entry that began that check."""
+    answered: datetime | None = None
+    """When that check was answered last."""
+    away: Away | None = None
+    newest: datetime | None = None
+    """When anything was recorded last, of this day or not."""
+
+
+def newest_act(journal: Store, day: PrepDay) -> Entry | None:
     """Give the newest record with which a piece of work of this day was over; None: none yet."""
-    if day is None:
-        return None
     found = (one for kind in _ACTS for one in journal.latest(kind).values() if one.seq > day.seq)
     return max(found, key=lambda one: one.seq, default=None)
 
 
-def zero_of(
-    open_shop: OpenShop, day: PrepDay | None, newest: Entry | None, now: datetime
-) -> datetime:
-    """Give the moment from which the minutes count: the newest record of the day, or now.
+def so_far(open_shop: OpenShop) -> DaySoFar:
+    """Collect what is on record of the day under way.
 
-    A check that was begun later counts from its beginning.
+    Raises:
+        JournalError: when the journal cannot be read.
     """
+    journal = open_shop.journal
+    day = day_under_way(journal)
     if day is None:
+        return DaySoFar()
+    in_hand = next((name for name, one in open_shop.waiting.items() if one.seq > day.seq), "")
+    begun = open_shop.waiting.get(in_hand)
+    thread = journal.thread(begun.uid) if begun is not None else []
+    return DaySoFar(
+        day,
+        newest_act(journal, day),
+        in_hand,
+        begun,
+        max((one.when for one in (begun, *thread) if one is not None), default=None),
+        away_on(journal, day),
+        journal.newest_when(),
+    )
+
+
+def zero_of(found: DaySoFar, now: datetime) -> datetime:
+    """Give the moment from which the minutes count: the newest record of the day's work, or now.
+
+    A check in hand counts from its newest answer, and what comes after a pause from its end.
+    """
+    if found.day is None:
         return now.replace(second=0, microsecond=0)
-    moments = [day.when] if newest is None else [day.when, newest.when]
-    begun = open_shop.waiting.get(in_hand(open_shop, day))
-    if begun is not None:
-        moments.append(begun.when)
-    return min(max(moments), now)
+    moments = [found.day.when, found.answered]
+    moments += [found.act and found.act.when, found.away and found.away.when]
+    return min(max(one for one in moments if one is not None), now)
 
 
 def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
@@ -53,10 +91,3 @@ def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
             if body is not None and entry.seq > newest.get(body, (0, ""))[0]:
                 newest[body] = (entry.seq, machine)
     return {body: machine for body, (_, machine) in newest.items()}
-
-
-def in_hand(open_shop: OpenShop, day: PrepDay | None) -> str:
-    """Give the point whose check was begun on this day and is not done; empty: none."""
-    if day is None:
-        return ""
-    return next((name for name, one in open_shop.waiting.items() if one.seq > day.seq), "")

@@ -15,10 +15,7 @@ from shopboard.shop.machine import Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
-
-PATIENCE = 15.0
-"""Minutes that any wait may be left longer than it says, and a longer one as long again: wax that
-hazes cannot be buffed off hours later. (common practice, no source)"""
+from shopboard.upkeep.wait_watch import PATIENCE
 
 
 def add_upkeep(

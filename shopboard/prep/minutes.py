@@ -12,7 +12,7 @@ from statistics import median
 
 from shopboard.checks import registry
 from shopboard.journal import Entry, Store
-from shopboard.journal.kinds import ANSWER, BEGIN, END
+from shopboard.journal.kinds import ANSWER, BACK, BEGIN, END
 from shopboard.shop.machine import Point, Task
 from shopboard.shop.model import Shop
 from shopboard.sittings.check_sitting import FINISHED
@@ -33,6 +33,10 @@ a program, or before its begin said so. Common practice, no source."""
 
 _LOOKED_AT = 12
 """Checks begun that are looked at, finished or not."""
+
+LEAST_LEFT = 0.25
+"""Part of a check that is left at the least while it is not done, where nothing tells how many
+answers it takes (our choice, no source)."""
 
 SHORTEST = 0.5
 """Minutes that a check takes at the least, however quickly its answers came."""
@@ -100,15 +104,52 @@ def learnt_minutes(journal: Store, point: Point) -> float | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
+    found = [max(minutes, SHORTEST) for minutes, _ in _last_ones(journal, point)]
+    return median(found) if len(found) >= LEARNT_FROM else None
+
+
+def _last_ones(journal: Store, point: Point) -> list[tuple[float, int]]:
+    """Give of the last finished checks of a point how long each lasted, and its answers."""
     begun = journal.recent(BEGIN.name, point.machine, point.id, _LOOKED_AT, include_void=False)
-    found: list[float] = []
+    found: list[tuple[float, int]] = []
     for begin in begun:
-        minutes = _lasted(begin, journal.thread(begin.uid))
+        thread = journal.thread(begin.uid)
+        minutes = _lasted(begin, thread)
         if minutes is not None:
-            found.append(max(minutes, SHORTEST))
+            found.append((minutes, _answers(thread)))
         if len(found) == LATEST:
             break
-    return median(found) if len(found) >= LEARNT_FROM else None
+    return found
+
+
+def _answers(thread: Sequence[Entry]) -> int:
+    """Count the answers of a check that were not taken back."""
+    return sum((one.kind == ANSWER.name) - (one.kind == BACK.name) for one in thread)
+
+
+def part_left(journal: Store, point: Point, begin: Entry, minutes: float) -> float:
+    """Give the part of a check that is left: by its answers, else by the minutes since its begin.
+
+    Args:
+        journal: the records.
+        point: what is checked.
+        begin: the entry that began the check.
+        minutes: that the whole of it takes.
+
+    Returns:
+        Above 0, 1 at the most.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    thread = journal.thread(begin.uid)
+    given, like = _answers(thread), [answers for _, answers in _last_ones(journal, point)]
+    if len(like) >= LEARNT_FROM:
+        usual = max(median(like), 1)
+        return min(1.0, max(usual - given, 1) / usual)
+    steps = (after.when - before.when for before, after in pairwise((begin, *thread)))
+    spent = sum((min(max(one, timedelta()), LONGEST_STEP) for one in steps), timedelta())
+    return max(1 - spent / timedelta(minutes=1) / max(minutes, SHORTEST), LEAST_LEFT)
 
 
 def _lasted(begin: Entry, thread: list[Entry]) -> float | None:

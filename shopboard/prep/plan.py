@@ -30,6 +30,8 @@ class PlanLine(NamedTuple):
     """Minutes before it with nothing to do but wait."""
     late: float = 0.0
     """Minutes that it has taken longer than it should, so far."""
+    left: float = 0.0
+    """Minutes that are left of one that is late."""
     opens: str = ""
     """Id of the machine whose cutter comes off with it; empty: none."""
 
@@ -68,6 +70,12 @@ class DayPlan(NamedTuple):
     """Id of the machine that stands open with its cutter out; empty: none."""
     tags_hold_up: bool = False
     """Whether there is work at a machine that is left out for its tag."""
+    away: float = 0.0
+    """Minutes that one was away on this day, as one said."""
+    quiet_since: datetime | None = None
+    """Since when nothing was recorded, where one has to say whether one was away; else None.
+
+    Until that is said the plan goes on from now."""
 
     @property
     def first(self) -> PlanLine | None:
@@ -118,10 +126,30 @@ class Settled(NamedTuple):
     found: Schedule
 
 
-def timed(settled: Settled, now: datetime) -> tuple[tuple[PlanLine, ...], datetime]:
+def _left(piece: Piece, spent: float) -> float:
+    """Give the minutes that are left of what was begun, after so many, by its own measure.
+
+    None of its steps is done yet: what is done is no part of a piece. So all but the first are left
+    as they are. One that is over its time takes half as long again as it is over, and no longer
+    than it takes by itself (our choice, no source).
+    """
+    first, last = piece.steps
+    step = piece.minutes / max(last - first + 1, 1)
+    over = spent - step
+    return piece.minutes - step + (min(over / 2, step) if over > 0 else -over)
+
+
+def timed(
+    settled: Settled, now: datetime, away: float = 0.0
+) -> tuple[tuple[PlanLine, ...], datetime]:
     """Give each piece its time: every one as soon as it can be, one after the other.
 
-    The first one takes at least until now.
+    The first one is in hand: what is left of it is counted from now.
+
+    Args:
+        settled: the day, in its order.
+        now: the time.
+        away: minutes from its zero in which nobody was there.
     """
     todo, workday, zero = settled.asked
     jobs: Mapping[str, Job] = {job.id: job for job in workday.jobs}
@@ -129,7 +157,7 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[PlanLine, ...], dateti
     modes = dict(workday.modes)
     ends: dict[str, float] = {}
     lines: list[PlanLine] = []
-    at, finish = 0.0, max(0.0, passed)
+    at, finish = away, max(0.0, passed)
     for name in settled.found.order:
         job, piece = jobs[name], todo.pieces[name]
         change = 0.0
@@ -140,12 +168,14 @@ def timed(settled: Settled, now: datetime) -> tuple[tuple[PlanLine, ...], dateti
         begun = at + change
         start = max(begun, job.ready, *(ends[other] + lag for other, lag in job.after), 0.0)
         end = start + job.minutes
-        late = 0.0
-        if not lines and end < passed:
-            late, end = passed - end, passed
+        late = left = 0.0
+        if not lines and passed > start:
+            left = _left(piece, passed - start)
+            late, end = max(passed - end, 0.0), passed + left
         when = zero + start * _MINUTE
+        idle = start - begun
         lines.append(
-            PlanLine(piece, when, zero + end * _MINUTE, change, start - begun, late, job.opens)
+            PlanLine(piece, when, zero + end * _MINUTE, change, idle, late, left, job.opens)
         )
         at = ends[name] = end
         finish = max(finish, end + job.tail)

@@ -48,11 +48,13 @@ def done_by(plan: DayPlan) -> str:
     """Say when all is done, and how that differs from what was first said."""
     words = f"done by {clock(plan.finish, plan.now)}"
     later = plan.later
+    gone = f", {span(plan.away)} away" if plan.away >= 1 else ""
     if later is None:
-        return words
+        return f"{words}{gone}"
     if abs(later) < 1:
-        return f"{words}, on schedule"
-    return f"{words}, {span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
+        return f"{words}, on schedule{gone}"
+    how = "later" if later > 0 else "sooner"
+    return f"{words}, {span(abs(later))} {how}{THAN_FIRST_SAID}{gone}"
 
 
 def how_near(plan: DayPlan) -> str:
@@ -79,6 +81,13 @@ def too_long(plan: DayPlan, projects: int) -> str:
     if projects:
         return "More than one day's work: naming a project plans only what that needs."
     return "More than one day's work: of a project in the shop file, only its needs are planned."
+
+
+def quiet_words(plan: DayPlan) -> str:
+    """Say since when nothing was recorded, and that the plan goes on from now; else empty."""
+    if plan.quiet_since is None:
+        return ""
+    return f"Nothing recorded since {clock(plan.quiet_since, plan.now)}: planned on from now."
 
 
 def started(plan: DayPlan) -> str:
@@ -114,7 +123,8 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
     if piece.serviced:
         parts.append(piece.serviced)
     if line.late >= 1:
-        parts.append(f"{span(line.late)} longer so far")
+        left = f", about {span(line.left)} left" if line.left >= 1 else ""
+        parts.append(f"{span(line.late)} longer so far{left}")
     if line.change:
         parts.append(f"first {span(line.change)} to change over to {machines[piece.machine]}")
     if line.over is not None:

@@ -6,6 +6,7 @@ looks, and over a restart.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from datetime import datetime
 
@@ -40,11 +41,35 @@ class WaitWatch:
         return begun.wait * 60 - gone
 
 
-def left_words(words: str, seconds: float) -> str:
-    """Say how long a wait still takes: ``Soak: 6 min left``, ``Soak: time is up``."""
+PATIENCE = 15.0
+"""Minutes that any wait may be left longer than it says, and a longer one as long again: wax that
+hazes cannot be buffed off hours later. (common practice, no source)"""
+
+
+def ran_over(wait: float, seconds: float) -> bool:
+    """Tell whether something was left alone for much longer than it says.
+
+    Args:
+        wait: minutes that it says.
+        seconds: how long it still takes; below 0 since it is over.
+    """
+    return -seconds / 60 > max(PATIENCE, wait)
+
+
+def left_words(words: str, seconds: float, wait: float = math.inf) -> str:
+    """Say how long a wait still takes: ``Soak: 6 min left``, ``time is up``, ``14 h too long``.
+
+    Args:
+        words: of the step before it.
+        seconds: how long it still takes.
+        wait: minutes that it says.
+    """
+    if ran_over(wait, seconds):
+        return f"{words}: {_long(-seconds // 60)} too long"
     if seconds <= 0:
         return f"{words}: time is up"
-    minutes = -(-seconds // 60)
-    if minutes >= 120:
-        return f"{words}: {seconds / 3600:.0f} h left"
-    return f"{words}: {minutes:.0f} min left"
+    return f"{words}: {_long(-(-seconds // 60))} left"
+
+
+def _long(minutes: float) -> str:
+    return f"{minutes / 60:.0f} h" if minutes >= 120 else f"{minutes:.0f} min"

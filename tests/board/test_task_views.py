@@ -81,6 +81,19 @@ def test_a_wait_looks_as_drawn(name: str, seconds: float) -> None:
     same_as_golden(f"task-{name}-80x24", wait_lines(CLEAN, 3, seconds, (80, 21)))
 
 
+def test_a_wait_that_ran_over_a_night_says_what_to_do() -> None:
+    """Time is up since the evening before; twelve hours for ten minutes is too long."""
+    night = NOW.astimezone().replace(hour=7, minute=40) + timedelta(days=1)
+    lines = texts(wait_lines(CLEAN, 3, -12 * 3600.0, (80, 21), 10.0, night))
+    words = "\n".join(lines)
+    assert "for 12 h. It was left over a night." in words
+    assert "Look at it first: cleaner or wax that has dried on" in words
+    assert "  3  do it again: back to that step" in words
+    same = texts(wait_lines(CLEAN, 3, -14 * 60.0, (80, 21), 10.0, night))
+    assert "  3 " not in "\n".join(same)
+    assert "Time is up for 14 min." in "\n".join(same)
+
+
 def test_the_caution_looks_as_drawn() -> None:
     """In the style of danger, and deferring to the maker's manual."""
     lines = caution_lines(unplug(again=False), 80)

@@ -14,6 +14,7 @@ import pytest
 
 from shopboard.journal import Entry, JournalError, NewEntry, kinds, new_uid, open_journal
 from shopboard.open_shop import OpenShop, utc_now
+from shopboard.prep.pause import record_pause
 from shopboard.results.remarks import note_result
 from shopboard.sittings import cutter_change
 from shopboard.sittings.check import start
@@ -70,6 +71,7 @@ def live(program: Program) -> None:
         )
         change.answer("1")
         change.discard("given up")
+        record_pause(journal, open_shop.now(), away=True)
         lost = kinds.Lost(first=7, last=7, kind="tag", machine="bench", certain=True)
         journal.append([kinds.SALVAGED.new(new_uid(), kinds.CameBack("old", 9, (lost,), 1))])
     assert program("round", typed="1\n").code == 0

@@ -14,7 +14,7 @@ NAMED = frozenset(
     (
         *("moved", "remark", "void", "begin", "answer", "back", "end"),
         *("task", "task-begin", "task-step", "task-end", "happening", "tag"),
-        *("prep", "glue-up", "clock", "computer", "salvaged"),
+        *("prep", "pause", "glue-up", "clock", "computer", "salvaged"),
     )
 )
 
@@ -38,13 +38,15 @@ def test_which_kinds_answer_yes(question: str) -> None:
 ANSWERS = {
     "lost": {
         "its machine": "happening salvaged",
-        "nothing": "remark task task-begin task-step task-end tag prep glue-up clock computer",
+        "nothing": "remark task task-begin task-step task-end tag prep pause glue-up clock"
+        " computer",
         "its point": "moved void begin answer back end",
     },
     "gathered": {
         "its place": "moved task happening tag",
         "anew": "void clock salvaged",
-        "no": "remark begin answer back end task-begin task-step task-end prep glue-up computer",
+        "no": "remark begin answer back end task-begin task-step task-end prep pause glue-up"
+        " computer",
     },
     "retired": {"its machine": "task happening tag"},
     "look_back": {
@@ -58,7 +60,7 @@ ANSWERS = {
         "happening": "happening",
         "any of them": "void",
         "joint": "glue-up",
-        "nothing": "tag prep clock computer salvaged",
+        "nothing": "tag prep pause clock computer salvaged",
     },
 }
 

@@ -219,6 +219,7 @@ EARLIER = [
         {"v": 1, "what": "begun", "project": "", "allow_open": False, "finish": None},
         kinds.PrepAct("begun"),
     ),
+    (kinds.PAUSE, {"v": 1, "away": True, "since": None}, kinds.Pause(away=True, since=None)),
     (
         kinds.CUTTER,
         {"v": 1, "what": "used", "of": "hours run", "amount": 3, "minutes": 9.0, "edge": 2},

@@ -295,6 +295,8 @@ NOT_TOLD: list[tuple[Any, dict[str, object], str, object]] = [
     (kinds.HAPPENING, {"amount": True}, "amount", None),
     (kinds.PREP, {"what": "paused"}, "what", ""),
     (kinds.PREP, {"allow_open": 1}, "allow_open", False),
+    (kinds.PAUSE, {"away": 1}, "away", False),
+    (kinds.PAUSE, {"away": True, "since": "noon"}, "since", None),
     (kinds.TASK_STEP, {"step": "2"}, "step", None),
     (kinds.TASK_STEP, {"step": 2, "wait": "long"}, "wait", None),
     (kinds.CUTTER, {"edge": True}, "edge", None),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Awaitable, Callable
+from datetime import timedelta
 
 from shopboard.board import doors
 from shopboard.board.describing import begin_describing
@@ -195,6 +196,11 @@ async def prep_begun(hand: Hand) -> None:
     await hand.do("do_now")
     while not isinstance(_top(hand), doors.PrepScreen):
         await hand.do("leave" if hasattr(_top(hand), "do_leave") else "back")
+
+
+async def away(hand: Hand) -> None:
+    """Be asked about 80 minutes of which nothing is on record."""
+    await hand.show(doors.AwayScreen(hand.shop.now() - timedelta(minutes=80)))
 
 
 def _joint(hand: Hand, *, go: bool) -> tuple[str, str]:

@@ -139,6 +139,7 @@ WAYS = {
     "change": Way("ChangeScreen", going.change),
     "prep": Way("PrepScreen", going.prep),
     "prep-begun": Way("PrepScreen", going.prep_begun),
+    "away": Way("AwayScreen", going.away),
     "projects": Way("ProjectsScreen", show(lambda _: doors.ProjectsScreen())),
     "joints": Way("JointsScreen", show(lambda h: doors.JointsScreen(h.project()))),
     "glue-up-go": Way("GlueUpScreen", glue_up(go=True)),

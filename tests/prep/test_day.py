@@ -198,16 +198,23 @@ def test_with_nothing_else_to_do_the_wait_is_waited_out(open_shop: OpenShop, clo
     assert plan.finish == clock.now + timedelta(minutes=20 + 4 + 6 + 6)
 
 
-def test_a_step_that_took_longer_moves_the_finish(open_shop: OpenShop, clock: Clock) -> None:
+def test_a_job_that_is_late_moves_the_rest_by_what_is_left_of_it(
+    open_shop: OpenShop, clock: Clock
+) -> None:
+    """Two steps of 2 minutes; after 9 both are to do: 2 for the second, 2 at most for the first."""
     first = begun(open_shop)
     assert first.later == 0
-    clock.pass_by(minutes=3)
-    assert planned(open_shop).later == 0  # four minutes were meant for it
-    clock.pass_by(minutes=6)
+    clock.pass_by(minutes=2)
+    assert planned(open_shop).later == 0
+    clock.pass_by(minutes=7)
     plan = planned(open_shop)
     assert plan.lines[0].late == 5
-    assert plan.later == 5
-    do_steps(open_shop, "pitch", 2)
+    assert plan.lines[0].left == 4
+    assert plan.later == 9
+    assert plan.lines[1].begins == clock.now + timedelta(minutes=4)
+    do_steps(open_shop, "pitch", 1)
+    assert planned(open_shop).later == 7  # the second is still to do
+    do_steps(open_shop, "pitch", 1)
     assert planned(open_shop).later == 5
     assert ids(planned(open_shop))[0] != "task saw.pitch 1"
 

@@ -107,14 +107,14 @@ MIXED = Workday(
 
 
 def test_every_piece_comes_as_soon_as_it_can() -> None:
-    """By hand: 10 of work and 2 more so far; 6 to change over; the soak of 20 is over at 32."""
+    """By hand: 10 of work, 2 more so far, 1 left; 6 to change over; the soak of 20 ends at 33."""
     lines, finish = timed(settled(MIXED, "saw", "plane", "any", "late"), at(12))
     told = [(one.piece.id, one.start, one.end, one.change, one.idle, one.late) for one in lines]
     assert told == [
-        ("saw", at(0), at(12), 0, 0, 2),
-        ("plane", at(32), at(37), 6, 14, 0),
-        ("any", at(37), at(42), 0, 0, 0),
-        ("late", at(60), at(64), 0, 18, 0),
+        ("saw", at(0), at(13), 0, 0, 2),
+        ("plane", at(33), at(38), 6, 14, 0),
+        ("any", at(38), at(43), 0, 0, 0),
+        ("late", at(60), at(64), 0, 17, 0),
     ]
     assert [one.opens for one in lines] == ["", "", "", "planer"]
     assert finish == at(64 + 90)
@@ -128,7 +128,41 @@ def test_only_the_first_piece_is_late_and_no_mode_costs_nothing() -> None:
     lines, finish = timed(settled(MIXED._replace(modes={"combi": "plane"}), *order), at(13))
     assert [(one.start, one.change, one.late) for one in lines] == [(at(3), 3, 0), (at(33), 6, 0)]
     lines, finish = timed(settled(MIXED, "saw", "plane"), at(200))
-    assert (lines[0].late, lines[1].late, finish) == (190, 0, at(225))
+    assert (lines[0].late, lines[0].left, lines[1].late, finish) == (190, 10, 0, at(235))
+
+
+@pytest.mark.parametrize(
+    ("minutes", "steps", "spent", "left"),
+    [
+        (12, (0, 0), 0, 12),
+        (12, (0, 0), 9, 3),
+        (12, (0, 0), 12, 0),
+        (12, (0, 0), 16, 2),  # half as long again as it is over
+        (12, (0, 0), 600, 12),  # and no longer than it takes by itself
+        (12, (2, 4), 3, 9),  # three steps of four minutes
+        (12, (2, 4), 6, 9),  # 8 for those to come, 1 for this one
+        (12, (2, 4), 600, 12),
+        (1, (5, 4), 3, 1),  # the end of a last wait
+    ],
+)
+def test_what_is_left_of_a_job_goes_by_its_minutes_and_steps(
+    minutes: float, steps: tuple[int, int], spent: float, left: float
+) -> None:
+    """By hand. A step recorded is no part of a piece any more: those of a piece are all to do."""
+    one = Piece("p", "task", "saw", "p", minutes, "p", steps=steps, of=steps[1])
+    day = DayToPlan(ToDo({"p": one}, ()), Workday((Job("p", minutes),)), DAY)
+    (line,), finish = timed(Settled(day, Schedule({}, ("p",), 0, 0, 0)), at(spent))
+    assert finish == line.end == at(spent + left)
+
+
+def test_while_one_was_away_nothing_was_done() -> None:
+    """Ten minutes of work that were begun before a break of an hour take ten after it."""
+    lines, finish = timed(settled(MIXED, "saw", "plane"), at(60), 60.0)
+    assert [(one.start, one.end, one.late) for one in lines] == [
+        (at(60), at(70), 0),
+        (at(90), at(95), 0),
+    ]
+    assert finish == at(95)
 
 
 def test_with_nothing_to_do_it_is_done_now() -> None:

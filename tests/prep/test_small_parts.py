@@ -39,7 +39,7 @@ def test_what_is_left_out_is_nothing() -> None:
     assert Workday(()) == Workday((), {}, {}, False, "", "")
     piece = Piece("p", "task", "saw", "P", 5.0)
     assert piece == Piece("p", "task", "saw", "P", 5.0, "", "", "", (0, 0), 0, 0.0, "")
-    assert PlanLine(piece, NOON, NOON) == PlanLine(piece, NOON, NOON, 0.0, 0.0, 0.0, "")
+    assert PlanLine(piece, NOON, NOON) == PlanLine(piece, NOON, NOON, 0.0, 0.0, 0.0, 0.0, "")
     plan = DayPlan((), NOON, NOON)
     assert plan == DayPlan((), NOON, NOON, None, None, (), 0.0, 0.0, "", False)
     needs = JointNeeds(joint_of("tenon"), (), (), ())

@@ -14,12 +14,13 @@ import pytest
 from shopboard.journal import Entry, NewEntry, SqliteJournal, kinds
 from shopboard.journal.kinds import CutterUse
 from shopboard.prep.begun_day import PrepDay
-from shopboard.prep.day_so_far import newest_act, zero_of
+from shopboard.prep.day_so_far import DaySoFar, newest_act, zero_of
 from shopboard.prep.due_changes import due_change, planned_change
 from shopboard.prep.glue_up import GlueUpAnswer, answer
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.last_project import last_project
 from shopboard.prep.needs import joint_needs
+from shopboard.prep.pause import Away
 from shopboard.prep.reason import Reason
 from shopboard.prep.work import to_do
 from shopboard.shop.machine import PROJECT_FINISHED, Life, Machine, Task, TaskStep
@@ -204,21 +205,23 @@ def test_the_machines_of_the_last_project_are_those_used_since_the_one_before(
 def test_a_day_that_is_not_begun_counts_from_the_full_minute(journal: SqliteJournal) -> None:
     """One that is begun from its beginning, then from what was done in it, but never from later."""
     at = NOW + timedelta(minutes=7, seconds=31, microseconds=5)
-    nothing: Any = type("Shop", (), {"waiting": {}})()
-    assert zero_of(nothing, None, None, at) == NOW + timedelta(minutes=7)
+    assert zero_of(DaySoFar(), at) == NOW + timedelta(minutes=7)
     day = PrepDay("d", 1, NOW)
-    assert zero_of(nothing, day, None, at) == NOW
+    assert zero_of(DaySoFar(day), at) == NOW
     journal.append([NewEntry("before", "task", "saw", "wax", {"v": 1})])
     assert newest_act(journal, day) is None
-    assert newest_act(journal, None) is None
     journal.append([NewEntry("done", "task", "saw", "dust", {"v": 1})])
     journal.append([NewEntry("other", "happening", "saw", "knocked", {"v": 1})])
     newest = newest_act(journal, day)
     assert newest is not None
     assert newest.uid == "done"
     later = newest._replace(when=NOW + timedelta(minutes=3))
-    assert zero_of(nothing, day, later, at) == NOW + timedelta(minutes=3)
-    assert zero_of(nothing, day, later._replace(when=at + timedelta(days=1)), at) == at
+    assert zero_of(DaySoFar(day, later), at) == NOW + timedelta(minutes=3)
+    assert zero_of(DaySoFar(day, later._replace(when=at + timedelta(days=1))), at) == at
+    answered = NOW + timedelta(minutes=4)
+    assert zero_of(DaySoFar(day, later, answered=answered), at) == answered
+    back = Away(NOW + timedelta(minutes=6), 3.0)
+    assert zero_of(DaySoFar(day, later, answered=answered, away=back), at) == back.when
 
 
 def test_no_more_than_two_reasons_are_told() -> None:

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.upkeep.begun import Begun
-from shopboard.upkeep.wait_watch import WaitWatch, left_words
+from shopboard.upkeep.wait_watch import WaitWatch, left_words, ran_over
 
 START = datetime(2026, 6, 1, 8, tzinfo=UTC)
 SOAKING = Begun("b", START, 1, START, 10.0, START)
@@ -109,3 +109,21 @@ def test_while_a_program_looks_a_wait_never_grows(steps: list[float], jump: floa
 def test_what_is_left_in_words_is_never_too_little(seconds: float, words: str) -> None:
     """Whole minutes, rounded up."""
     assert left_words("Soak", seconds) == words
+
+
+@pytest.mark.parametrize(
+    ("wait", "minutes", "words"),
+    [
+        (10, 15, "Soak: time is up"),
+        (10, 16, "Soak: 16 min too long"),
+        (40, 40, "Soak: time is up"),
+        (40, 41, "Soak: 41 min too long"),
+        (20, 14 * 60 + 5, "Soak: 14 h too long"),
+    ],
+)
+def test_what_is_left_as_long_again_or_a_quarter_of_an_hour_ran_over(
+    wait: float, minutes: float, words: str
+) -> None:
+    """Common practice, no source: what hazes or soaks bears that much and no more."""
+    assert left_words("Soak", -60 * minutes, wait) == words
+    assert ran_over(wait, -60 * minutes) is ("too long" in words)

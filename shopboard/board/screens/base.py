@@ -171,6 +171,15 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
         """Draw anew when the screen comes back; Textual calls a screen's own method before this."""
         self.repaint()
 
+    def asks_first(self) -> bool:
+        """Ask whether one was away, where nothing was recorded for long within a prep day."""
+        stack = (one for one in self.app.screen_stack if isinstance(one, KeyedScreen))
+        if not self.board.has_open_shop or not any(one.of_the_day for one in stack):
+            return False
+        from shopboard.board.away import asks_whether_away
+
+        return asks_whether_away(self)
+
     def shows_wait(self, uid: str) -> bool:
         """Tell whether this screen is that of the task begun with the entry `uid`."""
         return False

@@ -64,6 +64,8 @@ class KeyedScreen(Screen[None], inherit_css=False):
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
     in_progress: ClassVar[bool] = False
     """Whether it is itself what is gone on with."""
+    of_the_day: ClassVar[bool] = False
+    """Whether the minutes of a prep day go by on it."""
 
     def __init_subclass__(cls, **options: Any) -> None:
         """Give it the keys that are the same everywhere."""
@@ -138,9 +140,18 @@ class KeyedScreen(Screen[None], inherit_css=False):
             return
         if on_top and (not self.bounced or screen is self):
             self.drop_old_question()
-            self.pressed(event)
+            if self._leads_out(event.key) or not self.asks_first():
+                self.pressed(event)
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
+
+    def asks_first(self) -> bool:
+        """Ask what has to be said before any key does what it does; tell whether one was asked."""
+        return False
+
+    def expects_quiet(self) -> bool:
+        """Tell whether it is as it should be that nothing was recorded for long."""
+        return False
 
     def clicked(self, key: str) -> None:
         """Take a click as the key that is drawn there, with all that guards a key."""

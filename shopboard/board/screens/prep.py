@@ -56,6 +56,8 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, UP, DOWN, SPARES, END_DAY, BACK, HELP),
     )
 
+    of_the_day = True
+
     def __init__(self) -> None:
         super().__init__()
         self._planner: Planner | None = None
@@ -140,6 +142,11 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         return prep_lines(shown, (width, room))
 
     # ------------------------------------------------------------------ keys
+
+    def expects_quiet(self) -> bool:
+        """By the plan it is still within what is in hand, or waits."""
+        plan = self.planner.known() or self._last
+        return plan is None or plan.day is None or plan.quiet_since is None
 
     def pressed(self, event: events.Key) -> None:
         """Forget what was to be confirmed when another key comes."""

@@ -18,6 +18,7 @@ class SittingScreen(TypingScreen):
 
     sitting: Sitting
     in_progress = True
+    of_the_day = True
     pick: ClassVar[str] = "press the number of your answer"
     """What is said where a key is no answer to a choice."""
     only_enter: ClassVar[str] = "Enter goes on"

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from typing import ClassVar
 
 from shopboard.board.keys import BACK_STEP, GO_ON, HELP, LEAVE_TASK, UNDONE, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.sitting import SittingScreen
-from shopboard.board.task_view import MORE, caution_lines, minutes_words, step_lines, wait_lines
+from shopboard.board.task_view import (
+    LEAST,
+    MORE,
+    caution_lines,
+    minutes_words,
+    step_lines,
+    wait_lines,
+)
 from shopboard.checks.steps import Caution, Step
+from shopboard.prep.pause import LONG
 from shopboard.sittings.task import TaskSitting
+from shopboard.upkeep.wait_watch import ran_over
 
 TICK = 1.0
 """Seconds between looks at a wait's clock."""
@@ -42,6 +52,10 @@ class TaskStepsScreen(SittingScreen):
         machine = self.open_shop.shop.machines_by_id.get(self.sitting.machine)
         return f"{machine.name if machine else self.sitting.machine} · {self.sitting.task.name}"
 
+    def expects_quiet(self) -> bool:
+        """Nothing is to be done while it waits, nor for a while after that."""
+        return self.sitting.waits and self._seconds > -LONG / timedelta(seconds=1)
+
     @property
     def _seconds(self) -> float:
         return self.open_shop.seconds_left(self.sitting.begun) or 0.0
@@ -50,7 +64,9 @@ class TaskStepsScreen(SittingScreen):
         """Draw the wait, the caution or the step."""
         task, number = self.sitting.task, self.sitting.number
         if self.sitting.waits:
-            return wait_lines(task, number, self._seconds, size)
+            begun = self.sitting.begun
+            wait = begun.wait if begun is not None else 0.0
+            return wait_lines(task, number, self._seconds, size, wait, self.open_shop.now())
         if isinstance(step, Caution):
             return caution_lines(step, size[0])[: size[1]]
         return step_lines(task, number, size)
@@ -60,19 +76,25 @@ class TaskStepsScreen(SittingScreen):
         seconds = self._seconds
         if self.sitting.waits and seconds > 0:
             left = minutes_words(-(-seconds // 60) if seconds > 60 else seconds / 60)
-            self.refuse(f"{left} left: 1 goes on now, 2 waits {MORE} minutes longer")
+            self.refuse(f"{left} left: 1 goes on now, 2 waits longer, 3 began sooner")
         else:
             super().do_go_on()
 
     def do_digit(self, number: int) -> None:
         """Say that the plug is out; cut a wait short, or make it longer."""
         begun = self.sitting.begun
-        if begun is None or not self.sitting.waits or number > 2:
+        if begun is None or not self.sitting.waits or number > 3:
             super().do_digit(number)
         elif number == 1:
             self.give("")
-        else:  # by so much than it is; one that is over, by so much from now
+        elif number == 2:  # by so much than it is; one that is over, by so much from now
             self.give(str(begun.wait - min(self._seconds, 0.0) / 60 + MORE))
+        elif self._seconds > 0:
+            self.give(str(max(begun.wait - MORE, LEAST)))
+        elif ran_over(begun.wait, self._seconds):
+            self.do_back()
+        else:
+            self.refuse(f"Enter goes on, 2 waits {MORE} minutes longer")
 
     def answered(self, step: Step | None) -> None:
         """Take in what was recorded; after the last step, go back."""

@@ -35,8 +35,10 @@ from shopboard.journal.kinds.points import REMARK as REMARK
 from shopboard.journal.kinds.points import PointMoved as PointMoved
 from shopboard.journal.kinds.points import Remark as Remark
 from shopboard.journal.kinds.preparing import GLUE_UP as GLUE_UP
+from shopboard.journal.kinds.preparing import PAUSE as PAUSE
 from shopboard.journal.kinds.preparing import PREP as PREP
 from shopboard.journal.kinds.preparing import GluedOnHold as GluedOnHold
+from shopboard.journal.kinds.preparing import Pause as Pause
 from shopboard.journal.kinds.preparing import PrepAct as PrepAct
 from shopboard.journal.kinds.rounds import ROUND as ROUND
 from shopboard.journal.kinds.rounds import EarlierAnswer as EarlierAnswer
@@ -62,7 +64,7 @@ ALL: tuple[EntryKind[Any], ...] = (
     *(BEGIN, ANSWER, BACK, END),
     *(TASK, TASK_BEGIN, TASK_STEP, TASK_END),
     *(HAPPENING, CUTTER, ROUND, TAG),
-    *(PREP, GLUE_UP),
+    *(PREP, PAUSE, GLUE_UP),
     *(CLOCK, COMPUTER, SALVAGED, MADE_UP),
 )
 """The table, one row a kind."""

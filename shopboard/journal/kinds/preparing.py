@@ -1,4 +1,4 @@
-"""What is recorded of the next project: a prep day, a glue-up on hold."""
+"""What is recorded of the next project: a prep day, a pause in it, a glue-up on hold."""
 
 from __future__ import annotations
 
@@ -49,6 +49,42 @@ PREP = EntryKind(
     name="prep",
     write=_prep,
     of_body=_read_prep,
+    point="nothing",
+    follows_renames=False,
+    undoes=False,
+    lost="nothing",
+    at_machine=False,
+    gathered="no",
+    look_back="",
+    retired="nothing",
+    export=False,
+    status=False,
+    voidable=False,
+)
+
+
+class Pause(NamedTuple):
+    """Nothing was recorded for long, and the person said whether they were away."""
+
+    away: bool
+    """False: they were at it all the time."""
+    since: datetime | None
+    """When something was recorded before; None: not told."""
+
+
+def _pause(value: Pause) -> Body:
+    since = value.since.isoformat() if value.since is not None else None
+    return {"v": 1, "away": value.away, "since": since}
+
+
+def _read_pause(body: Body) -> Pause:
+    return Pause(body.get("away") is True, told_time(body.get("since")))
+
+
+PAUSE = EntryKind(
+    name="pause",
+    write=_pause,
+    of_body=_read_pause,
     point="nothing",
     follows_renames=False,
     undoes=False,

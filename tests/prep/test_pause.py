@@ -1,0 +1,169 @@
+"""A pause within a prep day: asked for, kept, and left out of its times."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from shopboard.journal import NewEntry, SqliteJournal, kinds, new_uid
+from shopboard.open_shop import OpenShop
+from shopboard.prep.begun_day import PrepDay, begin_day
+from shopboard.prep.day import Planner
+from shopboard.prep.minutes import part_left
+from shopboard.prep.pause import away_on, quiet_since, record_pause, was_a_night
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.plan_words import done_by, quiet_words
+from shopboard.sittings.check import start
+from shopboard.upkeep.happenings import record_happening
+from tests.builders import Person, make_point
+from tests.journal.helpers import Clock
+from tests.prep.workshop import SHOP
+from tests.two_shops import written
+
+
+def opened(folder: Path, clock: Clock, shop: str = "") -> OpenShop:
+    path = folder / "shop.toml" if not shop else written(shop, folder)
+    if not shop:
+        path.write_text(SHOP, encoding="utf-8")
+    return OpenShop(path, folder / "journal.sqlite3", clock, 0.05)
+
+
+def planned(open_shop: OpenShop) -> DayPlan:
+    open_shop.refresh()
+    return Planner(open_shop).plan()
+
+
+@pytest.mark.parametrize("shop", ["", "metric", "combination"])
+def test_after_an_hour_the_plan_goes_on_from_now_until_it_is_said(
+    tmp_path: Path, clock: Clock, shop: str
+) -> None:
+    """Away: all that is left is as long as it was. At it: what is in hand is late by the rest."""
+    with closing(opened(tmp_path, clock, shop)) as open_shop:
+        before = planned(open_shop)
+        begin_day(open_shop.journal, "", before.from_now)
+        begun = clock.now
+        clock.pass_by(minutes=59)
+        assert planned(open_shop).quiet_since is None
+        assert quiet_since(open_shop.journal, open_shop.now()) is None
+        clock.pass_by(minutes=11)
+        assert quiet_since(open_shop.journal, open_shop.now()) == begun
+        plan = planned(open_shop)
+        assert plan.quiet_since == begun
+        assert quiet_words(plan).startswith("Nothing recorded since 8:00")
+        assert plan.finish == before.finish + timedelta(minutes=70)
+        assert plan.lines[0].late == 0
+
+        record_pause(open_shop.journal, begun, away=True)
+        said = planned(open_shop)
+        assert (said.quiet_since, said.away, said.later) == (None, 70, 70)
+        assert said.finish == plan.finish
+        assert done_by(said).endswith("1 h 10 min later than planned, 1 h 10 min away")
+
+
+def test_at_it_all_the_time_the_job_is_late_and_nobody_asks_again(
+    tmp_path: Path, clock: Clock
+) -> None:
+    with closing(opened(tmp_path, clock)) as open_shop:
+        begin_day(open_shop.journal, "", planned(open_shop).from_now)
+        begun = clock.now
+        clock.pass_by(minutes=70)
+        record_pause(open_shop.journal, begun, away=False)
+        plan = planned(open_shop)
+        assert (plan.quiet_since, plan.away) == (None, 0)
+        assert plan.lines[0].late == 66  # four minutes were meant for the first two steps
+        clock.pass_by(minutes=59)
+        assert planned(open_shop).quiet_since is None
+        clock.pass_by(minutes=1)
+        assert planned(open_shop).quiet_since == begun + timedelta(minutes=70)
+
+
+def test_whoever_records_anything_is_there(tmp_path: Path, clock: Clock) -> None:
+    with closing(opened(tmp_path, clock)) as open_shop:
+        begin_day(open_shop.journal, "", None)
+        clock.pass_by(minutes=50)
+        record_happening(open_shop.journal, "saw", "knocked", shop=open_shop.shop)
+        clock.pass_by(minutes=50)
+        assert quiet_since(open_shop.journal, open_shop.now()) is None
+        clock.pass_by(minutes=10)
+        assert quiet_since(open_shop.journal, open_shop.now()) is not None
+
+
+def test_without_a_day_nobody_asks(journal: SqliteJournal, clock: Clock) -> None:
+    journal.append([NewEntry("done", "task", "saw", "wax", {"v": 1})])
+    clock.pass_by(hours=9)
+    assert quiet_since(journal, clock.now) is None
+
+
+def test_all_pauses_of_the_day_count(journal: SqliteJournal, clock: Clock) -> None:
+    """Those of another day do not, nor one in which one was at it, nor one of no beginning."""
+    record_pause(journal, clock.now - timedelta(hours=3), away=True)
+    day = PrepDay("d", journal.last_seq(), clock.now)
+    assert away_on(journal, day) == (day.when, 0.0)
+    clock.pass_by(hours=2)
+    record_pause(journal, clock.now - timedelta(minutes=90), away=True)
+    clock.pass_by(hours=2)
+    record_pause(journal, clock.now - timedelta(minutes=75), away=True)
+    back = clock.now
+    clock.pass_by(hours=2)
+    record_pause(journal, clock.now - timedelta(minutes=99), away=False)
+    journal.append([kinds.PAUSE.new(new_uid(), kinds.Pause(away=True, since=None))])
+    assert away_on(journal, day) == (back, 165.0)
+
+
+@pytest.mark.parametrize(
+    ("hours", "is_night"), [(3.9, False), (10, False), (13, True), (17, True), (90, True)]
+)
+def test_a_pause_into_another_day_is_a_night(clock: Clock, hours: float, *, is_night: bool) -> None:
+    """From 20:00 in the first case and 11:00 in the others; the day ends at 24:00."""
+    evening = clock.now.astimezone().replace(hour=20 if hours < 4 else 11, minute=30)
+    assert was_a_night(evening, evening + timedelta(hours=hours)) is is_night
+    midnight = evening.replace(hour=23)
+    assert not was_a_night(midnight, midnight + timedelta(hours=2))  # who works late is not away
+
+
+def test_of_a_check_in_hand_only_what_is_left_is_planned(tmp_path: Path, clock: Clock) -> None:
+    """Where no check was finished before, by its minutes; a pause counts as ten of them."""
+    with closing(opened(tmp_path, clock)) as open_shop:
+        begin_day(open_shop.journal, "", None)
+        sitting = start(open_shop.journal, open_shop.shop, open_shop.shop.points["saw.blade"])
+        person = Person(0.0)
+        for _ in range(2):
+            clock.pass_by(minutes=1)
+            assert sitting.step is not None
+            sitting.answer(person.answer(sitting.step, sitting.job))
+        line = planned(open_shop).lines[0]
+        assert line.piece.id == "check saw.blade"
+        assert line.piece.minutes == pytest.approx(6 - 2)  # six are told in the shop file
+        assert line.start == clock.now
+        clock.pass_by(minutes=7)
+        line = planned(open_shop).lines[0]
+        assert (line.late, line.left) == (pytest.approx(3), pytest.approx(1.5))
+
+
+def test_a_check_is_measured_by_the_answers_of_the_last_ones(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """Eight answers each, three times; two are given of the one in hand, one taken back again."""
+    point = make_point("saw.blade")
+
+    def entry(name: str, kind: str, refers: str, **body: object) -> NewEntry:
+        clock.pass_by(minutes=1)
+        return NewEntry(name, kind, "saw", "blade", {"v": 1, "method": "square", **body}, refers)
+
+    for number in range(3):
+        name = f"c{number}"
+        journal.append([entry(name, "begin", "")])
+        for each in range(8):
+            journal.append([entry(f"{name}-{each}", "answer", name)])
+        journal.append([entry(f"{name}-end", "end", name, why="finished")])
+    (begin,) = journal.append([entry("now", "begin", "")])
+    assert part_left(journal, point, begin, 12.0) == 1
+    journal.append([entry("n0", "answer", "now"), entry("n1", "answer", "now")])
+    assert part_left(journal, point, begin, 12.0) == 0.75
+    journal.append([entry("n2", "back", "now")])
+    assert part_left(journal, point, begin, 12.0) == 7 / 8
+    journal.append([entry(f"m{each}", "answer", "now") for each in range(9)])
+    assert part_left(journal, point, begin, 12.0) == 1 / 8  # it is not done: one answer at least
