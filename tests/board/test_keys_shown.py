@@ -100,7 +100,7 @@ async def test_where_nothing_is_left_no_key_begins_a_day(bare: Place) -> None:
     bare.shop_file.write_text(f"{hand[0]}[[machine]]{hand[2]}", encoding="utf-8")
     async with bare.open() as board:
         await board.press("n")
-        assert "Enter  do it" in board.lines[-1]
+        assert "Enter  begin" in board.lines[-1]
         await board.press("enter", "1", "1")
         assert board.says("Nothing is left in this plan.")
         assert "Enter  end the day" in board.lines[-1]

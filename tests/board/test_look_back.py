@@ -54,7 +54,7 @@ async def test_a_day_is_typed_and_shows_then_and_now(place: Place) -> None:
         assert "→ ○ due" in row(board, "Blade at 90")
         assert board.says("then: true")
         assert board.says("now: due: blade changed on Thu 4 Jun 2026")
-        assert board.says("2026-06-04 08:00 blade changed")
+        assert board.says("Thu 4 Jun 2026 08:00 blade changed")
         assert "The old boathouse" in await board.press("minus")
 
 

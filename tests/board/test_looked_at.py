@@ -7,7 +7,7 @@ import pytest
 from shopboard.board import keys
 from shopboard.board.keys import Key
 from shopboard.board.paint import plain
-from shopboard.board.round_view import RoundPlace, places_lines
+from shopboard.board.rounds_view import RoundPlace, places_lines
 from tests.board.conftest import Place
 from tests.board.test_views import NOW
 from tests.board.workshop import SHOP

@@ -61,7 +61,7 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         await board.press("enter", PLUG_OUT, "enter", "enter")
         assert board.says("Leave it; the timer keeps running")
         await board.press("escape")
-        assert board.says("20:00 Table saw: Soak")
+        assert board.says("20:00 left Table saw: Soak")
         assert board.says("NOW Hand tools: Hone the gouges")
         await board.press("enter")
         await board.press("enter")  # Enter opens what is next, as often as it is pressed
@@ -102,7 +102,7 @@ async def test_with_nothing_to_do_it_waits_and_the_bell_rings(loft: Place) -> No
         await board.press("enter", "1")
         assert board.says("8:20 Table saw: Scrub the teeth")
         assert "█ ▄ █" in board.text or "█▄▀▄█" in board.text  # WAIT in large letters
-        assert board.says("8:00 Table saw: Soak")  # eight minutes are left
+        assert board.says("8:00 left Table saw: Soak")  # eight minutes are left
         bells: list[int] = []
         board.app.bell = lambda: bells.append(1)  # type: ignore[method-assign]
         loft.clock.pass_by(minutes=8)

@@ -28,7 +28,8 @@ from shopboard.board.glyphs import (
 )
 from shopboard.board.machine_view import machine_lines
 from shopboard.board.paint import Line, fit, plain, width_of
-from shopboard.board.round_view import RoundPlace, places_lines, question_lines
+from shopboard.board.round_view import question_lines
+from shopboard.board.rounds_view import RoundPlace, places_lines
 from shopboard.board.state_head import state_head, tag_head
 from shopboard.board.tag_view import tag_bar
 from shopboard.shop.default_safety import usual

@@ -175,7 +175,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         now = DO_NOW
         if begun and not count:
             now = DO_NOW._replace(word="end the day", help="End the prep day.")
-        elif not begun and not self._cursor:
+        elif not begun and count and not self._cursor:
             now = DO_NOW._replace(word="begin", help="Begin this day.")
         keys = (now if key is DO_NOW else key for key in self.keys)
         return tuple(key for key in without_more((*keys,), count) if key not in gone)

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from shopboard.board.keys import BACK, DOWN, HELP, OPEN, UP, Key
 from shopboard.board.paint import Line
-from shopboard.board.round_view import RoundPlace, places_lines
+from shopboard.board.rounds_view import RoundPlace, places_lines
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.ways_in import begin_round
 
