@@ -148,6 +148,12 @@ class PlannedChange(NamedTuple):
     """What has happened to the machine then; empty: nothing that undoes."""
     elsewhere: tuple[str, ...]
     """Ids of the other modes in which the cutter is changed with that."""
+    makes_dirt: bool = False
+    """Whether it leaves dirt on the machine."""
+    names: tuple[str, ...] = ()
+    """Ids of the cutters of which one is put on: tasks may say that they come before it."""
+    before: tuple[str, ...] = ()
+    """Ids of the tasks of its machine that come after it."""
 
 
 def planned_change(
@@ -163,4 +169,11 @@ def planned_change(
     sort = _sort(one, kind)
     happened = CHANGED_BY.get(sort, "") if sort is not None else ""
     elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
-    return PlannedChange(piece, TURNED if piece.act == "turn" else happened, elsewhere)
+    home = one.changing.machine if one.changing is not None else one.machine.id
+    alike = [other for other in one.cutters if other.cutter.kind == kind]
+    return PlannedChange(
+        *(piece, TURNED if piece.act == "turn" else happened, elsewhere),
+        any(other.cutter.makes_dirt for other in alike),
+        tuple(other.id for other in alike if other.machine == one.machine.id),
+        tuple(name for other in alike for name in other.cutter.before if other.machine == home),
+    )

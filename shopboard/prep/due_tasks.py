@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.due_changes import PlannedChange
+from shopboard.prep.in_order import TaskPieces
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import RANKS, Piece, stretches, takes_cutter_off
@@ -23,7 +24,7 @@ def add_upkeep(
     one: MachineStanding,
     change: PlannedChange | None,
     elsewhere: Sequence[PlannedChange] = (),
-) -> None:
+) -> list[TaskPieces]:
     """Put in a machine's tasks and its change of cutter; they gate its checks.
 
     Args:
@@ -31,9 +32,11 @@ def add_upkeep(
         one: the machine.
         change: of a cutter on it.
         elsewhere: changes that are planned in other modes, of cutters that serve this one, too.
+
+    Returns:
+        Its tasks; their order is still open.
     """
     machine = one.machine.id
-    gates: list[str] = []
     piece = change.piece if change is not None else None
     half_done = piece is not None and not piece.act
     start: tuple[tuple[str, float], ...] = ()
@@ -41,62 +44,23 @@ def add_upkeep(
         jobs.closing[machine] = piece.id
         jobs.add(piece)
         start = ((piece.id, 0.0),)
-        gates.append(piece.id)
-    sooner, later = _around_changes(one.tasks, (change, *elsewhere))
-    ends = _tasks(jobs, machine, sooner, start)
-    gates += ends
+    happened = {each.happened for each in (change, *elsewhere) if each is not None} - {""}
+    sooner = [
+        task
+        for task in one.tasks
+        if (task.due or task.begun) and happened.isdisjoint(task.task.after)
+    ]
+    later = [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
+    tasks = [_task(jobs, machine, each, start) for each in _in_order(sooner)]
     if piece is not None and not half_done:
-        after = tuple((name, 0.0) for name in ends)
-        jobs.add(piece, after, opens=machine, closes=machine)
-        gates = [piece.id]
-        start = ((piece.id, 0.0),)
-    others = [each.piece.id for each in elsewhere]
-    gates += others
-    gates += _tasks(jobs, machine, later, (*start, *((name, 0.0) for name in others)))
-    jobs.gates[machine] = gates
-
-
-def _around_changes(
-    tasks: Sequence[TaskStanding], changes: Sequence[PlannedChange | None]
-) -> tuple[list[TaskStanding], list[TaskStanding]]:
-    """Give the tasks to do before the changes of cutter, and those that these bring about."""
-    happened = {each.happened for each in changes if each is not None} - {""}
-    later = [task for task in tasks if not happened.isdisjoint(task.task.after)]
-    return [one for one in tasks if (one.due or one.begun) and one not in later], later
-
-
-def _tasks(
-    jobs: JobList, machine: str, tasks: Sequence[TaskStanding], start: tuple[tuple[str, float], ...]
-) -> list[str]:
-    """Put in tasks of a machine; give the last piece of each.
-
-    What makes dirt comes before wax and oil; of two that take the cutter off, the second
-    begins when the first is over.
-    """
-    ends: list[str] = []
-    dirty: list[str] = []
-    opened: list[str] = []
-    last_of: dict[str, str] = {}
-    for one in _in_order(tasks):
-        before = [*start]
-        if one.begun is None:
-            spoilers = (other.task for other in tasks if one.task.id in other.task.undoes)
-            before += [(last_of[other.id], 0.0) for other in spoilers if other.id in last_of]
-        if one.task.leaves == "wax" and one.begun is None:
-            before += [(name, 0.0) for name in dirty]
-        opens = takes_cutter_off(one.task) is not None
-        if opens and one.begun is None:
-            before += [(name, 0.0) for name in opened]
-        names = _task(jobs, machine, one, tuple(before))
-        if not names:
-            continue
-        ends.append(names[-1])
-        last_of[one.task.id] = names[-1]
-        if opens:
-            opened.append(names[-1])
-        if one.task.leaves == "dirt":
-            dirty.append(names[-1])
-    return ends
+        jobs.add(piece, opens=machine, closes=machine)
+    tasks += [_task(jobs, machine, each, start) for each in _in_order(later)]
+    jobs.gates[machine] = [
+        *([piece.id] if piece is not None else []),
+        *(each.piece.id for each in elsewhere),
+        *(each.frees for each in tasks if each.frees),
+    ]
+    return tasks
 
 
 def _in_order(tasks: Sequence[TaskStanding]) -> list[TaskStanding]:
@@ -138,14 +102,15 @@ _NEVER_OUT = (-1, -1)
 
 def _task(
     jobs: JobList, machine: str, one: TaskStanding, after: tuple[tuple[str, float], ...]
-) -> list[str]:
-    """Put in what is left of a task, in pieces between its waits; give their ids."""
+) -> TaskPieces:
+    """Put in what is left of a task, in pieces between its waits."""
     task, begun = one.task, one.begun if one.begun is not None and one.begun.same else None
     done = begun.steps if begun is not None else 0
     ready, waited = _running_wait(begun, jobs.present.zero)
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
-    for first, last in stretches(task, done):
+    parts = stretches(task, done)
+    for first, last in parts:
         why = "in progress" if begun is not None else one.reason
         piece = _piece(machine, task, why, first, last)
         closes = out.goes_on(first, last)
@@ -162,7 +127,33 @@ def _task(
         names.append(piece.id)
         if closes and out.now:
             jobs.closing[machine] = piece.id
-    return names
+    left = [{task.left_by(number) for number in _numbers(task, part)} for part in parts]
+    dirty = [name for name, leaves in zip(names, left, strict=True) if "dirt" in leaves]
+    coats = [name for name, leaves in zip(names, left, strict=True) if "wax" in leaves]
+    busy = [name for name, part in zip(names, parts, strict=True) if _is_busy(task, part, out)]
+    return TaskPieces(
+        *(task, one.begun is not None, tuple(names)),
+        dirt=dirty[-1] if dirty else "",
+        coat=coats[0] if coats else "",
+        is_coated=any(task.left_by(number) == "wax" for number in range(1, done + 1)),
+        frees=busy[-1] if busy else "",
+        takes_cutter_off=takes_cutter_off(task) is not None,
+    )
+
+
+def _numbers(task: Task, part: tuple[int, int]) -> range:
+    """Give the numbers of the steps in a stretch; of a task without steps it is one."""
+    return range(part[0], part[1] + 1) if task.steps else range(1)
+
+
+def _is_busy(task: Task, part: tuple[int, int], out: _CutterOut) -> bool:
+    """Tell whether a machine is taken by a stretch of steps, or by the wait that it ends."""
+    if not task.steps:
+        return True
+    numbers = _numbers(task, part) or (part[1],)
+    return any(
+        not task.steps[number - 1].off_machine or out.off <= number <= out.on for number in numbers
+    )
 
 
 def _running_wait(begun: Begun | None, zero: datetime) -> tuple[float, float]:

@@ -82,6 +82,26 @@ class JobList:
         self.serviced: set[str] = set()
         """Machines that are there for what the last project made due alone."""
 
+    def put_after(self, name: str, earlier: str) -> bool:
+        """Put a piece after another one, unless that has to come after it already."""
+        if name == earlier or self._comes_before(name, earlier):
+            return False
+        job = self.jobs[name]
+        self.jobs[name] = job._replace(after=tuple({earlier: 0.0, **dict(job.after)}.items()))
+        return True
+
+    def _comes_before(self, one: str, other: str) -> bool:
+        """Tell whether a piece must be over before another one begins."""
+        ahead, seen = [other], {other}
+        while ahead:
+            for name, _ in self.jobs[ahead.pop()].after:
+                if name == one:
+                    return True
+                if name not in seen:
+                    seen.add(name)
+                    ahead.append(name)
+        return False
+
     def add(
         self,
         piece: Piece,

@@ -57,13 +57,15 @@ def stretches(task: Task, done: int) -> list[tuple[int, int]]:
     """Give the steps left in stretches between waits, as (first, last), from 1.
 
     A task without steps is (0, 0); one whose last wait is running has only its end left, which
-    comes as a stretch of no steps.
+    comes as a stretch of no steps. Dirt is a stretch of its own, ahead of wax.
     """
     if not task.steps:
         return [(0, 0)]
     found, first = [], done + 1
     for number in range(done + 1, len(task.steps) + 1):
-        if task.steps[number - 1].wait_minutes or number == len(task.steps):
+        dirty = task.left_by(number) == "dirt"
+        parts = number < len(task.steps) and dirty and task.left_by(number + 1) == "wax"
+        if task.steps[number - 1].wait_minutes or number == len(task.steps) or parts:
             found.append((first, number))
             first = number + 1
     if task.steps[-1].wait_minutes:

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from shopboard.prep.due_changes import planned_change
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
+from shopboard.prep.in_order import put_in_order
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
@@ -25,12 +26,15 @@ def to_do(present: KnownNow) -> ToDo:
     day = [one.machine.id for one in machines]
     changes = {one.machine.id: planned_change(one, day, jobs.left_out) for one in machines}
     undone: set[str] = set()
+    upkeep = []
     for one in machines:
         change = changes[one.machine.id]
         if change is not None and change.happened:
             undone |= {*undone_through(present.shop, one.machine, change.happened)}
         elsewhere = [each for each in changes.values() if each and one.machine.id in each.elsewhere]
-        add_upkeep(jobs, one, change, elsewhere)
+        upkeep.append((add_upkeep(jobs, one, change, elsewhere), change, elsewhere))
+    for tasks, change, elsewhere in upkeep:
+        put_in_order(jobs, tasks, change, elsewhere)
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
     _in_hand_first(jobs)

@@ -32,6 +32,10 @@ def check_links(shop: Shop, report: Report) -> None:
     for i, machine in enumerate(shop.machines):
         if machine.cutters:
             check_cutters(shop, machine, ("machine", i, "cutter"), report)
+        if any(t.before for t in machine.tasks) or any(c.before for c in machine.cutters):
+            from shopboard.shop.check_order import check_order
+
+            check_order(machine, ("machine", i), report)
     if any(machine.cutters and machine.body for machine in shop.machines) or shop.serving:
         from shopboard.shop.check_serves import check_serves
 

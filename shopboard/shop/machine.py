@@ -25,6 +25,7 @@ if TYPE_CHECKING:
         BLADE_WIDTH,
         COST,
         CUTTER_KIND,
+        CUTTER_LEAVES,
         CUTTER_LIKE,
         EDGES,
         LIFE,
@@ -142,6 +143,10 @@ class TaskStep(NamedTuple):
     """How long it must be left alone afterwards: to soak, to dry, to haze."""
     cutter: CutterMove = "stays"
     """Told by the words of all steps where the shop file says it of none."""
+    leaves: Leaves | None = None
+    """What it leaves on the machine; None: what the whole task does."""
+    off_machine: bool = False
+    """It is done off the machine, as a bath in a tray: only a cutter that is out keeps it busy."""
 
 
 class Task(NamedTuple):
@@ -170,6 +175,8 @@ class Task(NamedTuple):
     undoes: Annotated[tuple[str, ...], IDS] = ()
     """Ids of tasks of the machine whose work it undoes, such as grinding what was honed; told by
     their names where the shop file does not say."""
+    before: Annotated[tuple[str, ...], IDS] = ()
+    """Ids of tasks and cutters of the machine: it is done before them, or before their change."""
     minutes: Annotated[float | None, MINUTES] = None
     """How long one has to work at it, waits not counted, minutes; None: not told."""
     was: Annotated[tuple[str, ...], IDS] = ()
@@ -180,6 +187,13 @@ class Task(NamedTuple):
         """Whether work on the machine brings it about: by hours, projects, or what it leaves."""
         by_use = self.every_minutes or self.every_projects or PROJECT_FINISHED in self.after
         return bool(by_use) or self.leaves == "dirt"
+
+    def left_by(self, number: int) -> Leaves:
+        """Give what a step leaves on the machine, by its number from 1; without steps, the task."""
+        if not self.steps:
+            return self.leaves
+        step = self.steps[number - 1]
+        return step.leaves or ("nothing" if step.off_machine else self.leaves)
 
 
 class Life(NamedTuple):
@@ -194,6 +208,7 @@ class Life(NamedTuple):
 
 Where = Literal["on the machine", "on the shelf", "at the sharpener"]
 Sharpness = Literal["sharp", "dull", "dirty", "worn out"]
+CutterLeaves = Literal["nothing", "dirt"]
 CutterKind = Literal["blade", "band", "knives", "bit", "hand tool"]
 """How a cutter is changed, and what that does. A kind in the shop's own words says like which."""
 
@@ -239,6 +254,11 @@ class Cutter(NamedTuple):
     """Id of the cutter of the same machine whose work this one does, too."""
     serves: Annotated[tuple[str, ...], IDS] = ()
     """Ids of the modes of its combination machine in which it cuts, as the shop file says it."""
+    leaves: Annotated[CutterLeaves | None, CUTTER_LEAVES] = None
+    """What its change leaves on the machine; None: knives leave dirt, for the head is cleaned
+    (common practice, no source), others nothing."""
+    before: Annotated[tuple[str, ...], IDS] = ()
+    """Ids of tasks of the machine: they are done after its change."""
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
     like: Annotated[CutterKind | None, CUTTER_LIKE] = None
@@ -248,6 +268,11 @@ class Cutter(NamedTuple):
     def sort(self) -> CutterKind:
         """How it is changed: what putting it on does goes by that, and never by its kind's word."""
         return self.like or cast(CutterKind, self.kind)
+
+    @property
+    def makes_dirt(self) -> bool:
+        """Whether its change leaves dirt on the machine."""
+        return (self.leaves or ("dirt" if self.sort == "knives" else "nothing")) == "dirt"
 
     @property
     def honed_here(self) -> bool:

@@ -9,6 +9,7 @@ from shopboard.metrology.duration import parse_minutes
 from shopboard.metrology.quantity import QuantityError, parse_length
 from shopboard.shop.allowed import NUMBER, Allowed, any_case, one_word, typed
 from shopboard.shop.kinds import (
+    FLAG,
     LONGEST_WORDS,
     WORDS,
     as_text,
@@ -18,7 +19,15 @@ from shopboard.shop.kinds import (
     whole,
     word_of,
 )
-from shopboard.shop.machine import HAPPENINGS, CutterKind, CutterMove, Life, TaskStep
+from shopboard.shop.machine import (
+    HAPPENINGS,
+    CutterKind,
+    CutterLeaves,
+    CutterMove,
+    Leaves,
+    Life,
+    TaskStep,
+)
 from shopboard.shop.measures import DAYS, length
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -58,6 +67,7 @@ def _any_kind() -> Allowed:
 
 CUTTER_KIND = Parser(_read_kind, "blade", _any_kind)
 """A kind of cutter, by the program's words or the shop's own."""
+CUTTER_LEAVES = cast(Parser[CutterLeaves], choice(*get_args(CutterLeaves)))
 CUTTER_LIKE = cast(Parser[CutterKind], choice(*get_args(CutterKind)))
 
 Rule = tuple[Literal["days", "minutes", "projects"], float]
@@ -127,6 +137,7 @@ WAIT = Parser(
         {"type": ["string", "number"], "exclusiveMinimum": 0, "pattern": NUMBER},
     ),
 )
+_LEAVES = cast(Parser[Leaves | None], choice(*get_args(Leaves)))
 _MOVE = cast(Parser[CutterMove], choice(*get_args(CutterMove)))
 
 
@@ -137,6 +148,8 @@ def read_step_table(t: Table) -> TaskStep:
         words=t.take("do", WORDS),
         wait_minutes=t.take("wait", WAIT, 0.0),
         cutter=t.take("cutter", _MOVE, "stays"),
+        leaves=t.take("leaves", _LEAVES, None),
+        off_machine=t.take("off_machine", FLAG, False),
     )
 
 

@@ -63,6 +63,7 @@ BEHIND: Mapping[str, str] = {
     "machine.task.after": "due at once after these",
     "machine.task.leaves": "what it leaves on the machine: dirt goes first, wax comes last",
     "machine.task.undoes": "done before these",
+    "machine.task.before": "done before these tasks, and before these cutters are changed",
     "machine.cutter.where": "when this was written; from then on the records say",
     "machine.cutter.like": "how it is changed, and what that undoes",
     "machine.cutter.lasts": "how long an edge stays sharp",

@@ -108,9 +108,13 @@ def mentions(data: Data) -> Iterator[Mention]:
         elif thing.sort == "task":
             for path, word in _words(table, thing.path, "undoes"):
                 yield Mention(path, word, (f"task {owner}.{word}",))
+            for path, word in _words(table, thing.path, "before"):
+                yield Mention(path, word, (f"task {owner}.{word}", f"cutter {owner}.{word}"))
         elif thing.sort == "cutter":
             for path, word in _words(table, thing.path, "spare_for"):
                 yield Mention(path, word, (f"cutter {owner}.{word}",))
+            for path, word in _words(table, thing.path, "before"):
+                yield Mention(path, word, (f"task {owner}.{word}",))
             for path, word in _words(table, thing.path, "serves"):
                 yield Mention(path, word, (f"machine {word}",))
         elif thing.sort == "joint":

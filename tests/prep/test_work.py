@@ -67,12 +67,55 @@ KINDS: dict[str, Task] = {
         steps=(TaskStep("Oil on"), TaskStep("Leave it", 30)),
     ),
     "tyres": Task("tyres", "Brush the tyres", after=("blade changed",), leaves="dirt"),
+    "scour": Task(
+        "scour",
+        "Scour and wax the fence",
+        every_days=14,
+        leaves="wax",
+        steps=(
+            TaskStep("Solvent over it", leaves="dirt"),
+            TaskStep("Wax on", 10),
+            TaskStep("Buff off"),
+        ),
+    ),
+    "bath": Task(
+        "bath",
+        "Wash the guides",
+        every_days=14,
+        steps=(
+            TaskStep("Guides off"),
+            TaskStep("Into the tray", 20, off_machine=True),
+            TaskStep("Dry them on the bench", off_machine=True),
+        ),
+    ),
     "never": Task("never", "Swap the wheels when they hum"),
 }
+NATURAL = ("empty", "pitch", "change", "tyres", "bath", "never", "scour", "wax", "oil")
+"""An order in which all may be done: what is drawn to come before something keeps to it."""
 SHARP_AND_DULL = (
     Cutter("rip", "Rip blade", "on the machine", "dull"),
     Cutter("spare", "Spare blade", "on the shelf", "sharp", spare_for="rip"),
 )
+
+
+KNIVES = tuple(one._replace(kind="knives") for one in SHARP_AND_DULL)
+
+
+def with_order(
+    draw: st.DrawFn, tasks: tuple[Task, ...], cutters: tuple[Cutter, ...]
+) -> tuple[tuple[Task, ...], tuple[Cutter, ...]]:
+    """Let some say that they come before others, as far as that can be kept."""
+
+    def later(name: str) -> tuple[str, ...]:
+        names = [one.id for one in tasks] + ["change"] * bool(cutters)
+        after = sorted(one for one in names if NATURAL.index(one) > NATURAL.index(name))
+        drawn = draw(st.sets(st.sampled_from(after), max_size=2)) if after else set[str]()
+        return tuple("spare" if one == "change" else one for one in sorted(drawn))
+
+    said = tuple(one._replace(before=later(one.id)) for one in tasks)
+    return said, tuple(
+        one._replace(before=later("change") if one.id == "spare" else ()) for one in cutters
+    )
 
 
 @st.composite
@@ -103,7 +146,9 @@ def shops(draw: st.DrawFn) -> tuple[Shop, Past]:
                 wait = task.steps[done - 1].wait_minutes
                 begun[ident, task.id] = Begun("u", since, done, since, wait, since)
         body = draw(st.sampled_from(["", "combi"]))
-        cutters = SHARP_AND_DULL if draw(st.booleans()) else ()
+        cutters = draw(st.sampled_from([(), SHARP_AND_DULL, KNIVES]))
+        if len(kinds) > 1 and draw(st.booleans()):
+            tasks, cutters = with_order(draw, tasks, cutters)
         machines.append(
             Machine(
                 ident,
@@ -182,6 +227,7 @@ def test_every_constraint_is_kept_and_everything_is_in_it_once(made: tuple[Shop,
         every_task_is_done_once(lines, shop, machine, past)
         upkeep_comes_before_checks(lines, machine)
         dirt_comes_before_wax(lines, machine, past)
+        what_is_said_to_come_before_does(lines, machine, past)
         what_a_change_undoes_is_checked_after_it(lines, shop, machine)
     every_point_is_checked_once_after_what_it_rests_on(lines, shop)
     no_two_cutters_are_out_at_once(lines, shop, past, todo)
@@ -196,8 +242,10 @@ def one_person_does_one_thing_at_a_time(lines: Sequence[PlanLine]) -> None:
 def every_task_is_done_once(
     lines: Sequence[PlanLine], shop: Shop, machine: Machine, past: Past
 ) -> None:
-    changed = Facts(machine).blunt_has_a_spare or any(
-        machine.id in cutter.serves for one in shop.machines for cutter in one.cutters
+    changed = any(
+        cutter.kind == "blade" and (one is machine or machine.id in cutter.serves)
+        for one in shop.machines
+        for cutter in one.cutters
     )
     for task in machine.tasks:
         pieces = target(of(lines, machine.id, "task"), machine.id, task.id)
@@ -223,7 +271,7 @@ def waits_are_waited(pieces: Sequence[PlanLine], task: Task, begun: Begun | None
         assert pieces[0].start >= begun.since + timedelta(minutes=begun.wait)
     for one, following in pairwise(pieces):
         wait = task.steps[one.piece.steps[1] - 1].wait_minutes
-        assert wait > 0
+        assert wait > 0 or (task.id == "scour" and one.piece.steps == (1, 1))
         assert following.start >= one.end + timedelta(minutes=wait)
 
 
@@ -235,21 +283,47 @@ class Facts:
 def upkeep_comes_before_checks(lines: Sequence[PlanLine], machine: Machine) -> None:
     checks = of(lines, machine.id, "check")
     for one in (*of(lines, machine.id, "task"), *of(lines, machine.id, "cutter")):
-        assert all(one.end <= check.start for check in checks)
+        in_a_tray = one.piece.target == "bath" and one.piece.steps != (1, 2)
+        assert in_a_tray or all(one.end <= check.start for check in checks)
     for change in of(lines, machine.id, "cutter"):
         for one in of(lines, machine.id, "task"):
             if one.piece.target == "tyres":  # it is due because of the change
                 assert one.start >= change.end
-            else:
+            elif one.piece.target in ("empty", "pitch"):
                 assert one.end <= change.start
 
 
 def dirt_comes_before_wax(lines: Sequence[PlanLine], machine: Machine, past: Past) -> None:
-    dirty = [one for name in ("empty", "pitch") for one in target(lines, machine.id, name)]
-    for name in ("wax", "oil"):
-        if (machine.id, name) not in past.begun:
-            clean = target(lines, machine.id, name)
-            assert all(one.end <= after.start for one in dirty for after in clean)
+    """None comes between, nor after; where the coat is on already, after it and never between."""
+    names = ("empty", "pitch", "tyres")
+    dirty = [one for name in names for one in target(lines, machine.id, name)]
+    if any(one.kind == "knives" for one in machine.cutters):  # the head is cleaned
+        dirty += of(lines, machine.id, "cutter")
+    scour = target(lines, machine.id, "scour")
+    dirty += [one for one in scour if one.piece.steps[0] == 1]
+    for name in ("wax", "oil", "scour"):
+        coat = [one for one in target(lines, machine.id, name) if one not in dirty]
+        begun = past.begun.get((machine.id, name))
+        if begun is None or (name == "scour" and begun.steps == 1):
+            assert all(one.end <= after.start for one in dirty for after in coat)
+        elif coat:
+            begun_too = {one for m, one in past.begun if m == machine.id}
+            others = [one for one in dirty if one.piece.target not in begun_too]
+            assert all(one.start >= coat[-1].end for one in others)
+
+
+def what_is_said_to_come_before_does(
+    lines: Sequence[PlanLine], machine: Machine, past: Past
+) -> None:
+    """Where both are due, and neither was begun before that."""
+    mine = of(lines, machine.id)
+    said = {one.id: one.before for one in machine.tasks}
+    for ident, before in (said | {one.id: one.before for one in machine.cutters}).items():
+        firsts = [line for line in mine if line.piece.target == ident]
+        for name in before:
+            seconds = [line for line in mine if line.piece.target == name]
+            if seconds and firsts and (machine.id, name) not in past.begun:
+                assert firsts[-1].end <= seconds[0].start
 
 
 def what_a_change_undoes_is_checked_after_it(

@@ -36,14 +36,20 @@ OF_UPKEEP: Mapping[str, Page] = {
             '"wax"',
             each={
                 "nothing": "nothing that matters to other tasks",
-                "dirt": "done before what wants a clean machine",
-                "wax": "wax, oil or another coat: done on a clean machine",
+                "dirt": "dirt, or wet: done before what wants a clean machine",
+                "wax": "wax, oil or another coat: done on a clean machine, and nothing that leaves"
+                " dirt comes between its steps or after it",
             },
         ),
         "undoes": WhatFor(
             "Tasks of this machine whose work it undoes, as grinding undoes honing: it is done"
             " before them. Left out, English words of their names may tell it.",
             '["hone"]',
+        ),
+        "before": WhatFor(
+            "Tasks of this machine that come after it on a prep day, and cutters that are changed"
+            " after it, by their ids.",
+            '["wax-table"]',
         ),
         "minutes": WhatFor("How long one has to work at it, waits not counted.", '"15 min"'),
         "was": _WAS._replace(example='"old-task"'),
@@ -64,6 +70,20 @@ OF_UPKEEP: Mapping[str, Page] = {
                 "off": "it comes off the machine",
                 "on": "it is on the machine again",
             },
+        ),
+        "leaves": WhatFor(
+            "What this step leaves on the machine, where that is not what the whole task does:"
+            " scouring, ahead of the wax.",
+            '"dirt"',
+            each={
+                "nothing": "nothing that matters to other tasks",
+                "dirt": "dirt, or wet: done before what wants a clean machine",
+                "wax": "wax, oil or another coat: done on a clean machine",
+            },
+        ),
+        "off_machine": WhatFor(
+            "Done off the machine, as a bath in a tray: the machine is checked meanwhile, unless"
+            " its cutter is out."
         ),
     },
     "machine.cutter": {
@@ -119,6 +139,19 @@ OF_UPKEEP: Mapping[str, Page] = {
             "On a combination machine, the other modes that it cuts in, by their ids; it is written"
             " once.",
             '["planer"]',
+        ),
+        "leaves": WhatFor(
+            "What changing it leaves on the machine. Left out: knives leave dirt, for the head is"
+            " cleaned; others nothing.",
+            '"dirt"',
+            each={
+                "nothing": "nothing that matters to tasks",
+                "dirt": "dirt, or wet: it is changed before wax and oil",
+            },
+        ),
+        "before": WhatFor(
+            "Tasks of this machine that come after its change on a prep day, by their ids.",
+            '["wax-table"]',
         ),
         "was": _WAS._replace(example='"old-blade"'),
     },

@@ -1,0 +1,97 @@
+"""In which order a machine's tasks and its change of cutter are done, from what they say. Pure.
+
+What a rule asks for is left out where a stronger one asks for the opposite; what was begun goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.due_changes import PlannedChange
+from shopboard.prep.job_list import JobList
+from shopboard.shop.machine import Task
+
+
+class TaskPieces(NamedTuple):
+    """What is left of a task."""
+
+    task: Task
+    is_begun: bool
+    pieces: tuple[str, ...]
+    """Ids of its pieces, one after the other."""
+    dirt: str = ""
+    """The last of them that leaves dirt; empty: none does."""
+    coat: str = ""
+    """The first of them in which wax or oil goes on; empty: none is left in which it does."""
+    is_coated: bool = False
+    """Wax or oil is on already: it is still to be buffed, or wiped off."""
+    frees: str = ""
+    """The piece after which its machine can be checked; empty: it needs no machine."""
+    takes_cutter_off: bool = False
+
+
+def put_in_order(
+    jobs: JobList,
+    tasks: Sequence[TaskPieces],
+    change: PlannedChange | None,
+    elsewhere: Sequence[PlannedChange],
+) -> None:
+    """Put the pieces of a machine's upkeep in their order, the strongest rules first.
+
+    Args:
+        jobs: holds the pieces; takes what must come after what.
+        tasks: of the machine.
+        change: of a cutter on it.
+        elsewhere: changes that are planned in other modes, of cutters that serve this one, too.
+    """
+    changes = [one for one in (change, *elsewhere) if one is not None]
+    _as_they_say(jobs, tasks, changes)
+    for planned in changes:
+        for one in tasks:
+            if planned.happened in one.task.after and not one.is_begun:
+                jobs.put_after(one.pieces[0], planned.piece.id)
+    for one in tasks:
+        for other in tasks:
+            if other.task.id in one.task.undoes and not other.is_begun:
+                jobs.put_after(other.pieces[0], one.pieces[-1])
+    _clean_under_the_coat(jobs, tasks, changes)
+    opened = [one for one in tasks if one.takes_cutter_off]
+    for at, one in enumerate(opened):
+        for other in opened[:at] if not one.is_begun else ():
+            jobs.put_after(one.pieces[0], other.pieces[-1])
+    if change is not None and change.piece.act:
+        for one in tasks:
+            if one.frees:
+                jobs.put_after(change.piece.id, one.frees)
+
+
+def _as_they_say(
+    jobs: JobList, tasks: Sequence[TaskPieces], changes: Sequence[PlannedChange]
+) -> None:
+    """Keep to `before`, which is the shop's own word."""
+    for one in tasks:
+        for other in tasks:
+            if other.task.id in one.task.before and not other.is_begun:
+                jobs.put_after(other.pieces[0], one.pieces[-1])
+        for change in changes:
+            if not {*change.names}.isdisjoint(one.task.before) and change.piece.act:
+                jobs.put_after(change.piece.id, one.pieces[-1])
+            if one.task.id in change.before and not one.is_begun:
+                jobs.put_after(one.pieces[0], change.piece.id)
+
+
+def _clean_under_the_coat(
+    jobs: JobList, tasks: Sequence[TaskPieces], changes: Sequence[PlannedChange]
+) -> None:
+    """Let dirt come before a coat; where that is on already, after it is buffed: never between."""
+    dirty = [(one.pieces[0], one.dirt, one.is_begun) for one in tasks if one.dirt]
+    dirty += [(one.piece.id, one.piece.id, not one.piece.act) for one in changes if one.makes_dirt]
+    for coated in tasks:
+        for first, last, is_begun in dirty:
+            if last in coated.pieces:
+                continue
+            if coated.coat and not coated.is_coated:
+                jobs.put_after(coated.coat, last)
+            elif coated.is_coated and not is_begun:
+                jobs.put_after(first, coated.pieces[-1])
