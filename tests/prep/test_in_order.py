@@ -1,0 +1,91 @@
+"""In which order a machine's upkeep is planned: by its keys, each rule of the trade at work.
+
+That wax wants a clean table that stays clean, and that a head is cleaned when its knives are
+changed, is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from shopboard.shop.machine import Cutter, Machine, Task, TaskStep
+from shopboard.shop.model import Shop
+from shopboard.standing.model import Past
+from shopboard.upkeep.begun import Begun
+from tests.builders import DRAWER, make_point
+from tests.prep.test_work import KINDS, KNIVES, NOTHING, NOW, SHARP_AND_DULL, planned
+
+WAX, EMPTY, SCOUR, BATH = (KINDS[name] for name in ("wax", "empty", "scour", "bath"))
+
+
+def day(
+    *tasks: Task, cutters: tuple[Cutter, ...] = (), past: Past = NOTHING, points: int = 0
+) -> list[str]:
+    """What is done, in its order: the task or what it is about, with its first step."""
+    here = tuple(make_point(f"m.p{at}") for at in range(points))
+    machine = Machine("m", "M", points=here, tasks=tasks, cutters=cutters)
+    lines, _ = planned(Shop("Loft", "inch", (machine,), DRAWER), past)
+    return [f"{one.piece.target} {one.piece.steps[0] or ''}".strip() for one in lines]
+
+
+def begun(task: Task, done: int) -> Past:
+    since = NOW - timedelta(minutes=1)
+    wait = task.steps[done - 1].wait_minutes
+    return Past(begun={("m", task.id): Begun("u", since, done, since, wait, since)})
+
+
+def test_knives_are_changed_before_the_wax_and_a_blade_after_it() -> None:
+    """The chips of the head would lie in it; a blade is changed through the clean table."""
+    assert day(WAX, cutters=KNIVES) == ["spare", "wax 1", "wax 2"]
+    assert day(WAX, cutters=SHARP_AND_DULL) == ["wax 1", "wax 2", "spare"]
+
+
+def test_a_change_may_say_what_it_leaves() -> None:
+    clean = tuple(one._replace(leaves="nothing") for one in KNIVES)
+    dirty = tuple(one._replace(leaves="dirt") for one in SHARP_AND_DULL)
+    assert day(WAX, cutters=clean)[-1] == "spare"
+    assert day(WAX, cutters=dirty)[0] == "spare"
+
+
+def test_no_table_is_scoured_while_the_wax_of_another_hazes() -> None:
+    """Nor after it: all that is scoured there is scoured first."""
+    other = SCOUR._replace(id="other")
+    order = day(SCOUR, other, WAX)
+    assert set(order[:2]) == {"scour 1", "other 1"}
+    assert "wax 1" in order[2:]
+
+
+def test_where_wax_hazes_already_dirt_waits_until_it_is_buffed() -> None:
+    assert day(EMPTY, WAX, past=begun(WAX, 1)) == ["wax 2", "empty"]
+    assert day(WAX, cutters=KNIVES, past=begun(WAX, 1)) == ["wax 2", "spare"]
+    assert day(SCOUR, EMPTY, past=begun(SCOUR, 1)) == ["empty", "scour 2", "scour 3"]
+
+
+def test_the_word_of_the_shop_file_counts_more_than_what_is_usual() -> None:
+    assert day(EMPTY, WAX) == ["empty", "wax 1", "wax 2"]
+    assert day(EMPTY, WAX._replace(before=("empty",))) == ["wax 1", "wax 2", "empty"]
+    first = WAX._replace(before=("rip",))  # the dull one that comes off, or the one that goes on
+    assert day(first, cutters=KNIVES) == ["wax 1", "wax 2", "spare"]
+    tidy = Task("tidy", "Tidy up", every_days=7)
+    assert day(tidy, cutters=SHARP_AND_DULL) == ["tidy", "spare"]
+    later = (SHARP_AND_DULL[0], SHARP_AND_DULL[1]._replace(before=("tidy",)))
+    assert day(tidy, cutters=later) == ["spare", "tidy"]
+
+
+def test_a_machine_is_checked_while_its_guides_lie_in_the_tray() -> None:
+    """It needs no more of the bath than that they are off."""
+    assert day(BATH, points=1) == ["bath 1", "m.p0", "bath 3"]
+    inside = tuple(one._replace(off_machine=False) for one in BATH.steps)
+    assert day(BATH._replace(steps=inside), points=1) == ["bath 1", "bath 3", "m.p0"]
+
+
+def test_nothing_of_the_machine_is_needed_where_all_is_done_off_it() -> None:
+    steps = (TaskStep("Bag into the wash", 20, off_machine=True), TaskStep("Hang it up"))
+    every = tuple(one._replace(off_machine=True) for one in steps)
+    assert day(BATH._replace(steps=every), points=1) == ["bath 1", "m.p0", "bath 2"]
+
+
+def test_a_cutter_in_the_bath_keeps_the_machine_from_being_checked() -> None:
+    pitch = KINDS["pitch"]
+    moves = tuple(one._replace(off_machine=one.cutter == "stays") for one in pitch.steps)
+    assert day(pitch._replace(steps=moves), points=1)[-1] == "m.p0"
