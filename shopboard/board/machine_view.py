@@ -15,7 +15,7 @@ from shopboard.board.state_head import large_words, state_head, tag_head
 from shopboard.board.tasks_view import WaitWords, state_of, task_rows, why
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import MachineStanding
-from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, state_words
+from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, due_off_mark, state_words
 from shopboard.upkeep.safety_record import round_words
 
 
@@ -79,7 +79,7 @@ def _open_work(standing: MachineStanding) -> list[str]:
     """Say how much is to check and to do."""
     words = [f"{standing.to_check} to check"] if standing.points else []
     words += [f"{len(standing.to_do)} to do"] if standing.to_do else []
-    return words + [f"{SHARP_MARKS['dull']} cutter {blunt_word(one)}" for one in standing.blunt]
+    return words + [f"{due_off_mark(one)} cutter {blunt_word(one)}" for one in standing.due_off]
 
 
 def first_words(standing: MachineStanding) -> str:
@@ -158,7 +158,7 @@ def _in_order(standing: MachineStanding, order: Sequence[str], size: tuple[int, 
 def _cutters(standing: MachineStanding, width: int) -> list[Line]:
     lines: list[Line] = []
     for one in standing.cutters:
-        style = "due" if one.blunt else "dim"
+        style = "due" if one.due_off else "dim"
         mark = SHARP_MARKS["dull" if one.blunt else one.state]
         words = f"  {state_words(one)}"
         name = clip(said(one.cutter.name), max(width - len(words) - 12, 12))

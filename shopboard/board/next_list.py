@@ -17,7 +17,7 @@ from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
 from shopboard.standing.next_checks import by_name, worst_first
-from shopboard.upkeep.cutter_words import SHARP_MARKS
+from shopboard.upkeep.cutter_words import due_off_mark
 from shopboard.upkeep.safety_record import RoundStanding, see_to
 
 if TYPE_CHECKING:
@@ -118,9 +118,9 @@ def _check(one: PointStanding) -> NextItem:
 
 def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
     ident = machine.machine.id
-    for one in machine.blunt:
+    for one in machine.due_off:
         words = f"see to {said(one.cutter.name)}"
-        yield NextItem("cutter", ident, one.cutter.id, words, SHARP_MARKS["dull"], "due")
+        yield NextItem("cutter", ident, one.cutter.id, words, due_off_mark(one), "due")
     for each in machine.to_do:
         if each.begun is None:
             words = said(each.task.name)

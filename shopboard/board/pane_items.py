@@ -16,7 +16,7 @@ from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.wording import share
 from shopboard.standing.model import RANKS, MachineStanding, PointStanding
-from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_words
+from shopboard.upkeep.cutter_words import blunt_words, due_off_mark
 from shopboard.upkeep.safety_record import round_words, wrong_words
 
 
@@ -151,8 +151,8 @@ def _open(standing: MachineStanding) -> Iterator[Item]:
 
 
 def _blunt(standing: MachineStanding) -> Iterator[Item]:
-    for one in standing.blunt:
-        yield Item(SHARP_MARKS["dull"], said(blunt_words(one)), style="due")
+    for one in standing.due_off:
+        yield Item(due_off_mark(one), said(blunt_words(one)), style="due")
 
 
 def used_words(point: PointStanding) -> str:

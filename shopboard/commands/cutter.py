@@ -123,7 +123,7 @@ def _refuse_unused(one: CutterStanding, name: str, options: argparse.Namespace) 
     if options.cost is not None and asked != "cost":
         why = " on the machine: the shop file tells its price" if name == "new" else ""
         raise UsageError(f"--cost does not go with {name}{why}")
-    if options.came_off is not None and asked != "change":
+    if options.came_off is not None and (asked != "change" or name == "clean"):
         raise UsageError(f"--came-off does not go with {name}")
     if options.went_on is not None and (name != "put on" or one.state == "sharp"):
         why = f": {one.cutter.name} is recorded as sharp" if name == "put on" else ""
@@ -171,7 +171,9 @@ def _change(
     if refusal:
         raise UsageError(f"{one.cutter.name}: {refusal}")
     here = standings_now(open_shop.shop, one.machine, open_shop.journal)
-    came_off = _came_off(options.came_off, mounted_like(one, here))
+    came_off = one.state
+    if name != "clean":
+        came_off = _came_off(options.came_off, mounted_like(one, here))
     asked = name == "put on" and one.state != "sharp"
     cleaned = asked and _cleaned(one, options.went_on)
     changes = change(one, name, came_off, here, cleaned=cleaned)

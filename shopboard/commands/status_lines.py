@@ -62,7 +62,7 @@ def upkeep_lines(one: MachineStanding, now: datetime) -> Iterator[str]:
     if one.changing is not None:
         yield f"  {one.changing.what.upper()} IN PROGRESS"
     ident = one.machine.id
-    yield from (f"  {blunt_words(each)} ({ident}.{each.cutter.id})" for each in one.blunt)
+    yield from (f"  {blunt_words(each)} ({ident}.{each.cutter.id})" for each in one.due_off)
     yield from (f"  to do: {each.task.name} ({ident}.{each.task.id})" for each in one.to_do)
     if one.round is not None and one.round.wrong:
         yield f"  safety walk: {round_words(one.round, now)}"

@@ -236,7 +236,7 @@ def _states(open_shop: OpenShop) -> tuple[object, ...]:
             machine.tag,
             tuple(one.state for one in machine.points),
             tuple(one.due for one in machine.tasks),
-            tuple(one.blunt for one in machine.cutters),
+            tuple((one.blunt, one.due_off) for one in machine.cutters),
         )
         for machine in open_shop.standing.machines
     )

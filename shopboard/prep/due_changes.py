@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import get_args
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.minutes import CHANGE_MINUTES
+from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
 from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind
 from shopboard.standing.model import MachineStanding
@@ -36,10 +36,14 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
             f"cutter {one.changing.machine}", "cutter", one.machine.id, name, minutes, name,
             "it is in progress",
         )  # fmt: skip
-    for blunt in one.blunt:
+    for blunt in one.due_off:
         if not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
             continue
         found = _sharp_one(blunt, one.cutters)
+        if found is None and not blunt.blunt:
+            if blunt.cutter.sort != "hand tool":  # that one is cleaned where it lies
+                return _clean_on(one, blunt)
+            continue
         if found is None:
             left_out.append(_no_sharp_one(one, blunt))
             continue
@@ -64,17 +68,68 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
 
 def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str, str] | None:
     """Say what makes a blunt cutter's machine sharp again: (id of a cutter, act); None: nothing."""
-    if any(act.name == "turn" for act in possible(one)):
+    if one.blunt and any(act.name == "turn" for act in possible(one)):
         return one.id, "turn"
     spares = [
         other
         for other in group_of(one, here)
         if other.where == "on the shelf"
-        and other.state == "sharp"
+        and other.state in (("sharp", "dirty") if one.blunt else ("sharp",))
         and not other.doubted
         and other.cutter.kind == one.cutter.kind
     ]
-    return (spares[0].id, "put on") if spares else None
+    if not spares:
+        return None
+    # a clean one, and of these the one that lay there longest
+    return min(spares, key=lambda other: (other.state == "dirty", other.seq)).id, "put on"
+
+
+def _clean_on(one: MachineStanding, dirty: CutterStanding) -> Piece:
+    """Give the cleaning of the only one there is: it comes off for that and goes on again."""
+    name = f"Clean {dirty.cutter.name}"
+    return Piece(
+        f"cutter {dirty.machine}.{dirty.id}",
+        "cutter",
+        one.machine.id,
+        name,
+        CHANGE_MINUTES[dirty.cutter.sort] + CLEAN_MINUTES,
+        f"{name}: off, clean, on again",
+        f"{dirty.cutter.name}: {sharp_words(dirty)}",
+        dirty.id,
+        act="clean",
+    )
+
+
+def cleanings(one: MachineStanding, change: PlannedChange | None) -> Iterator[tuple[Piece, bool]]:
+    """Give the cutters to clean beside the machine, each with whether the change brings it off.
+
+    Clean and sharp they lie ready, and go on in their turn.
+
+    Args:
+        one: the machine; cutters of other modes are cleaned where they belong.
+        change: the change of cutter that is planned on it.
+    """
+    on = change.piece.target if change is not None and change.piece.act == "put on" else ""
+    place = next((each.cutter.place for each in one.cutters if each.id == on), None)
+    for dirty in one.cutters:
+        if dirty.machine != one.machine.id or dirty.state != "dirty" or dirty.doubted:
+            continue
+        comes_off = dirty.mounted and place == dirty.cutter.place
+        by_hand = dirty.mounted and dirty.cutter.sort == "hand tool"
+        if dirty.where == "on the shelf" or comes_off or by_hand:
+            name = f"Clean {dirty.cutter.name}"
+            piece = Piece(
+                f"clean {dirty.machine}.{dirty.id}",
+                "cutter",
+                one.machine.id,
+                name,
+                CLEAN_MINUTES,
+                name,
+                f"{dirty.cutter.name}: {sharp_words(dirty)}",
+                dirty.id,
+                act="cleaned",
+            )
+            yield piece, comes_off
 
 
 def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:

@@ -60,6 +60,10 @@ CHANGE_MINUTES: Mapping[str, float] = {
 """A change of cutter by its kind, minutes from plug out to plug in; common practice, no source."""
 
 
+CLEAN_MINUTES = 10.0
+"""Cleaning pitch off a cutter, minutes; common practice, no source."""
+
+
 def method_minutes(name: str) -> float:
     """Give how long a check by a method usually takes, with its correction."""
     method = registry.known(name)

@@ -36,7 +36,8 @@ class Piece(NamedTuple):
     wait: float = 0.0
     """Minutes that it is left alone afterwards."""
     act: str = ""
-    """What is done with a cutter: ``put on``, ``turn``; empty: a change is under way."""
+    """What is done with a cutter: ``put on``, ``turn``, ``clean``, and ``cleaned`` beside the
+    machine; empty: a change is under way."""
     serviced: str = ""
     """Why it is there although the project of the day does not need its machine; empty: it does."""
 

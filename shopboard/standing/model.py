@@ -186,6 +186,12 @@ class MachineStanding(NamedTuple):
         return tuple(one for one in self.cutters if one.blunt)
 
     @property
+    def due_off(self) -> tuple[CutterStanding, ...]:
+        """Cutters that should not be on the machine as they are, the dull ones before the dirty."""
+        dirty = (one for one in self.cutters if one.due_off and not one.blunt)
+        return (*self.blunt, *dirty)
+
+    @property
     def to_do(self) -> tuple[TaskStanding, ...]:
         """Tasks that are due."""
         return tuple(one for one in self.tasks if one.due)

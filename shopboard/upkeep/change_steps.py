@@ -96,7 +96,9 @@ def _steps(job: ChangeJob) -> list[Step]:
         steps.insert(0, _goes_on(job))
     if job.off:
         steps.append(_take_off(job))
-        if not job.off_is_done:
+        if job.act == "clean":
+            steps.append(_clean(job))
+        elif not job.off_is_done:
             steps.append(_how_was_it(job))
     if job.act != "take off":
         if job.kind == "blade":
@@ -163,6 +165,18 @@ def _take_off(job: ChangeJob) -> Step:
         "hand tool": ("Wipe it dry; a guard on its edge before it is laid away.",),
     }
     return Do(key="off", title=f"Take off: {job.off}.", lines=lines[job.kind])
+
+
+def _clean(job: ChangeJob) -> Step:
+    return Do(
+        key="clean",
+        title=f"Clean it: {job.off}.",
+        lines=(
+            "Glasses and gloves against the cleaner; heed what is printed on it.",
+            "A soft brush, no scraper at the edges. Rinse, and dry it at once.",
+            "If it is dull or damaged: g abandons this; put another one on.",
+        ),
+    )
 
 
 def _how_was_it(job: ChangeJob) -> Step:

@@ -44,6 +44,7 @@ ACTS = (
     Act("turn", "turn the knives to their next edge", "change"),
     Act("back", "it is back from the sharpener, sharp", "cost"),
     Act("cleaned", "it is cleaned"),
+    Act("clean", "clean it: off, clean, on again", "change"),
     Act("send out", "it goes to the sharpener"),
     Act("sharpened", "it was sharpened here", "cost"),
     Act("dull", "it is dull"),
@@ -125,6 +126,12 @@ def _cleaned(one: CutterStanding) -> str:
     return _must_be_here(one) or _not_worn_out(one) or is_clean
 
 
+def _clean(one: CutterStanding) -> str:
+    """It comes off for that; what is held by hand need not."""
+    by_hand = "it is held by hand: clean it" if one.cutter.sort == "hand tool" else ""
+    return by_hand or _must_be_mounted(one) or _cleaned(one)
+
+
 def _dirty(one: CutterStanding) -> str:
     return _must_be_here(one) or ("" if one.state == "sharp" else f"it is {one.state}")
 
@@ -162,6 +169,7 @@ _RULES: dict[str, Callable[[CutterStanding], str]] = {
     "take off": _must_be_mounted,
     "back": lambda one: _back(one) or _not_worn_out(one),
     "cleaned": _cleaned,
+    "clean": _clean,
     "send out": _send,
     "sharpened": _sharpened,
     "dirty": _dirty,

@@ -16,10 +16,10 @@ class Changed(NamedTuple):
 
     after: CutterStanding
     what: str
-    """What was done with it: ``put on``, ``taken off``, ``turned``, ``new``."""
+    """What was done with it: ``put on``, ``taken off``, ``turned``, ``cleaned``, ``new``."""
 
 
-CHANGES = ("put on", "turn", "take off", "new")
+CHANGES = ("put on", "turn", "clean", "take off", "new")
 """Acts that are done on the machine."""
 
 
@@ -59,6 +59,8 @@ def change(
             state="sharp", edge=one.edge + 1, use=CutterUse(), looked=CutterUse()
         )
         return [Changed(turned, "turned")]
+    if name == "clean":
+        return [Changed(one._replace(state="sharp"), "cleaned")]
     if name == "new":
         worn = found(one, came_off)
         return [Changed(renewed(worn, None), "new")]

@@ -171,6 +171,9 @@ def _one_here(
     name = one.cutter.name
     if one.blunt:
         return [_one_blunt(one, ready, until, now)]
+    if one.mounted and one.state == "dirty":
+        spare = any(other.state == "sharp" for other in ready if not other.mounted)
+        return [Supply(f"{name}: {'change it, then ' if spare else ''}clean it", now, now=True)]
     if one.mounted:
         return []
     if one.state == "dirty":

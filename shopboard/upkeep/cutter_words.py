@@ -27,6 +27,11 @@ def _short(number: float) -> str:
     return f"{number:.1f}" if number < 9.95 and round(number, 1) % 1 else f"{number:,.0f}"
 
 
+def due_off_mark(one: CutterStanding) -> str:
+    """Give the mark of one that should not be on the machine as it is."""
+    return SHARP_MARKS["dull" if one.blunt else one.state]
+
+
 def use_words(one: CutterStanding) -> str:
     """Say how much it was used since it was sharp, and of how much: ``22 h of 20 h``.
 

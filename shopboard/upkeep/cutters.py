@@ -128,6 +128,11 @@ class CutterStanding(NamedTuple):
         """Whether it is on the machine although it is dull, or should be."""
         return self.mounted and (self.state in ("dull", "worn out") or self.doubted)
 
+    @property
+    def due_off(self) -> bool:
+        """Whether it is on the machine and should not be as it is: dull, or dirty."""
+        return self.blunt or (self.mounted and self.state == "dirty")
+
 
 def _middle(values: Sequence[float]) -> float:
     ordered = sorted(values)

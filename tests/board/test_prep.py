@@ -253,3 +253,22 @@ async def test_it_fits_every_size(place: Place, size: tuple[int, int]) -> None:
         await board.press("plus", "plus")
         assert len(board.lines) == size[1]
         assert all(len(line) == size[0] for line in board.lines)
+
+
+async def test_a_dirty_blade_comes_off_and_is_clean_at_its_second_digit(loft: Place) -> None:
+    """No row of Enters says so; by then it lies ready for its next turn."""
+    dirty = SHOP.replace(
+        'where = "on the shelf"\nstate = "sharp"', 'where = "on the shelf"\nstate = "dirty"'
+    )
+    loft.shop_file.write_text(dirty, encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("n")
+        await worked_out(board)
+        await board.press("enter")
+        digit = await digit_of(board, "Clean Spare rip blade")
+        await board.press(digit, "enter")
+        assert board.says("Glasses, gloves, heed the cleaner's label.")
+        assert entries(loft, "cutter", "saw", "spare") == 0
+        await board.press(digit)
+        assert board.says("Done and recorded: Spare rip blade is clean.")
+        assert entries(loft, "cutter", "saw", "spare") == 1

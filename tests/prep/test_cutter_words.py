@@ -53,19 +53,25 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     assert said in state_words(machine.cutters[0])
     assert cutter_json(machine.cutters[0])["past_life"] == (hours >= 20)
     blunt = asked or state in ("dull", "worn out")
+    due_off = blunt or state == "dirty"
     assert [each.id for each in machine.blunt] == [cutter.id] * blunt
+    assert [each.id for each in machine.due_off] == [cutter.id] * due_off
     in_full = f"cutter The one that is on: {said}"
-    assert (in_full in "".join(upkeep_lines(machine, NOW))) == blunt
+    assert (in_full in "".join(upkeep_lines(machine, NOW))) == due_off
     shown = words_of(pane(machine, ("1", "SAW"), False, NOW, PaneLook(60, 24)))
-    assert (f"cutter The one that is on: {said}" in shown) == blunt
-    short = f"▬ cutter {state}{'?' if asked else ''}"
+    assert (f"cutter The one that is on: {said}" in shown) == due_off
+    short = f"{'▬' if blunt else '▒'} cutter {state}{'?' if asked else ''}"
     large = words_of(machine_lines(machine, 0, NOW, "inch", (120, 30)))
-    assert (short in large) == blunt
+    assert (short in large) == due_off
     todo = to_do(KnownNow(shop, standing, NOW, lambda _: 6.0))
     planned = [piece for piece in todo.pieces.values() if piece.sort == "cutter"]
     told = [*(f"{piece.words} {piece.why}" for piece in planned), *todo.left_out]
-    assert any(f"The one that is on: {said}" in words for words in told) == blunt
-    assert all(("if it is dull" in piece.words.lower()) == asked for piece in planned)
+    assert any(f"The one that is on: {said}" in words for words in told) == due_off
+    assert all(
+        ("if it is dull" in piece.words.lower()) == asked
+        for piece in planned
+        if piece.act != "cleaned"
+    )
     see_to = [each.words for each in supply(machine.cutters, None, NOW)]
     if asked:
         assert any(f"{said}; if it is dull, " in words for words in see_to)

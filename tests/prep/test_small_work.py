@@ -56,7 +56,7 @@ WORN = {"lasts": Life(60, "minutes", "1 h"), "use": CutterUse(minutes=90)}
     [
         ({}, True),
         ({"state": "dull"}, False),
-        ({"state": "dirty"}, False),
+        ({"state": "dirty"}, True),  # once it is clean
         ({"where": "at the sharpener"}, False),
         ({"kind": "knives"}, False),
         (WORN, False),

@@ -37,6 +37,9 @@ from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, DayToPlan, PlanLine
 from shopboard.prep.point_need import need_for
 from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.upkeep.cutter_acts import why_not
+from shopboard.upkeep.cutter_journal import record_act
+from shopboard.upkeep.cutters import CutterStanding
 from shopboard.upkeep.task_marks import record_task
 
 if TYPE_CHECKING:
@@ -304,7 +307,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             then = NextAfter(tuple(names), need_of)
             self.app.push_screen(doors.PointScreen(piece.target, need_of(piece.target), then))
         elif piece.sort == "cutter":
-            self._open_change(piece)
+            self._open_change(piece, key)
         else:
             self._open_task(piece, key)
 
@@ -324,8 +327,8 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self.ask_once_more(f"{words} {key} once more goes on all the same.", "danger")
         return True
 
-    def _open_change(self, piece: Piece) -> None:
-        """Begin the change of a cutter, or go on with it."""
+    def _open_change(self, piece: Piece, key: str) -> None:
+        """Begin the change of a cutter, or go on with it; one that is cleaned is asked once."""
         from shopboard.board.ways_in import begin_changing, go_on_changing
 
         machine = self.open_shop.standing.of_machine(piece.machine)
@@ -334,7 +337,32 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if not piece.act or one is None:
             go_on_changing(self, piece.machine)
             return
+        if piece.act == "cleaned":
+            self._clean(one, piece, key)
+            return
         begin_changing(self, one, piece.act)
+
+    def _clean(self, one: CutterStanding, piece: Piece, key: str) -> None:
+        """Record that a cutter is clean when its digit is pressed after its line was chosen."""
+        if why := why_not(one, piece.act):
+            self.refuse(f"{one.cutter.name}: {why}")
+        elif self._chosen != piece.id or key == "Enter":
+            self._chosen = piece.id
+            digit = digit_of(self._cursor, self._cursor)
+            words = f"Glasses, gloves, heed the cleaner's label. {digit} once more:"
+            self.ask_once_more(f"{words} {one.cutter.name} is clean.")
+        else:
+            self._record_clean(one)
+
+    def _record_clean(self, one: CutterStanding) -> None:
+        journal, now = self.open_shop.journal, self.open_shop.now()
+        if self.recorded(
+            ("cutter", one.machine, one.id, "cleaned", None, ""),
+            lambda uid: record_act(one, "cleaned", now, journal, uid=uid),
+        ):
+            self._chosen, self._cursor = "", 0
+            self.take_in()
+            self.say(f"Done and recorded: {one.cutter.name} is clean.")
 
     def _open_task(self, piece: Piece, key: str) -> None:
         """Open a task's steps, or its caution; else it is done when its digit is pressed after."""
