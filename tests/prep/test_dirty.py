@@ -30,11 +30,14 @@ DIRTY = RIP._replace(state="dirty")
 GOUGE = Cutter("gouge", "Gouge", "on the machine", "dirty", "hand tool")
 
 
+NONE = LastProject()
+
+
 def planned(
     shop: Shop,
     journal: SqliteJournal,
     needed: tuple[str, ...] | None = None,
-    last: LastProject = LastProject(),
+    last: LastProject = NONE,
 ) -> ToDo:
     standing = shop_standing(shop, gather(journal), NOW)
     return to_do(KnownNow(shop, standing, NOW, lambda _: 6.0, needed, last=last))
