@@ -107,10 +107,8 @@ def _details(entry: Entry, shop: Shop) -> str:
     what, amount, total = told.what, told.amount, told.total
     on = told_on(told.on, entry.when)
     words = [f"of {day(on)}"] if on is not None else []
-    if told.project:
-        words.append(said(project_name(shop, told.project)))
-    counted = what in (*USES, PROJECT_FINISHED)
-    if counted and amount is not None and total is not None:
+    words += [said(project_name(shop, told.project))] if told.project else []
+    if amount is not None and total is not None and what in (*USES, PROJECT_FINISHED):
         words.append(f"{use_words(what, amount, unit)}, {use_words(what, total, unit)} in all")
     if told.note:
         words.append(said(told.note))

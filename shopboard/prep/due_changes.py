@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import get_args
 
 from shopboard.base.light_tuple import NamedTuple
@@ -98,38 +98,6 @@ def _clean_on(one: MachineStanding, dirty: CutterStanding) -> Piece:
         dirty.id,
         act="clean",
     )
-
-
-def cleanings(one: MachineStanding, change: PlannedChange | None) -> Iterator[tuple[Piece, bool]]:
-    """Give the cutters to clean beside the machine, each with whether the change brings it off.
-
-    Clean and sharp they lie ready, and go on in their turn.
-
-    Args:
-        one: the machine; cutters of other modes are cleaned where they belong.
-        change: the change of cutter that is planned on it.
-    """
-    on = change.piece.target if change is not None and change.piece.act == "put on" else ""
-    place = next((each.cutter.place for each in one.cutters if each.id == on), None)
-    for dirty in one.cutters:
-        if dirty.machine != one.machine.id or dirty.state != "dirty" or dirty.doubted:
-            continue
-        comes_off = dirty.mounted and place == dirty.cutter.place
-        by_hand = dirty.mounted and dirty.cutter.sort == "hand tool"
-        if dirty.where == "on the shelf" or comes_off or by_hand:
-            name = f"Clean {dirty.cutter.name}"
-            piece = Piece(
-                f"clean {dirty.machine}.{dirty.id}",
-                "cutter",
-                one.machine.id,
-                name,
-                CLEAN_MINUTES,
-                name,
-                f"{dirty.cutter.name}: {sharp_words(dirty)}",
-                dirty.id,
-                act="cleaned",
-            )
-            yield piece, comes_off
 
 
 def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:

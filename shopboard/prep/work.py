@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from shopboard.prep.due_changes import PlannedChange, cleanings, planned_change
+from shopboard.prep.cleaning import add_cleaning
+from shopboard.prep.due_changes import planned_change
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.in_order import put_in_order
@@ -36,7 +37,7 @@ def to_do(present: KnownNow) -> ToDo:
     for tasks, change, elsewhere in upkeep:
         put_in_order(jobs, tasks, change, elsewhere)
     for one in machines:
-        _add_cleaning(jobs, one, changes[one.machine.id])
+        add_cleaning(jobs, one, changes[one.machine.id])
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
     _in_hand_first(jobs)
@@ -58,16 +59,6 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
         jobs.left_out.append(f"{one.machine.name} is left out: {DO_NOT_USE}, {one.tag}.")
         jobs.tags_hold_up = True
     return not one.tag
-
-
-def _add_cleaning(jobs: JobList, one: MachineStanding, change: PlannedChange | None) -> None:
-    """Put in what is cleaned beside the machine: a blade that comes off dirty, after its change."""
-    first = change.piece if change is not None else None
-    for piece, comes_off in cleanings(one, change):
-        jobs.add(piece, ((first.id, 0.0),) if first is not None and comes_off else ())
-        if first is not None and first.target == piece.target:  # it goes on when it is clean
-            job = jobs.jobs[first.id]
-            jobs.jobs[first.id] = job._replace(after=(*job.after, (piece.id, 0.0)))
 
 
 def _is_needed(jobs: JobList, one: MachineStanding) -> bool:

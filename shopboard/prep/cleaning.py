@@ -1,0 +1,54 @@
+"""The cutters that are cleaned beside the machine on a prep day. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopboard.prep.due_changes import PlannedChange
+from shopboard.prep.job_list import JobList
+from shopboard.prep.minutes import CLEAN_MINUTES
+from shopboard.prep.pieces import Piece
+from shopboard.standing.model import MachineStanding
+from shopboard.upkeep.cutter_words import sharp_words
+
+
+def add_cleaning(jobs: JobList, one: MachineStanding, change: PlannedChange | None) -> None:
+    """Put in what is cleaned beside the machine: a blade that comes off dirty, after its change."""
+    first = change.piece if change is not None else None
+    for piece, comes_off in _cleanings(one, change):
+        jobs.add(piece, ((first.id, 0.0),) if first is not None and comes_off else ())
+        if first is not None and first.target == piece.target:  # it goes on when it is clean
+            job = jobs.jobs[first.id]
+            jobs.jobs[first.id] = job._replace(after=(*job.after, (piece.id, 0.0)))
+
+
+def _cleanings(one: MachineStanding, change: PlannedChange | None) -> Iterator[tuple[Piece, bool]]:
+    """Give the cutters to clean beside the machine, each with whether the change brings it off.
+
+    Clean and sharp they lie ready, and go on in their turn.
+
+    Args:
+        one: the machine; cutters of other modes are cleaned where they belong.
+        change: the change of cutter that is planned on it.
+    """
+    on = change.piece.target if change is not None and change.piece.act == "put on" else ""
+    place = next((each.cutter.place for each in one.cutters if each.id == on), None)
+    for dirty in one.cutters:
+        if dirty.machine != one.machine.id or dirty.state != "dirty" or dirty.doubted:
+            continue
+        comes_off = dirty.mounted and place == dirty.cutter.place
+        by_hand = dirty.mounted and dirty.cutter.sort == "hand tool"
+        if dirty.where == "on the shelf" or comes_off or by_hand:
+            name = f"Clean {dirty.cutter.name}"
+            piece = Piece(
+                f"clean {dirty.machine}.{dirty.id}",
+                "cutter",
+                one.machine.id,
+                name,
+                CLEAN_MINUTES,
+                name,
+                f"{dirty.cutter.name}: {sharp_words(dirty)}",
+                dirty.id,
+                act="cleaned",
+            )
+            yield piece, comes_off
