@@ -29,7 +29,7 @@ def asks_whether_away(screen: ShopScreen) -> bool:
             record_pause(shop.journal, since, away=True)
             shop.refresh()
             lasted = span((now - since).total_seconds() / 60)
-            screen.say(f"A new day: the {lasted} since {clock(since, now)} do not count.")
+            screen.say(f"A new day. On record: away for {lasted}, since {clock(since, now)}.")
             return True
         if not screen.expects_quiet():
             screen.app.push_screen(doors.AwayScreen(since))

@@ -80,14 +80,14 @@ def _head(shown: Shown, width: int) -> list[Row]:
     if plan.day is None:
         left = f"  A prep day {said(about(plan))}"
     words = f"{started(plan)} · {done_by(plan)}" if plan.lines else started(plan)
-    later = plan.later
+    later = plan.later if plan.quiet_since is None else None
     style = "due" if later is not None and later >= 1 else "bold"
-    if cell_len(left) + cell_len(words) + 4 <= width:
-        rows: list[Row] = [((f"{left}   ", "dim"), (words, style))]
-    else:
-        words = words.replace(THAN_FIRST_SAID, "")
-        room = max(width - cell_len(words) - 5, 12)
-        rows = [((f"{clip(left, room)}   ", "dim"), (words, style))]
+    shorter = words.replace(THAN_FIRST_SAID, "")
+    shortest = shorter.removeprefix(f"{started(plan)} · ") if plan.away else shorter
+    fits = (one for one in (words, shorter) if cell_len(left) + cell_len(one) + 4 <= width)
+    words = next(fits, shortest)
+    room = max(width - cell_len(words) - 4, 12)
+    rows: list[Row] = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
         open_words = (
             "two machines may be apart" if shown.allow_open else "one machine apart at a time"

@@ -179,6 +179,7 @@ def _plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str
         "first_said": day.finish.isoformat() if day is not None and day.finish else None,
         "done_by": plan.finish.isoformat() if plan.lines else None,
         "later_minutes": None if later is None else round(later, 1),
+        "away_minutes": round(plan.away, 1),
         "work_minutes": round(plan.hands_on, 1),
         "more_than_a_day": plan.is_too_long,
         "shortest_minutes": round(plan.bound, 1),

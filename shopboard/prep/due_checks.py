@@ -177,6 +177,8 @@ def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Pi
     why = present.to_check.get(point.full_name) or why
     if will_be_undone:
         why = "the change of cutter undoes it"
+    if point.full_name == present.in_hand:
+        why = f"in progress; {why}"
     can_be_set = one.state == "out" and not point.proves  # a square or straightedge stays as it is
     words = f"adjust {point.name}, check it" if can_be_set else f"check {point.name}"
     return Piece(

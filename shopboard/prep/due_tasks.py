@@ -106,7 +106,7 @@ def _task(
     """Put in what is left of a task, in pieces between its waits."""
     task, begun = one.task, one.begun if one.begun is not None and one.begun.same else None
     done = begun.steps if begun is not None else 0
-    ready, waited = _running_wait(begun, jobs.present.zero)
+    ready, waited, over = _running_wait(begun, jobs.present.zero)
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
     parts = stretches(task, done)
@@ -115,14 +115,16 @@ def _task(
         piece = _piece(machine, task, why, first, last)
         closes = out.goes_on(first, last)
         if names:
-            ready, waited = 0.0, jobs.pieces[names[-1]].wait
+            ready, waited, over = 0.0, jobs.pieces[names[-1]].wait, 0.0
         jobs.add(
             piece,
             after if not names else ((names[-1], waited),),
             opens=machine if out.comes_off(first, last) else "",
             closes=machine if closes and not out.now else "",
             ready=ready,
-            patience=max(PATIENCE, waited) if waited and first <= last else math.inf,
+            patience=max(max(PATIENCE, waited) - over, 0.0)
+            if waited and first <= last
+            else math.inf,
         )
         names.append(piece.id)
         if closes and out.now:
@@ -156,12 +158,16 @@ def _is_busy(task: Task, part: tuple[int, int], out: _CutterOut) -> bool:
     )
 
 
-def _running_wait(begun: Begun | None, zero: datetime) -> tuple[float, float]:
-    """Give when the wait that runs now is over, minutes from zero, and how long it is; 0: none."""
+def _running_wait(begun: Begun | None, zero: datetime) -> tuple[float, float, float]:
+    """Give when the wait that runs now is over, minutes from zero; how long it is; since when over.
+
+    Of none all are 0.
+    """
     if begun is None or begun.since is None or not begun.wait:
-        return 0.0, 0.0
+        return 0.0, 0.0, 0.0
     over = begun.since + timedelta(minutes=begun.wait)
-    return max(0.0, (over - zero) / timedelta(minutes=1)), begun.wait
+    left = (over - zero) / timedelta(minutes=1)
+    return max(0.0, left), begun.wait, max(0.0, -left)
 
 
 def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:

@@ -96,11 +96,11 @@ class DayPlan(NamedTuple):
     def later(self) -> float | None:
         """Minutes that all is done later than first said, sooner where negative.
 
-        None: nothing was said, or nothing is left to do.
+        What one was away does not count. None: nothing was said, or nothing is left to do.
         """
         if self.day is None or self.day.finish is None or not self.lines:
             return None
-        return float(round((self.finish - self.day.finish) / _MINUTE))
+        return float(round((self.finish - self.day.finish) / _MINUTE - self.away))
 
     @property
     def from_now(self) -> datetime:

@@ -48,13 +48,13 @@ def done_by(plan: DayPlan) -> str:
     """Say when all is done, and how that differs from what was first said."""
     words = f"done by {clock(plan.finish, plan.now)}"
     later = plan.later
-    gone = f", {span(plan.away)} away" if plan.away >= 1 else ""
-    if later is None:
-        return f"{words}{gone}"
-    if abs(later) < 1:
-        return f"{words}, on schedule{gone}"
-    how = "later" if later > 0 else "sooner"
-    return f"{words}, {span(abs(later))} {how}{THAN_FIRST_SAID}{gone}"
+    if later is None or plan.quiet_since is not None:
+        return words
+    how = "on schedule"
+    if abs(later) >= 1:
+        how = f"{span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
+    apart = f", not counting {span(plan.away)} away" if plan.away >= 1 else ""
+    return f"{words}, {how}{apart}"
 
 
 def how_near(plan: DayPlan) -> str:

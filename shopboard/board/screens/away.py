@@ -76,5 +76,5 @@ class AwayScreen(SteadyScreen):
         ):
             return
         self.take_in()
-        counts = "do not count" if away else "count as work"
-        self.board.go_back_saying(f"On record: the {lasted} since then {counts}.")
+        said = f"away for {lasted}, which does not count" if away else f"at it for {lasted}"
+        self.board.go_back_saying(f"On record: you were {said}.")
