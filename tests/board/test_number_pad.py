@@ -11,6 +11,7 @@ from typing import get_args
 
 import pytest
 from textual import events
+from textual.keys import _character_to_key
 
 from shopboard.board.canvas import Canvas
 from shopboard.board.hits import Hit, hits_of
@@ -115,10 +116,44 @@ TURNS = [
 ]
 
 
+async def struck(board: Board, screen: KeyedScreen, strike: object) -> list[tuple[str, str | None]]:
+    """Give what comes to a screen as keys when something is done."""
+    came: list[tuple[str, str | None]] = []
+
+    def pressed(event: events.Key) -> None:
+        came.append((event.key, event.character))
+
+    screen.pressed = pressed  # type: ignore[method-assign]
+    await strike  # type: ignore[misc]
+    await board.settle()
+    del screen.pressed
+    return came
+
+
+async def clicks_are_keys(board: Board, screen: KeyedScreen, way: str) -> None:
+    """Click every key of the footer, and the first and the last line or pane that has a digit."""
+    drawn = [(y, hit) for y, hits in enumerate(lines_of(screen)) for hit in hits]
+    foot = [(y, hit) for y, hit in drawn if y == 23]
+    above = [(y, hit) for y, hit in drawn if y < 23 and not hit.key.startswith("#")]
+    assert foot
+    shown: list[Key] = [key for key in screen.keys_shown() if key.footer]
+    for y, hit in (*foot, *above[:1], *above[1:][-1:]):
+        board.seconds.at += 1
+        click = board.pilot.click(Canvas, offset=(hit.end - 1, y))
+        name = _character_to_key(hit.key) if len(hit.key) == 1 else hit.key
+        assert [one for one, _ in await struck(board, screen, click)] == [name], hit
+        if y == 23:
+            assert any(name in key.names for key in shown) or hit.key == "ctrl+u"
+        else:
+            assert hit.key in "123456789" or len(hit.key) > 1 or way in ("help", "prep"), hit
+
+
 @pytest.mark.parametrize(("way", "turn"), TURNS)
 async def test_every_screen_names_its_keys_whole_and_lists_the_others(way: str, turn: int) -> None:
+    """And a click is the key that is drawn there."""
     async with place_of(way, turn).open(80, 24) as board:
         screen = await reach(board, way)
+        await clicks_are_keys(board, screen, way)
         foot = board.lines[-1]
         shown = [key for key in screen.keys_shown() if key.footer]
         names = [f" {key.label}  {key.word} " for key in shown]
@@ -135,44 +170,6 @@ async def test_every_screen_names_its_keys_whole_and_lists_the_others(way: str, 
         assert NO_BACK.help not in listed
         await board.press("subtract")
         assert way == "prep-begun" or body(board.text) == before
-
-
-async def struck(board: Board, screen: KeyedScreen, strike: object) -> list[tuple[str, str | None]]:
-    """Give what comes to a screen as keys when something is done."""
-    came: list[tuple[str, str | None]] = []
-
-    def pressed(event: events.Key) -> None:
-        came.append((event.key, event.character))
-
-    screen.pressed = pressed  # type: ignore[method-assign]
-    await strike  # type: ignore[misc]
-    await board.settle()
-    del screen.pressed
-    return came
-
-
-@pytest.mark.parametrize(("way", "turn"), TURNS)
-async def test_a_click_is_the_key_that_is_drawn_there(way: str, turn: int) -> None:
-    """On every key of the footer, and every line or pane that has a digit."""
-    async with place_of(way, turn).open(80, 24) as board:
-        screen = await reach(board, way)
-        drawn = [(y, hit) for y, hits in enumerate(lines_of(screen)) for hit in hits]
-        assert any(y == 23 for y, _ in drawn)
-        shown: list[Key] = [key for key in screen.keys_shown() if key.footer]
-        for y, hit in drawn:
-            if hit.key.startswith("#"):
-                continue
-            board.seconds.at += 1
-            clicked = await struck(
-                board, screen, board.pilot.click(Canvas, offset=(hit.end - 1, y))
-            )
-            board.seconds.at += 1
-            pressed = await struck(board, screen, board.pilot.press(hit.key))
-            assert [one for one, _ in clicked] == [one for one, _ in pressed] != [], hit
-            if y == 23:
-                assert any(clicked[0][0] in key.names for key in shown) or hit.key == "ctrl+u"
-            else:
-                assert hit.key in "123456789" or len(hit.key) > 1 or way in ("help", "prep"), hit
 
 
 async def test_answers_are_taken_with_numlock_off(place: Place) -> None:
