@@ -18,6 +18,7 @@ from shopboard.shop.model import Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
 from tests.in_turn import part
 from tests.journal.helpers import Clock
+from tests.once import share
 from tests.own_folders import MANY_COLOURS, SET_BY_USERS, own_folders
 
 settings.register_profile(
@@ -34,6 +35,13 @@ def pytest_collection_finish() -> None:
     """What was collected stays to the end: nobody looks through it for what may go."""
     gc.collect()
     gc.freeze()
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Give all processes of this run one folder for what is made once."""
+    clear = share()
+    if clear is not None:
+        config.add_cleanup(clear)
 
 
 @pytest.fixture(autouse=True)

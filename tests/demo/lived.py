@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import lru_cache
 from pathlib import Path
@@ -16,12 +15,11 @@ from shopboard.demo.world import World
 from shopboard.journal import Entry, kinds
 from shopboard.open_shop import OpenShop
 from shopboard.results.record import CheckRecord, read_check
+from tests.once import made_once
 from tests.two_shops import SHOPS
 
 OTHER_SEED = 1
 """Of shops that are not the demo's."""
-
-_FOLDERS = tempfile.TemporaryDirectory(prefix="shopboard-demo-")
 
 
 @dataclass(frozen=True)
@@ -51,10 +49,13 @@ def lived(name: str, seed: int | None = None) -> Lived:
 
 @lru_cache
 def _made(name: str, seed: int) -> Lived:
-    folder = Path(_FOLDERS.name) / f"{name}-{seed}"
-    folder.mkdir()
-    now = datetime.now(UTC)
-    return Lived(folder, make(SHOPS[name], folder, seed, now), now)
+    def live(folder: Path) -> tuple[World, datetime]:
+        now = datetime.now(UTC)
+        world = make(SHOPS[name], folder, seed, now)
+        return replace(world, _journal=None, _gathered=None), now
+
+    folder, (world, now) = made_once(f"{name}-{seed}", live)
+    return Lived(folder, world, now)
 
 
 def entries(open_shop: OpenShop) -> list[Entry]:

@@ -11,6 +11,7 @@ from pathlib import Path
 from shopboard.demo.made import make
 from tests.board.conftest import Place
 from tests.journal.helpers import Clock
+from tests.once import made_once
 from tests.two_shops import SHOPS
 from tests.whole_shop import WHOLE_SHOP
 
@@ -30,10 +31,10 @@ def text_of(name: str) -> str:
 
 @lru_cache
 def _lived(name: str) -> Path:
-    folder = Path(_FOLDERS.name) / name
-    folder.mkdir()
-    make(text_of(name), folder, 1, NOW)
-    return folder
+    def live(folder: Path) -> None:
+        make(text_of(name), folder, 1, NOW)
+
+    return made_once(f"pictures-{name}", live)[0]
 
 
 def bare() -> Place:
