@@ -15,6 +15,9 @@ Made = TypeVar("Made")
 SHARED = "SHOPBOARD_TESTS_SHARE"
 """Variable of the environment: the folder that the processes of one run share."""
 
+_FOLDERS: list[tempfile.TemporaryDirectory[str]] = []
+"""It goes when this process ends, if nobody cleared it away before."""
+
 _PATIENCE = 600.0
 """Seconds in which another process must have made it."""
 
@@ -25,6 +28,7 @@ def share() -> Callable[[], None] | None:
         return None
     folder = tempfile.TemporaryDirectory(prefix="shopboard-tests-")
     os.environ[SHARED] = folder.name
+    _FOLDERS.append(folder)
     return folder.cleanup
 
 
