@@ -112,7 +112,7 @@ def _with_drawing_beside(
     left = min(width - wide - 4, _READABLE - _LEAST_BESIDE)
     if not wide or left < _LEAST_BESIDE:
         return []
-    words = _words(sentences, left - 2)
+    words = _words(sentences, left - 4)
     gap: list[Line] = [()] if apart else []
     rows = max(len(words), len(drawn))
     filled = [*words, *([()] * (rows - len(words)))]
@@ -151,10 +151,9 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
         large = sign("STOP", tall=tall)
         lines = [*((("  ", ""), (row, "danger")) for row in large), (), *lines]
     elif tall:
-        words = step.big or step.title
-        large = large_title(words, room)
+        large = large_title(step.big or step.title, room)
         shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
-        lines = [*shown, (), *lines]
+        lines = shown if large and not step.big else [*shown, (), *lines]  # said once is enough
     elif step.big and step.big not in step.title:
         lines += [((f"  {said(step.big).upper()}", "bold"),)]
     first = fit(lines[0] if lines else (), width - len(count) - 2)

@@ -116,7 +116,8 @@ def _ahead(ahead: Sequence[CutterOutlook], width: int) -> list[Line]:
     for look in ahead:
         names = said(look.group[0].cutter.name)
         more = f" and {len(look.group) - 1} more" if len(look.group) > 1 else ""
-        until = f", sharp until about {day(look.until)}" if look.until else ""
+        cuts = any(one.state in ("sharp", "dirty") for one in look.group)
+        until = f", sharp until about {day(look.until)}" if look.until and cuts else ""
         words = f"{names}{more}: {look.basis}{until}"
         lines += [((f"  {text}", "dim"),) for text in wrap(words, width - 4)]
     return lines

@@ -105,24 +105,29 @@ def _list(
     if not rows:
         return [(), fit((("  There is none in the shop file.", "bold"),), width)]
     names = min(max(cell_len(name) for name, _, _ in rows) + 1, width // 2)
-    lines: list[Line] = []
+    blocks: list[list[Line]] = []
     for number, (name, about, word) in enumerate(rows):
         here = "bar" if number == cursor else "bold"
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
         answer = f"{ANSWER_MARKS[word]} {word:<5}" if word else ""
-        left = width - names - 5 - cell_len(answer)
+        before = names + 5 + cell_len(answer)
+        told, *more = wrap(about, width - before)
         line = (
             (at, here),
             *fit(((clip(name, names), here),), names, here),
             (f" {answer}", _STYLES.get(word, "")),
-            (f" {clip(about, left)}", "dim"),
+            (f" {told}", "dim"),
         )
-        lines.append(line)
+        blocks.append([line, *(((f"{'':{before}}{one}", "dim"),) for one in more)])
     seen = max(1, room - 3)
+    is_whole = sum(map(len, blocks)) <= seen
+    lines = [line for block in blocks for line in (block if is_whole else block[:1])]
     first = max(0, min(first_of_nine(cursor), len(rows) - seen), cursor + 1 - seen)
-    more = (f"   {out_of_sight(first, len(rows) - first - seen)}", "dim")
-    listed = lines[first : first + seen]
-    return [fit(line, width) for line in [(), ((f"  {head}", "bold"), more), (), *listed]]
+    if is_whole:
+        first = 0
+    beyond = "" if is_whole else out_of_sight(first, len(rows) - first - seen)
+    title = ((f"  {head}", "bold"), (f"   {beyond}", "dim"))
+    return [fit(line, width) for line in [(), title, (), *lines[first : first + seen]]]
 
 
 def answer_lines(

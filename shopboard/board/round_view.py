@@ -10,7 +10,7 @@ from itertools import zip_longest
 
 from rich.cells import cell_len
 
-from shopboard.board.glyphs import big, big_words, sign
+from shopboard.board.glyphs import big, big_words, in_large, is_roomy, sign
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.checks.steps import Caution, Choice
 from shopboard.shop.machine import SafetyQuestion
@@ -33,10 +33,13 @@ def question_lines(
     """
     width, room = size
     wrong = is_decision(step)
-    lines = _head(step, count, width)
-    lines += [
-        ((f"  {one}", "out" if wrong else "bold"),) for one in wrap(said(step.title), width - 4)
-    ]
+    tall, style = is_roomy((width, room)), "out" if wrong else "bold"
+    lines = _head(step, count, width, tall=tall)
+    large = in_large(said(step.title), width, 2) if tall else []
+    if large:
+        lines += [((f"  {row}", style),) for words in large for row in ("", *big(words))]
+    else:
+        lines += [((f"  {one}", style),) for one in wrap(said(step.title), width - 4)]
     for words in step.lines:
         lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)]
     lines.append(())
@@ -54,12 +57,12 @@ def question_lines(
     return [fit(line, width) for line in lines[:room]]
 
 
-def _head(step: Choice, count: tuple[int, int], width: int) -> list[Line]:
+def _head(step: Choice, count: tuple[int, int], width: int, *, tall: bool) -> list[Line]:
     """What to look at, in large letters; on the right, how far the round is."""
     style = "danger" if isinstance(step, Caution) else "out" if is_decision(step) else "bold"
     number = big(str(count[0]))
     room = width - len(number[0]) - 18
-    large = sign("STOP") if isinstance(step, Caution) else big_words(step.big)
+    large = sign("STOP", tall=tall) if isinstance(step, Caution) else big_words(step.big)
     if cell_len(large[0]) > room - 2:
         large = ("", "", "")
     labels, totals = ("", "question", ""), ("", f"of {count[1]}", "")

@@ -17,6 +17,10 @@ WaitWords = Mapping[tuple[str, str], str]
 """How long is still to be waited, in words, by (machine, task)."""
 
 
+IN_PROGRESS = "»"
+"""Mark of a task that was begun."""
+
+
 class TaskRow(NamedTuple):
     """A task in the list."""
 
@@ -56,14 +60,17 @@ def tasks_lines(
     if not rows:
         return [fit((("  No tasks in the shop file.", ""),), width)]
     states = [state_of(row.machine, row.standing, waits) for row in rows]
-    widest = min(max(cell_len(words) for _, words, _ in states), width // 3)
-    names = min(max(cell_len(said(row.name)) for row in rows) + 1, width - widest - 8)
+    longest = max(cell_len(said(row.name)) for row in rows) + 1
+    waiting = [cell_len(words) for mark, words, _ in states if mark != IN_PROGRESS]
+    names = min(longest, width - max(waiting, default=0) - 8)
     lines: list[Line] = []
     for number, (row, (mark, words, style)) in enumerate(zip(rows, states, strict=True)):
         here = "bar" if number == cursor else "bold"
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
-        name = fit(((clip(said(row.name), names), here),), names, here)
-        lines.append(((at, here), *name, (f" {mark} {clip(words, widest)}", style)))
+        words = clip(words, width // 2)
+        cells = min(names, width - cell_len(words) - 8)  # what is left of a wait is longer
+        name = fit(((clip(said(row.name), cells), here),), cells, here)
+        lines.append(((at, here), *name, (f" {mark} {words}", style)))
         lines.append(((f"    {clip(why(row.standing), width - 5)}", "dim"),))
     seen = max(1, (room - 2) // 2)
     first = max(0, min(first_of_nine(cursor), len(rows) - seen), cursor + 1 - seen)
@@ -85,7 +92,7 @@ def state_of(machine: str, one: TaskStanding, waits: WaitWords) -> tuple[str, st
     """Give mark, words and style for how a task stands."""
     words = said(task_words(one, waits.get((machine, one.task.id), "")))
     if one.begun is not None:
-        return "»", words, "due"
+        return IN_PROGRESS, words, "due"
     state = "due" if one.due else "kept"
     return STATE_MARKS[state], words, state
 

@@ -66,7 +66,7 @@ def test_the_worst_place_of_a_table_is_drawn_where_it_is(
     """Planted, read by a straightedge along seven lines, and named by the words as well."""
     values, words = under_it({one: by if one == place else 0.0 for one in PLACES})
     outcome, drawn = found("flatness", values, words)
-    left, right = (drawn[0].index("│"), drawn[0].rindex("│"))
+    left, right = (drawn[3].index("│"), drawn[3].rindex("│"))
     ((row, line),) = [(at, one) for at, one in enumerate(drawn) if told in one]
     room = (line.index(told) - left - 1, right - line.index(told) - len(told))
     across = 0 if not room[0] else 2 if not room[1] else 1

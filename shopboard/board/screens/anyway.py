@@ -48,6 +48,10 @@ class AnywayScreen(TypingScreen):
         lines += [(), *(((f"  {one}", "dim"),) for one in wrap(words, width - 4))]
         return lines[:room]
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show no Enter where only the number of a reason goes on."""
+        return tuple(key for key in self.keys if self._in_own_words or key is not GO_ON)
+
     @property
     def field(self) -> FieldSort | None:
         """Words, when none of the reasons will do."""

@@ -31,7 +31,7 @@ class ChangeScreen(SittingScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show no way back into a change that is recorded, nor out of it."""
-        return (GO_ON, BACK, ALSO, HELP) if self._is_recorded else self.keys
+        return (GO_ON, BACK, ALSO, HELP) if self._is_recorded else super().keys_now()
 
     @property
     def _is_recorded(self) -> bool:

@@ -116,6 +116,10 @@ class TagScreen(TypingScreen):
         off_words = "it carries no tag" if why == _NONE else "the tag is cleared"
         self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}.")
 
+    def keys_now(self) -> tuple[Key, ...]:
+        """Show no Enter where only the number of a reason goes on."""
+        return tuple(key for key in self.keys if self._in_own_words or key is not GO_ON)
+
     @property
     def field(self) -> FieldSort | None:
         """Words, when none of the reasons will do."""

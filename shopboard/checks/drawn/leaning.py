@@ -43,6 +43,8 @@ def closed_cut(
     for row in range(1, rows + 1):
         on.put(0, row, " ")
         on.put(2 * half + 2, row, " " * (half + size))
+        if not seen.way:
+            on.put(half, row, "│")
     right = geometry.side == "right"
     for words, at in ((" stays ", right), (" turned ", not right)):
         on.put(2 * half - len(words) if at else 1, 1 + rows // 2, words)

@@ -44,7 +44,8 @@ def table(
         return 1 + round(spot[0] / 2 * (wide - 1)), round((1 - spot[1] / 2) * (rows - 1))
 
     for row in range(rows):
-        on.put(0, row, "│" + " " * wide + "│")
+        edge = {0: "┌─┐", rows - 1: "└─┘"}.get(row, "│ │")
+        on.put(0, row, edge[0] + edge[1] * wide + edge[2])
     if line:
         (x0, y0), (x1, y1) = line
         for step in range(2 * wide):
