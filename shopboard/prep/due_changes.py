@@ -186,17 +186,21 @@ def planned_change(
     piece = due_change(one, day, left_out)
     if piece is None:
         return None
-    kind = one.changing.kind if one.changing is not None else None
-    for other in one.cutters:
-        kind = other.cutter.kind if piece.act and other.id == piece.target else kind
+    kind = _kind_changed(one, piece)
     sort = _sort(one, kind)
     happened = CHANGED_BY.get(sort, "") if sort is not None else ""
     elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
-    home = one.changing.machine if one.changing is not None else one.machine.id
     alike = [other for other in one.cutters if other.cutter.kind == kind]
+    mine = [other for other in alike if other.machine == one.machine.id]
     return PlannedChange(
         *(piece, TURNED if piece.act == "turn" else happened, elsewhere),
         any(other.cutter.makes_dirt for other in alike),
-        tuple(other.id for other in alike if other.machine == one.machine.id),
-        tuple(name for other in alike for name in other.cutter.before if other.machine == home),
+        tuple(other.id for other in mine),
+        tuple(name for other in mine for name in other.cutter.before),
     )
+
+
+def _kind_changed(one: MachineStanding, piece: Piece) -> str | None:
+    """Give the kind of the cutter that is changed; None: nothing says it."""
+    changed = (each.cutter.kind for each in one.cutters if piece.act and each.id == piece.target)
+    return next(changed, one.changing.kind if one.changing is not None else None)

@@ -44,23 +44,25 @@ def add_upkeep(
         jobs.closing[machine] = piece.id
         jobs.add(piece)
         start = ((piece.id, 0.0),)
-    happened = {each.happened for each in (change, *elsewhere) if each is not None} - {""}
-    sooner = [
-        task
-        for task in one.tasks
-        if (task.due or task.begun) and happened.isdisjoint(task.task.after)
-    ]
-    later = [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
+    later = _brought_about(one, (change, *elsewhere))
+    sooner = [task for task in one.tasks if (task.due or task.begun) and task not in later]
     tasks = [_task(jobs, machine, each, start) for each in _in_order(sooner)]
     if piece is not None and not half_done:
         jobs.add(piece, opens=machine, closes=machine)
     tasks += [_task(jobs, machine, each, start) for each in _in_order(later)]
     jobs.gates[machine] = [
-        *([piece.id] if piece is not None else []),
-        *(each.piece.id for each in elsewhere),
+        *(each.piece.id for each in (change, *elsewhere) if each is not None),
         *(each.frees for each in tasks if each.frees),
     ]
     return tasks
+
+
+def _brought_about(
+    one: MachineStanding, changes: Sequence[PlannedChange | None]
+) -> list[TaskStanding]:
+    """Give the tasks that are due because of the changes of cutter."""
+    happened = {each.happened for each in changes if each is not None} - {""}
+    return [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
 
 
 def _in_order(tasks: Sequence[TaskStanding]) -> list[TaskStanding]:

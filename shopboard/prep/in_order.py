@@ -47,19 +47,9 @@ def put_in_order(
     """
     changes = [one for one in (change, *elsewhere) if one is not None]
     _as_they_say(jobs, tasks, changes)
-    for planned in changes:
-        for one in tasks:
-            if planned.happened in one.task.after and not one.is_begun:
-                jobs.put_after(one.pieces[0], planned.piece.id)
-    for one in tasks:
-        for other in tasks:
-            if other.task.id in one.task.undoes and not other.is_begun:
-                jobs.put_after(other.pieces[0], one.pieces[-1])
+    _as_it_follows(jobs, tasks, changes)
     _clean_under_the_coat(jobs, tasks, changes)
-    opened = [one for one in tasks if one.takes_cutter_off]
-    for at, one in enumerate(opened):
-        for other in opened[:at] if not one.is_begun else ():
-            jobs.put_after(one.pieces[0], other.pieces[-1])
+    _one_cutter_out(jobs, tasks)
     if change is not None and change.piece.act:
         for one in tasks:
             if one.frees:
@@ -79,6 +69,27 @@ def _as_they_say(
                 jobs.put_after(change.piece.id, one.pieces[-1])
             if one.task.id in change.before and not one.is_begun:
                 jobs.put_after(one.pieces[0], change.piece.id)
+
+
+def _as_it_follows(
+    jobs: JobList, tasks: Sequence[TaskPieces], changes: Sequence[PlannedChange]
+) -> None:
+    """Let what a change makes due come after it, and what spoils an edge before what makes it."""
+    for one in tasks:
+        for planned in changes:
+            if planned.happened in one.task.after and not one.is_begun:
+                jobs.put_after(one.pieces[0], planned.piece.id)
+        for other in tasks:
+            if other.task.id in one.task.undoes and not other.is_begun:
+                jobs.put_after(other.pieces[0], one.pieces[-1])
+
+
+def _one_cutter_out(jobs: JobList, tasks: Sequence[TaskPieces]) -> None:
+    """Let the second of two that take the cutter off begin when the first is over."""
+    opened = [one for one in tasks if one.takes_cutter_off]
+    for at, one in enumerate(opened):
+        for other in opened[:at] if not one.is_begun else ():
+            jobs.put_after(one.pieces[0], other.pieces[-1])
 
 
 def _clean_under_the_coat(

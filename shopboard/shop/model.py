@@ -89,12 +89,11 @@ class Shop:
     def cutters_at(self, machine_id: str) -> tuple[Cutter, ...]:
         """Give the cutters of a machine, then those of other modes that serve it, too."""
         own = self.machines_by_id[machine_id].cutters if machine_id in self.machines_by_id else ()
-        homes = [self.machines_by_id[name] for name in self.serving.get(machine_id, ())]
         others = (
             cutter
-            for home in homes
-            for cutter in home.cutters
-            if machine_id in served(home, cutter.kind)
+            for name in self.serving.get(machine_id, ())
+            for cutter in self.machines_by_id[name].cutters
+            if machine_id in served(self.machines_by_id[name], cutter.kind)
         )
         return (*own, *others)
 

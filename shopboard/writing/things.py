@@ -105,23 +105,26 @@ def mentions(data: Data) -> Iterator[Mention]:
                 yield Mention(path, word, (f"point {word if '.' in word else f'{owner}.{word}'}",))
             for path, word in _words(table, thing.path, "proves"):
                 yield Mention(path, word, (f"square {word}", f"straightedge {word}"))
-        elif thing.sort == "task":
-            for path, word in _words(table, thing.path, "undoes"):
-                yield Mention(path, word, (f"task {owner}.{word}",))
-            for path, word in _words(table, thing.path, "before"):
-                yield Mention(path, word, (f"task {owner}.{word}", f"cutter {owner}.{word}"))
-        elif thing.sort == "cutter":
-            for path, word in _words(table, thing.path, "spare_for"):
-                yield Mention(path, word, (f"cutter {owner}.{word}",))
-            for path, word in _words(table, thing.path, "before"):
-                yield Mention(path, word, (f"task {owner}.{word}",))
-            for path, word in _words(table, thing.path, "serves"):
-                yield Mention(path, word, (f"machine {word}",))
+        elif thing.sort in _MEANT:
+            for key, sorts in _MEANT[thing.sort].items():
+                for path, word in _words(table, thing.path, key):
+                    yield Mention(path, word, tuple(_meant(sort, owner, word) for sort in sorts))
         elif thing.sort == "joint":
             made_on = table.get("made_on")
             for key in made_on if isinstance(made_on, dict) else ():
                 for path, word in _words(made_on, (*thing.path, "made_on"), key):
                     yield Mention(path, word, (f"{'point' if '.' in word else 'machine'} {word}",))
+
+
+_MEANT: dict[str, dict[str, tuple[str, ...]]] = {
+    "task": {"undoes": ("task",), "before": ("task", "cutter")},
+    "cutter": {"spare_for": ("cutter",), "before": ("task",), "serves": ("machine",)},
+}
+"""By what says it, and the key, what is meant by an id there: of the same machine, or one."""
+
+
+def _meant(sort: str, owner: str, word: str) -> str:
+    return f"machine {word}" if sort == "machine" else f"{sort} {owner}.{word}"
 
 
 def _words(table: dict[str, Any], path: Path, key: str) -> Iterator[tuple[Path, str]]:
