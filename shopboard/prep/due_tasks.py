@@ -38,16 +38,15 @@ def add_upkeep(
     """
     machine = one.machine.id
     piece = change.piece if change is not None else None
-    half_done = piece is not None and not piece.act
     start: tuple[tuple[str, float], ...] = ()
-    if piece is not None and half_done:  # a loose nut comes before all else here
+    if piece is not None and not piece.act:  # a loose nut comes before all else here
         jobs.closing[machine] = piece.id
         jobs.add(piece)
         start = ((piece.id, 0.0),)
     later = _brought_about(one, (change, *elsewhere))
     sooner = [task for task in one.tasks if (task.due or task.begun) and task not in later]
     tasks = [_task(jobs, machine, each, start) for each in _in_order(sooner)]
-    if piece is not None and not half_done:
+    if piece is not None and piece.act:
         jobs.add(piece, opens=machine, closes=machine)
     tasks += [_task(jobs, machine, each, start) for each in _in_order(later)]
     jobs.gates[machine] = [
