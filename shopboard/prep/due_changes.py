@@ -10,6 +10,7 @@ from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
 from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind
 from shopboard.standing.model import MachineStanding
+from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutter_words import sharp_words
 from shopboard.upkeep.cutters import CutterStanding, group_of
@@ -27,43 +28,49 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
         left_out: takes a sentence on each dull cutter for which there is no sharp one.
     """
     if one.changing is not None:
-        kind = one.changing.kind
-        if not _is_changed_here(one, one.changing.machine, kind, day):
-            return None
-        name = f"Go on with the {one.changing.what}"
-        minutes = CHANGE_MINUTES[_sort(one, kind) or "blade"] / 2
-        return Piece(
-            f"cutter {one.changing.machine}", "cutter", one.machine.id, name, minutes, name,
-            "it is in progress",
-        )  # fmt: skip
+        return _in_progress(one, one.changing, day)
     for blunt in one.due_off:
         if not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
             continue
         found = _sharp_one(blunt, one.cutters)
-        if found is None and not blunt.blunt:
-            if blunt.cutter.sort != "hand tool":  # that one is cleaned where it lies
-                return _clean_on(one, blunt)
-            continue
-        if found is None:
+        if found is not None:
+            return _change_to(one, blunt, *found)
+        if blunt.blunt:
             left_out.append(_no_sharp_one(one, blunt))
-            continue
-        ident, act = found
-        sharp = next(other for other in one.cutters if other.id == ident)
-        turned = act == "turn"
-        name = f"Turn the {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
-        to_do = name if turned else f"Change to {sharp.cutter.name}"
-        return Piece(
-            f"cutter {blunt.machine}.{ident}",
-            "cutter",
-            one.machine.id,
-            name,
-            CHANGE_MINUTES[blunt.cutter.sort],
-            f"If it is dull: {to_do[0].lower()}{to_do[1:]}" if blunt.doubted else to_do,
-            f"{blunt.cutter.name}: {sharp_words(blunt)}",
-            ident,
-            act=act,
-        )
+        elif blunt.cutter.sort != "hand tool":  # that one is cleaned where it lies
+            return _clean_on(one, blunt)
     return None
+
+
+def _change_to(one: MachineStanding, blunt: CutterStanding, ident: str, act: str) -> Piece:
+    """Give the change to the cutter, or the turn to the edge, that is at hand."""
+    sharp = next(other for other in one.cutters if other.id == ident)
+    turned = act == "turn"
+    name = f"Turn the {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
+    to_do = name if turned else f"Change to {sharp.cutter.name}"
+    return Piece(
+        f"cutter {blunt.machine}.{ident}",
+        "cutter",
+        one.machine.id,
+        name,
+        CHANGE_MINUTES[blunt.cutter.sort],
+        f"If it is dull: {to_do[0].lower()}{to_do[1:]}" if blunt.doubted else to_do,
+        f"{blunt.cutter.name}: {sharp_words(blunt)}",
+        ident,
+        act=act,
+    )
+
+
+def _in_progress(one: MachineStanding, changing: Changing, day: Sequence[str]) -> Piece | None:
+    """Give what is left of a change that is under way; None where it is gone on with elsewhere."""
+    if not _is_changed_here(one, changing.machine, changing.kind, day):
+        return None
+    name = f"Go on with the {changing.what}"
+    minutes = CHANGE_MINUTES[_sort(one, changing.kind) or "blade"] / 2
+    return Piece(
+        f"cutter {changing.machine}", "cutter", one.machine.id, name, minutes, name,
+        "it is in progress",
+    )  # fmt: skip
 
 
 def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str, str] | None:

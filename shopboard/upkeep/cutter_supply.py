@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.kinds.cutters import UseUnit
-from shopboard.upkeep.cutter_words import amount_words, if_dull
+from shopboard.upkeep.cutter_words import if_dull, rate_words
 from shopboard.upkeep.cutters import CutterStanding, KnownLife
 
 PACE_DAYS = 90
@@ -63,8 +63,8 @@ def pace(used: Amounts, recorded: Sequence[datetime], unit: UseUnit, now: dateti
 
 def pace_words(known: Pace, *, feet: bool) -> str:
     """Say a pace and what it is from: ``11 h a month, over the last 84 days``."""
-    amount = amount_words(known.per_day * DAYS_A_MONTH, known.unit, feet=feet)
-    return f"{amount} a month, over the last {known.days:.0f} days"
+    rate = rate_words(known.per_day * DAYS_A_MONTH, known.unit, feet=feet)
+    return f"{rate}, over the last {known.days:.0f} days"
 
 
 class Supply(NamedTuple):

@@ -14,12 +14,41 @@ SHARP_MARKS: dict[Sharpness, str] = {"sharp": "^", "dirty": "▒", "dull": "▬"
 
 def amount_words(amount: float, unit: UseUnit, *, feet: bool) -> str:
     """Write an amount of use: ``22 h``, ``400 cuts``, ``2,000 ft``, ``3 projects``."""
-    if unit == "minutes":
-        return f"{_short(amount / 60)} h"
-    if unit == "mm":
-        return f"{_short(amount / MM_PER_FOOT)} ft" if feet else f"{_short(amount / 1000)} m"
-    word = unit[:-1] if round(amount) == 1 else unit
-    return f"{amount:,.0f} {word}"
+    of, word = _told_in(unit, feet=feet)
+    if unit in ("minutes", "mm"):
+        return f"{_short(amount / of)} {word}"
+    return f"{amount:,.0f} {word[:-1] if round(amount) == 1 else word}"
+
+
+def _told_in(unit: UseUnit, *, feet: bool) -> tuple[float, str]:
+    """Give the unit in which an amount of use is told, and how much of it that is."""
+    length = (MM_PER_FOOT, "ft") if feet else (1000.0, "m")
+    return {"minutes": (60.0, "h"), "mm": length}.get(unit, (1.0, unit))
+
+
+MOST_MONTHS = 24
+"""Months over which a rate is told at the most."""
+SHOWN_WITHIN = 0.05
+"""Share of itself within which a rate is told: dates beside it follow from the exact one."""
+
+
+def rate_words(a_month: float, unit: UseUnit, *, feet: bool) -> str:
+    """Write a rate of use by the fewest months that tell it closely: ``11 h a month``.
+
+    Two projects in three months are not ``1 project a month``, but ``2 projects in 3 months``.
+    """
+    of, _ = _told_in(unit, feet=feet)
+
+    def off(months: int) -> float:
+        words = amount_words(a_month * months, unit, feet=feet)
+        return abs(float(words.split()[0].replace(",", "")) * of / (a_month * months) - 1)
+
+    if a_month <= 0:
+        return f"{amount_words(0, unit, feet=feet)} a month"
+    every = range(1, MOST_MONTHS + 1)
+    months = next((one for one in every if off(one) <= SHOWN_WITHIN), min(every, key=off))
+    amount = amount_words(a_month * months, unit, feet=feet)
+    return f"{amount} a month" if months == 1 else f"{amount} in {months} months"
 
 
 def _short(number: float) -> str:
