@@ -20,6 +20,7 @@ from shopboard.prep.minutes import part_left
 from shopboard.prep.options import what_settles
 from shopboard.prep.pause import LONG
 from shopboard.prep.plan import DayPlan, DayToPlan, Settled, timed
+from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.wanted import wanted
@@ -27,6 +28,8 @@ from shopboard.prep.work import to_do
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
+
+_AS_SOON = "no other order was found that ends as soon"
 
 
 class Planner:
@@ -98,7 +101,7 @@ class Planner:
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         order = settled.found
-        left_out = (*notes, *_left_too_long(order.left), *settled.asked.todo.left_out)
+        left_out = (*notes, *self._left_too_long(settled), *settled.asked.todo.left_out)
         return DayPlan(
             lines,
             finish,
@@ -113,6 +116,16 @@ class Planner:
             found.away.minutes if found.away is not None else 0.0,
             quiet,
         )
+
+    def _left_too_long(self, settled: Settled) -> Iterator[str]:
+        """Name the waits that a plan leaves much longer than they say, each with its minutes."""
+        todo, machines = settled.asked.todo, self._open_shop.shop.machines_by_id
+        harms = {job.id for job in todo.jobs if job.harms}
+        for name, minutes in settled.found.over.items():
+            piece = todo.pieces[name]
+            why = "no order was found that keeps it" if name in harms else _AS_SOON
+            left = f"left {span(minutes)} longer than its wait"
+            yield f"{machines[piece.machine].name}, {piece.name}: {left}; {why}."
 
     def asked(self) -> DayToPlan:
         """Collect what there is to do; its order is still to be worked out.
@@ -217,16 +230,6 @@ class Planner:
             open_now=todo.open_now,
         )
         return DayToPlan(todo, workday, zero)
-
-
-def _left_too_long(waits: int) -> tuple[str, ...]:
-    """Say that a plan leaves waits much longer than they say."""
-    if not waits:
-        return ()
-    which = "One wait runs well over"
-    if waits > 1:
-        which = f"{waits} waits run well over"
-    return (f"{which}: no other order was found that ends as soon.",)
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:

@@ -126,6 +126,7 @@ def _task(
             patience=max(max(PATIENCE, waited) - over, 0.0)
             if waited and first <= last
             else math.inf,
+            harms=task.leaves == "wax",
         )
         names.append(piece.id)
         if closes and out.now:

@@ -110,6 +110,8 @@ class JobList:
         closes: str = "",
         ready: float = 0.0,
         patience: float = math.inf,
+        *,
+        harms: bool = False,
     ) -> None:
         """Put in a piece; for its other words see `Job`."""
         if piece.machine in self.serviced:
@@ -130,4 +132,5 @@ class JobList:
             closes=closes,
             first=piece.machine in self.present.last.machines or piece.wait >= ERRAND,
             patience=patience,
+            harms=harms,
         )

@@ -166,7 +166,8 @@ def timed(
                 change = workday.change_minutes.get((job.body, job.mode), 0.0)
             modes[job.body] = job.mode
         begun = at + change
-        start = max(begun, job.ready, *(ends[other] + lag for other, lag in job.after), 0.0)
+        held = settled.found.held.get(name, 0.0)
+        start = max(begun, job.ready, held, *(ends[other] + lag for other, lag in job.after), 0.0)
         end = start + job.minutes
         late = left = 0.0
         if not lines and passed > start:

@@ -58,6 +58,9 @@ class Model:
             model.add(self.finish >= self.end[job.id] + int(job.tail))
             for other, lag in job.after:
                 model.add(self.start[job.id] >= self.end[other] + int(lag))
+                if job.harms and lag:
+                    last = self.end[other] + int(lag) + int(job.patience)
+                    model.add(self.start[job.id] <= last)
         self._modes()
         if not day.allow_open:
             self._stretches()
@@ -179,7 +182,7 @@ def least_left(day: Workday, finish: int, work: float = 5) -> int:
     made = Model(day, finish)
     model, left = made.model, []
     for job in day.jobs:
-        if job.patience < finish:
+        if job.patience < finish and not job.harms:
             over = model.new_int_var(0, finish, "")
             ends = [made.end[one] + int(lag) for one, lag in job.after if lag]
             model.add_max_equality(over, [int(job.ready), *ends])

@@ -65,6 +65,7 @@ def faults(day: Workday, order: Sequence[str], starts: Mapping[str, float]) -> l
     ]
     found += [f"{machine} is closed before it is opened" for machine, a, b in spans if b <= a]
     found += changed_over(day, starts)
+    found += [f"{name} is left too long, which harms" for name in left(day, starts, harms=True)]
     if not day.allow_open:
         found += [
             f"{one} and {other} are open at once"
@@ -112,13 +113,14 @@ def is_before(day: Workday, one: Job, other: Job) -> bool:
     return one.id in seen
 
 
-def left(day: Workday, starts: Mapping[str, float]) -> list[str]:
+def left(day: Workday, starts: Mapping[str, float], *, harms: bool = False) -> list[str]:
     """Name the jobs whose waits are left too long, as the docstring of a job says."""
     end = {job.id: starts[job.id] + job.minutes for job in day.jobs}
     return [
         job.id
         for job in day.jobs
-        if starts[job.id]
+        if job.harms == harms
+        and starts[job.id]
         > max((job.ready, *(end[one] + lag for one, lag in job.after if lag))) + job.patience + 1e-9
     ]
 
@@ -133,10 +135,13 @@ def told(day: Workday, plan: Schedule) -> tuple[float, int, int, float]:
     return finish, len(left(day, plan.starts)), walks, wanted
 
 
-def best_of_all(day: Workday) -> tuple[float, int, int, float] | None:
-    """Try every order of the jobs; None: none of them keeps all constraints."""
-    best = None
-    for jobs in permutations(day.jobs):
+def soonest(day: Workday, jobs: Sequence[Job]) -> dict[str, float]:
+    """Time an order: each job as soon as it can, but for what begins a wait that harms.
+
+    One such wait is begun by one job at the most here.
+    """
+    held = dict.fromkeys((job.id for job in jobs), 0.0)
+    for _ in range(len(jobs) + 2):  # what still moves then, moves for ever
         now, starts, modes = 0.0, {}, dict(day.modes)
         ends: dict[str, float] = defaultdict(lambda: -math.inf)
         for job in jobs:
@@ -144,8 +149,26 @@ def best_of_all(day: Workday) -> tuple[float, int, int, float] | None:
                 if modes.get(job.body, job.mode) != job.mode:
                     now += day.change_minutes.get((job.body, job.mode), 0)
                 modes[job.body] = job.mode
-            starts[job.id] = max(now, job.ready, *(ends[one] + lag for one, lag in job.after), 0)
+            lags = (ends[one] + lag for one, lag in job.after)
+            starts[job.id] = max(now, job.ready, held[job.id], *lags, 0)
             now = ends[job.id] = starts[job.id] + job.minutes
+        moved = False
+        for job in jobs:
+            for name, lag in job.after if job.harms else ():
+                late = starts[job.id] - job.patience - lag - ends[name]
+                if lag and late > 1e-9 and job.ready < starts[job.id]:
+                    held[name] = starts[name] + late
+                    moved = True
+        if not moved:
+            break
+    return starts
+
+
+def best_of_all(day: Workday) -> tuple[float, int, int, float] | None:
+    """Try every order of the jobs; None: none of them keeps all constraints."""
+    best = None
+    for jobs in permutations(day.jobs):
+        starts = soonest(day, jobs)
         order = tuple(job.id for job in jobs)
         if not faults(day, order, starts):
             worth = told(day, Schedule(starts, order, 0, 0, 0))

@@ -67,7 +67,7 @@ def test_known_days_finish_when_they_must(known: Workday, finish: float) -> None
 
 
 def test_a_day_without_jobs_is_done() -> None:
-    assert schedule(Workday(())) == ({}, (), 0, 0, 0, 0)
+    assert schedule(Workday(())) == ({}, (), 0, 0, 0, 0, {}, {})
 
 
 def test_all_of_one_mode_is_done_together_where_it_pays() -> None:

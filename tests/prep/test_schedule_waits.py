@@ -97,6 +97,17 @@ def hard_day(seed: int) -> Workday:
     return Workday(tuple(jobs), cost, {"combi": rng.choice(("saw", "plane"))}, place="A")
 
 
+def harmful(day: Workday, rng: Random) -> Workday:
+    """Let some waits of a day be such that it harms to leave them: each begun by one job."""
+    jobs = []
+    for job in day.jobs:
+        waits = [lag for _, lag in job.after if lag]
+        if len(waits) == 1 and not job.ready and rng.random() < 0.7:
+            job = job._replace(harms=True, patience=rng.choice((0, 2, 5)))
+        jobs.append(job)
+    return day._replace(jobs=tuple(jobs))
+
+
 @pytest.mark.parametrize("seed", [*range(40), *TELLING])
 def test_the_exact_search_alone_finds_the_best_of_all_orders(seed: int) -> None:
     """From the worst of the orders by rules, so that nothing is found for it."""
@@ -108,6 +119,44 @@ def test_the_exact_search_alone_finds_the_best_of_all_orders(seed: int) -> None:
     assert proven
     found = (plan.finish / UNIT, plan.left, plan.walks, plan.firsts / UNIT)
     assert found == pytest.approx(best)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_no_wait_is_left_that_it_harms_to_leave_and_the_rest_is_the_best_of_all(seed: int) -> None:
+    """Idle on purpose where that is better: all orders, each timed by itself."""
+    day = harmful(hard_day(seed), Random(seed))
+    best, plan = best_of_all(day), schedule(day)
+    if best is None:
+        assert plan.over
+        return
+    assert not faults(day, plan.order, plan.starts)
+    assert (plan.finish, plan.bound) == pytest.approx((best[0], best[0]))
+    assert told(day, plan) <= best or told(day, plan) == pytest.approx(best)
+
+
+def test_what_begins_a_wait_is_held_back_where_that_is_better() -> None:
+    """The check has to begin at 20; waxed at once, it would be hard by then; by hand."""
+    jobs = (
+        Job("wax", 5),
+        Job("buff", 20, after=(("wax", 10),), patience=5, harms=True),
+        Job("check", 10, ready=20, tail=20),
+    )
+    plan = schedule(Workday(jobs))
+    assert plan.finish == plan.bound == 50
+    assert plan.starts == {"wax": 10, "check": 20, "buff": 30}
+    assert plan.held == {"wax": 10}
+    assert not plan.over
+    soft = Workday((jobs[0], jobs[1]._replace(harms=False), jobs[2]))
+    plan = schedule(soft)
+    assert (plan.finish, plan.left, plan.held) == (50, 0, {"wax": 10})
+
+
+def test_a_wait_that_cannot_but_be_left_is_named_with_its_minutes() -> None:
+    jobs = (Job("buff", 5, patience=15, harms=True, after=(("long", 0),)), Job("long", 60))
+    plan = schedule(Workday(jobs))
+    assert (plan.over, plan.left, plan.finish) == ({"buff": 60}, 0, 65)
+    plan = schedule(Workday((jobs[0]._replace(harms=False), jobs[1])))
+    assert (plan.over, plan.left) == ({"buff": 60}, 1)
 
 
 @pytest.mark.parametrize("shape", SHAPES)

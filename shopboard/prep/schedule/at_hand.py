@@ -43,7 +43,9 @@ class AtHand:
         self._tail = tail
         self.soonest = list(net.ready)
         self.jobs: set[int] = set()
-        self._patient = frozenset(job for job, _, begun_by in net.patient if begun_by)
+        self._patient = frozenset(
+            job for job, _, begun_by in (*net.patient, *net.strict) if begun_by
+        )
         self._waiting: set[int] = set()
         """Of what may come next, the jobs whose waits must not be left too long."""
         self._waits = [need.bit_count() for need in net.need]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from shopboard.prep.schedule.layers import Layers, Part
@@ -24,7 +25,7 @@ def soonest(net: Net, best: Ordering, least: int, nodes: int) -> tuple[Ordering,
     """
     layers = _Soonest(net, best, least)
     found, used = layers.run(nodes)
-    return found, used <= nodes, used
+    return found, used <= nodes and not found.harm, used
 
 
 def among_soonest(net: Net, best: Ordering, nodes: int) -> Ordering:
@@ -42,6 +43,7 @@ class _Soonest(Layers):
     def __init__(self, net: Net, best: Ordering, least: int) -> None:
         super().__init__(net, best)
         self.bound = least
+        self.limit = math.inf if best.harm else best.finish
 
     def no_walk(self, part: Part, at: int) -> bool:  # noqa: ARG002
         return True
@@ -51,8 +53,8 @@ class _Soonest(Layers):
 
     def steps(self, part: Part) -> Iterator[Part]:
         for start, at in self.can_follow(part):
-            after = self.step(part, start, at)
-            if max(self.least(after), self.bound) < self.best.finish:
+            after = self.after(part, start, at)
+            if after is not None and max(self.least(after), self.bound) < self.limit:
                 yield after
 
     def key(self, part: Part) -> tuple[object, ...]:
@@ -80,9 +82,10 @@ class _AmongSoonest(Layers):
 
     def steps(self, part: Part) -> Iterator[Part]:
         for start, at in self.can_follow(part):
-            after = self.step(part, start, at)
+            after = self.after(part, start, at)
             if (
-                self.cost(after) < (self.best.left, self.best.walks, self.best.firsts)
+                after is not None
+                and self.cost(after) < (self.best.left, self.best.walks, self.best.firsts)
                 and self.least(after) <= self.best.finish
             ):
                 yield after

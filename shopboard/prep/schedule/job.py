@@ -35,6 +35,8 @@ class Job(NamedTuple):
     patience: float = math.inf
     """Minutes that it may start later than its waits are over; after that they are left too long.
     They are over when it is ready and every lag above 0 is over."""
+    harms: bool = False
+    """Whether it does harm to leave them too long: they are not, whatever minutes that costs."""
 
 
 class Workday(NamedTuple):
@@ -73,3 +75,9 @@ class Schedule(NamedTuple):
     """How often the person goes from one place to another."""
     left: int = 0
     """Jobs whose waits are left too long."""
+    over: Mapping[str, float] = {}
+    """These, and those that are left although it harms, for want of any other way: by job, minutes
+    from the end of its waits to its start."""
+    held: Mapping[str, float] = {}
+    """Jobs that are begun later than they could be, so that the wait after them is not left too
+    long: not before so many minutes from now."""

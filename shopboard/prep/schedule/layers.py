@@ -14,6 +14,7 @@ from collections.abc import Iterator
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.bounds import tails
+from shopboard.prep.schedule.held import held_back, times
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.timetable import Ordering, worth
 from shopboard.prep.schedule.waits import Waits, left_with, none_left
@@ -35,6 +36,8 @@ class Part(NamedTuple):
     firsts: int
     last: int
     before: Part | None
+    due: tuple[int, ...] = ()
+    """Of each wait that it harms to leave, when it is left too long; 0: it is not begun."""
 
     def order(self) -> tuple[int, ...]:
         """Give the jobs in the order done."""
@@ -55,18 +58,23 @@ class Layers:
         self.tails = tails(net)
         self.full = (1 << len(net.ids)) - 1
         self.load = self._load()
+        due = (
+            0 if begun_by else net.ready[job] + patience for job, patience, begun_by in net.strict
+        )
+        begin = (0, net.open_now, net.modes, net.here, 0, net.ready, 0, none_left(net))
+        self.begin = Part(*begin, 0, 0, NOWHERE, None, tuple(due))
+        self.strict = {job: wait for wait, (job, _, _) in enumerate(net.strict)}
 
     def run(self, nodes: int) -> tuple[Ordering, int]:
         """Go through the layers; more than the allowance used means that it was not finished."""
         net = self.net
         used = 0
-        begin = (0, net.open_now, net.modes, net.here, 0, net.ready, 0, none_left(net))
-        layer = [Part(*begin, 0, 0, NOWHERE, None)]
+        layer = [self.begin]
         for _ in net.ids:
             kept: dict[tuple[object, ...], list[Part]] = {}
             for part in layer:
                 for after in self.steps(part):
-                    same = kept.setdefault(self.key(after), [])
+                    same = kept.setdefault(self._key(after), [])
                     used += 1 + len(same) // 8  # eight compared count as one made: it is work, too
                     if any(self.beats(one, after) for one in same):
                         continue
@@ -79,6 +87,33 @@ class Layers:
             plan = worth(net, part.order())
             self.best = min(self.best, plan)
         return self.best, used
+
+    def after(self, part: Part, start: int, at: int) -> Part | None:
+        """Give the partial plan with a job more; None: a wait is left too long although it harms.
+
+        What begins such a wait is held back where that helps: then all is timed anew.
+        """
+        after = self.step(part, start, at)
+        if at not in self.strict or start <= part.due[self.strict[at]]:
+            return after
+        order = after.order()
+        held = held_back(self.net, order)
+        if held.harm:
+            return None
+        after = self.begin
+        for one, begin in zip(order, times(self.net, order, held.starts), strict=True):
+            after = self.step(after, begin, one)
+        return after
+
+    def _key(self, part: Part) -> tuple[object, ...]:
+        """While a wait is on that it harms to leave, no two plans are compared.
+
+        What began it can still be held back, and what that moves is in no other number.
+        """
+        for job, _, begun_by in self.net.strict:
+            if begun_by & part.done and not part.done >> job & 1:
+                return part.order()
+        return self.key(part)
 
     def steps(self, part: Part) -> Iterator[Part]:
         """Give the partial plans with one job more that may still beat the best."""
@@ -97,7 +132,8 @@ class Layers:
 
         Left out is what would start only when another could have been done before it (and before
         the change of mode for it), one that costs nothing to do now: without a change of mode, a
-        walk or a machine opened.
+        walk or a machine opened. Nothing is while a wait is to come, or on, that it harms to leave:
+        what begins it may be held back into the time that would be filled.
         """
         net = self.net
         free: list[tuple[int, int, int]] = []
@@ -113,7 +149,8 @@ class Layers:
             costs = change or net.opens[at] or not self.no_walk(part, at)
             if net.work[at] and not costs and (soon is None or start + net.work[at] < soon):
                 soon = start + net.work[at]
-        if soon is None or self.later_may_be_better(part):
+        held = any(begun_by and not part.done >> job & 1 for job, _, begun_by in net.strict)
+        if soon is None or held or self.later_may_be_better(part):
             soon = math.inf
         return [(start, at) for begin, start, at in free if begin < soon]
 
@@ -140,6 +177,10 @@ class Layers:
         waits = [0 if done >> one & 1 else max(now, soon) for one, soon in enumerate(part.soonest)]
         for follower, lag in net.afters[at]:
             waits[follower] = max(waits[follower], now + lag)
+        due = part.due
+        if net.strict_begins[at]:
+            begun = {wait: now + lag + net.strict[wait][1] for wait, lag in net.strict_begins[at]}
+            due = tuple(max(one, begun.get(wait, 0)) for wait, one in enumerate(due))
         modes, body = part.modes, net.body[at]
         if body != NOWHERE and modes[body] != net.mode[at]:
             modes = (*modes[:body], net.mode[at], *modes[body + 1 :])
@@ -160,6 +201,7 @@ class Layers:
             part.firsts + (start if net.first[at] else 0),
             at,
             part,
+            due,
         )
 
     def _load(self) -> list[tuple[int, int, int, int, int]]:

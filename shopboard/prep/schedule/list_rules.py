@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.at_hand import AtHand, Now
@@ -26,6 +26,8 @@ class _Choice(NamedTuple):
     """Whether it is on the way to close a machine, open already or not."""
     waited: bool
     """Whether its wait is over and must not be left too long."""
+    harms: int
+    """Waits that it would leave too long although it harms."""
 
 
 _Rule = Callable[[_Choice], tuple[int, ...]]
@@ -116,12 +118,15 @@ class _Lister:
         order: list[int] = []
         at_hand, modes = AtHand(net, self.tail), list(net.modes)
         now, done, opened, place = 0, 0, net.open_now, net.here
+        due = {
+            job: net.ready[job] + patience for job, patience, begun_by in net.strict if not begun_by
+        }
         while at_hand.jobs:
             begins = (net.stretches[one][0] for one in turns)
             turn = next((one for one in begins if one != NOWHERE and not done >> one & 1), NOWHERE)
             stand = Now(now, opened, modes, place)
-            choices = self._choices(at_hand, stand, turn if turns else None)
-            _, at, start = min((rule(one), at, one.start) for at, one in choices)
+            choices = self._choices(at_hand, stand, turn if turns else None, due)
+            _, _, at, start = min((one.harms, rule(one), at, one.start) for at, one in choices)
             order.append(at)
             now = start + net.work[at]
             done |= 1 << at
@@ -131,6 +136,10 @@ class _Lister:
             if net.place[at] != NOWHERE:
                 place = net.place[at]
             at_hand.done(at, now)
+            due.pop(at, None)
+            for wait, lag in net.strict_begins[at]:
+                job, patience, _ = net.strict[wait]
+                due[job] = max(due.get(job, 0), now + lag + patience)
         return order
 
     def _on_way(self, opened: int) -> int:
@@ -142,7 +151,7 @@ class _Lister:
         return found
 
     def _choices(
-        self, at_hand: AtHand, stand: Now, turn: int | None
+        self, at_hand: AtHand, stand: Now, turn: int | None, due: Mapping[int, int]
     ) -> Iterator[tuple[int, _Choice]]:
         """Give what may come next; never nothing: orders that are forced leave no dead end.
 
@@ -150,6 +159,7 @@ class _Lister:
             at_hand: the jobs that wait for no other.
             stand: how things stand.
             turn: the job that opens the machine whose turn it is; None: none has a turn.
+            due: when jobs have to start at the latest, whose waits are begun and must not be left.
         """
         net = self.net
         serving = self._on_way(stand.opened) if stand.opened else 0
@@ -170,8 +180,23 @@ class _Lister:
                     out_of_turn=turn is not None and bool(net.opens[at]) and at != turn,
                     leads=bool(self.leads >> at & 1),
                     waited=at_hand.waited(at, stand.time),
+                    harms=self._harms(at, start, due, stand.opened),
                 ),
             )
+
+    def _harms(self, at: int, start: int, due: Mapping[int, int], opened: int) -> int:
+        """Count the waits that a job would leave too long although it harms."""
+        net = self.net
+        end = start + net.work[at]
+        harms = sum(
+            end > last or bool(net.opens[at] & net.foreign[job])
+            for job, last in due.items()
+            if job != at
+        )
+        return harms + sum(
+            bool((opened | net.opens[at]) & net.foreign[net.strict[wait][0]])
+            for wait, _ in net.strict_begins[at]
+        )
 
     def _start(self, at: int, at_hand: AtHand, stand: Now) -> tuple[int, int]:
         """Give when a job could start, and the time to change the mode for it."""

@@ -56,6 +56,9 @@ class Net(NamedTuple):
     """(job, patience, jobs that begin its waits as bits) of each that has patience."""
     begins: tuple[tuple[tuple[int, int], ...], ...]
     """By job, the waits that begin with its end: (place among the patient, lag)."""
+    strict: tuple[tuple[int, int, int], ...]
+    """The same as of the patient, of each job that it harms to leave waiting."""
+    strict_begins: tuple[tuple[tuple[int, int], ...], ...]
 
 
 def network(day: Workday) -> Net:
@@ -120,7 +123,8 @@ def _net(
     jobs = day.jobs
     places = _numbers((day.place, *(job.place for job in jobs)))
     modes = _modes(day)
-    patient, begins = _waits(jobs)
+    patient, begins = _waits(jobs, harms=False)
+    strict, strict_begins = _waits(jobs, harms=True)
     return Net(
         ids=tuple(job.id for job in jobs),
         work=tuple(_whole(job.minutes) for job in jobs),
@@ -144,6 +148,8 @@ def _net(
         first=tuple(job.first for job in jobs),
         patient=patient,
         begins=begins,
+        strict=strict,
+        strict_begins=strict_begins,
     )
 
 
@@ -216,14 +222,14 @@ def _open(
 
 
 def _waits(
-    jobs: Sequence[Job],
+    jobs: Sequence[Job], *, harms: bool
 ) -> tuple[tuple[tuple[int, int, int], ...], tuple[tuple[tuple[int, int], ...], ...]]:
     """Give the jobs with patience and the waits that each job begins."""
     number = {job.id: at for at, job in enumerate(jobs)}
     patient: list[tuple[int, int, int]] = []
     begins: list[list[tuple[int, int]]] = [[] for _ in jobs]
     for at, job in enumerate(jobs):
-        if job.patience == math.inf:
+        if job.patience == math.inf or job.harms != harms:
             continue
         begun_by = 0
         for name, lag in job.after:

@@ -51,17 +51,22 @@ def search(net: Net, least: int, steps: int) -> Ordering:
     plans = sorted(worth(net, order) for order in by_rules(net, tail))
     different = sorted(set(plans))
     # moves of single jobs hardly change in which turn machines are opened: that is looked for apart
-    if len(net.stretches) > 1 and plans[0].finish > least:
+    if len(net.stretches) > 1 and not _is_least(plans[0], least):
         different[1:1] = _turns(net, tail, least, steps)
     best = min(different)
     rng = Random(0)  # noqa: S311 (the same day gives the same plan)
     for turn in range(_ROUNDS):
-        if best.finish <= least:
+        if _is_least(best, least):
             break
         begin = best if turn == _ROUNDS - 1 else different[turn % len(different)]
         trial = Trial(net, Aim(tail, least), begin.order)
         best = min(best, _anneal(trial, rng, steps // _ROUNDS, _HOT, _COLD))
     return best
+
+
+def _is_least(plan: Ordering, least: int) -> bool:
+    """Tell whether no plan can finish sooner, nor with less harm."""
+    return not plan.harm and plan.finish <= least
 
 
 def by_rule_alone(net: Net, least: int) -> Ordering:
@@ -76,7 +81,7 @@ def by_rule_alone(net: Net, least: int) -> Ordering:
     found: list[Ordering] = []
     for order in by_rules(net, tail, long=True):
         plan = worth(net, order)
-        if plan[:3] <= (least, 0, fewest):
+        if plan[:4] <= (0, least, 0, fewest):
             return plan
         found.append(plan)
     return min(found)
@@ -92,10 +97,10 @@ def _turns(net: Net, tail: Sequence[int], least: int, steps: int) -> list[Orderi
         one, other = rng.randrange(len(turns)), rng.randrange(len(turns))
         changed.insert(other, changed.pop(one))
         plan = min(worth(net, order) for order in in_turn(net, tail, changed))
-        if not found or plan.finish <= found[-1].finish:
+        if not found or plan[:2] <= found[-1][:2]:
             found.append(plan)
             turns = changed
-        if plan.finish <= least:
+        if _is_least(plan, least):
             break
     return found[-1:]
 
@@ -112,7 +117,7 @@ def search_waits(net: Net, best: Ordering, steps: int) -> Ordering:
 
 def search_walks(net: Net, best: Ordering, steps: int) -> Ordering:
     """Look for fewer walks, then the wanted jobs earlier, in a plan as good but for these."""
-    aim = Aim(tails(net), 0, best.finish, _WALK, _LEFT if net.patient else 0)
+    aim = Aim(tails(net), 0, best.finish, _WALK, _LEFT if net.patient else 0, 100 * _LEFT)
     rng = Random(0)  # noqa: S311
     found = _anneal(Trial(net, aim, best.order), rng, steps, 2 * _WALK, _WALK / 100)
     return min(best, found)

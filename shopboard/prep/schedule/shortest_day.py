@@ -1,7 +1,8 @@
 """The shortest day for one person: in which order jobs are done while others soak, dry or wait.
 
 One worker with minimum time lags, delivery tails and release dates, changes of mode and stretches
-that must not overlap. Least finish first; among those the fewest waits that are left too long;
+that must not overlap. No wait is left too long where that harms; then the least finish; among those
+the fewest waits that are left too long;
 among those the fewest walks between places; among those the jobs that are wanted early. Nothing
 here knows of shops or reads a clock: the work done is counted, so that the same day gives the
 same plan on every computer.
@@ -11,10 +12,11 @@ from __future__ import annotations
 
 from shopboard.prep.schedule.bounds import least_finish
 from shopboard.prep.schedule.exact import among_soonest, soonest
+from shopboard.prep.schedule.held import overruns
 from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.network import UNIT, Net, network
 from shopboard.prep.schedule.search import by_rule_alone, search, search_waits, search_walks
-from shopboard.prep.schedule.timetable import Ordering, starts_of
+from shopboard.prep.schedule.timetable import Ordering, idle, starts_of
 
 _NODES = 30_000
 """Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
@@ -34,10 +36,10 @@ What can be done in ten hours is but the first of so many, and planned anew as i
 def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     """Plan a day: least finish, fewest waits left too long, fewest walks, wanted jobs early.
 
-    Every job is done as soon as it can be, one after the other: no time is let go by so that a
-    wait is begun later. Up to 12 jobs the finish is the least possible, and as a rule all the
-    rest, too, and that of more jobs; the search stops when its allowance is used up, and `bound`
-    says what is proven of the finish.
+    Every job is done as soon as it can be, one after the other, but for what begins a wait that
+    would be left too long: that is held back as far as it helps. Up to 12 jobs the finish is the
+    least possible, and as a rule all the rest, too, and that of more jobs; the search stops when
+    its allowance is used up, and `bound` says what is proven of the finish.
 
     Args:
         day: what is to be done.
@@ -55,11 +57,21 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
         proven = plan.finish <= least
     else:
         plan, proven = _searched(net, least, seconds)
-    starts = starts_of(day, plan.order)
+    plan, back = idle(net, plan)
+    held = {day.jobs[at].id: start / UNIT for at, start in back.items()}
+    late = overruns(net, plan.order, back, "strict") | overruns(net, plan.order, back, "patient")
+    starts = starts_of(day, plan.order, held)
     finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
     bound = finish if proven else min(finish, least / UNIT)
     return Schedule(
-        starts, tuple(net.ids[at] for at in plan.order), finish, bound, plan.walks, plan.left
+        starts,
+        tuple(net.ids[at] for at in plan.order),
+        finish,
+        bound,
+        plan.walks,
+        plan.left,
+        {net.ids[at]: late[at] / UNIT for at in plan.order if at in late},
+        held,
     )
 
 
@@ -72,7 +84,7 @@ def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
     if small:  # the exact search follows, and needs but a good plan to hold its own against
         steps //= 4 if count > _SURE else 20
     plan = search(net, least, steps)
-    proven = plan.finish <= least
+    proven = plan.finish <= least and not plan.harm
     if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used

@@ -1,11 +1,15 @@
-"""What an order of jobs comes to: every job as soon as it can, one after the other."""
+"""What an order of jobs comes to: every job as soon as it can, one after the other.
+
+But for what begins a wait that it harms to leave too long: that is held back by what is needed.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.schedule.held import Held, held_back, kept, overruns, times
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.waits import left_with, none_left
 
@@ -16,31 +20,32 @@ if TYPE_CHECKING:
 class Ordering(NamedTuple):
     """An order and what it is worth; less is better, in this order."""
 
+    harm: int
+    """Jobs whose waits are left too long although it harms."""
     finish: int
     left: int
-    """Jobs whose waits are left too long."""
+    """Other jobs whose waits are left too long."""
     walks: int
     firsts: int
     """Starts of the jobs wanted early, added up."""
     order: tuple[int, ...]
 
 
-def worth(net: Net, order: Sequence[int]) -> Ordering:
-    """Work out what an order that keeps all constraints is worth."""
-    now = finish = walks = firsts = done = 0
-    soonest, modes, place = list(net.ready), list(net.modes), net.here
-    waits = none_left(net)
-    for at in order:
-        body, mode = net.body[at], net.mode[at]
-        if body != NOWHERE and modes[body] != mode:
-            if modes[body] != NOWHERE:
-                now += net.change[at]
-            modes[body] = mode
-        start = max(now, soonest[at])
+def worth(net: Net, order: Sequence[int], held: Held | None = None) -> Ordering:
+    """Work out what an order that keeps all constraints is worth.
+
+    Args:
+        net: the day.
+        order: the jobs, or those that come first.
+        held: what is held back; None: as little as is needed where waiting harms.
+    """
+    if held is None:
+        held = held_back(net, order)
+    finish = walks = firsts = done = 0
+    place, waits = net.here, none_left(net)
+    for at, start in zip(order, times(net, order, held.starts), strict=True):
         now = start + net.work[at]
         finish = max(finish, now + net.tail[at])
-        for follower, lag in net.afters[at]:
-            soonest[follower] = max(soonest[follower], now + lag)
         if net.place[at] != NOWHERE and net.place[at] != place:
             walks += place != NOWHERE
             place = net.place[at]
@@ -48,11 +53,31 @@ def worth(net: Net, order: Sequence[int]) -> Ordering:
             firsts += start
         done |= 1 << at
         waits = left_with(net, waits, at, now, done)
-    return Ordering(finish, waits.left, walks, firsts, tuple(order))
+    return Ordering(held.harm, finish, waits.left, walks, firsts, tuple(order))
 
 
-def starts_of(day: Workday, order: Sequence[int]) -> dict[str, float]:
+def idle(net: Net, plan: Ordering) -> tuple[Ordering, Mapping[int, int]]:
+    """Hold back what begins a wait where fewer are left too long by that, and nothing is lost.
+
+    Returns:
+        What the order is worth then, and what is held back, that for waits that harm with it.
+    """
+    held = held_back(net, plan.order).starts
+    for wait in range(len(net.patient)) if plan.left else ():
+        found = kept(net, plan.order, wait, "patient", held)
+        if found is not None and found != held:
+            harm = len(overruns(net, plan.order, found, "strict"))
+            changed = worth(net, plan.order, Held(found, harm))
+            if changed < plan:
+                plan, held = changed, found
+    return plan, held
+
+
+def starts_of(
+    day: Workday, order: Sequence[int], held: Mapping[str, float] | None = None
+) -> dict[str, float]:
     """Give the start of each job in minutes, in the order done, to the last digit."""
+    back = held or {}
     now = 0.0
     starts: dict[str, float] = {}
     ends: dict[str, float] = {}
@@ -64,6 +89,6 @@ def starts_of(day: Workday, order: Sequence[int]) -> dict[str, float]:
                 now += day.change_minutes.get((job.body, job.mode), 0)
             modes[job.body] = job.mode
         waited = (ends[name] + lag for name, lag in job.after)
-        starts[job.id] = max(now, job.ready, *waited)
+        starts[job.id] = max(now, job.ready, back.get(job.id, 0), *waited)
         now = ends[job.id] = starts[job.id] + job.minutes
     return starts

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.network import NOWHERE, UNIT, Net
 
 _WORST, _CLOSED = 30, 0.3
 """What a minute of the latest job and of a machine closed later weighs against one of any job: the
@@ -30,6 +30,8 @@ class Aim(NamedTuple):
     """The price of a walk, beside the starts of the jobs wanted early; 0: lateness is counted."""
     left: int = 0
     """The price of a wait left too long, beside how long; 0: waits may be left."""
+    harm: int = 1000 * UNIT
+    """The same of one that it harms to leave: more than all else of a plan."""
 
     @property
     def is_late(self) -> bool:
@@ -68,18 +70,30 @@ class Trial:
         self._closed = _CLOSED if aim.is_late else 0.0
         self._waits_of = [NOWHERE] * len(net.ids)
         self._patience = [0] * len(net.ids)
+        self._price = [0] * len(net.ids)
         self._afters = net.afters
         self._ready = list(net.ready)
+        self._count(net.strict, net.strict_begins, aim.harm)
         if aim.left:
-            size = len(net.ids)
-            for place, (job, patience, _) in enumerate(net.patient, size):
-                self._waits_of[job], self._patience[job] = place, patience
-            self._afters = tuple(
-                (*after, *((size + place, lag) for place, lag in begins))
-                for after, begins in zip(net.afters, net.begins, strict=True)
-            )
-            self._ready += [net.ready[job] for job, _, _ in net.patient]
+            self._count(net.patient, net.begins, aim.left)
+        self._counts = any(self._price)
         self.restart(order)
+
+    def _count(
+        self,
+        waits: Sequence[tuple[int, int, int]],
+        begins: Sequence[Sequence[tuple[int, int]]],
+        price: int,
+    ) -> None:
+        """Let waits that are left too long cost a price."""
+        size = len(self._ready)
+        for place, (job, patience, _) in enumerate(waits, size):
+            self._waits_of[job], self._patience[job], self._price[job] = place, patience, price
+        self._afters = tuple(
+            (*after, *((size + place, lag) for place, lag in mine))
+            for after, mine in zip(self._afters, begins, strict=True)
+        )
+        self._ready += [self.net.ready[job] for job, _, _ in waits]
 
     def restart(self, order: Sequence[int]) -> None:
         """Go on from another order.
@@ -116,9 +130,10 @@ class Trial:
             at: the first place where it differs.
             limit: what it may cost.
         """
-        net, (tail, _, cap, walk, left) = self.net, self.aim
+        net, (tail, _, cap, walk, *_) = self.net, self.aim
         target, closed = self._target, self._closed
         is_late, waits_of, patience = self.aim.is_late, self._waits_of, self._patience
+        counts, price = self._counts, self._price
         need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
         work, afters, bodies, mode_of = net.work, self._afters, net.body, net.mode
         now, done, opened, place, soonest, modes, worst, cost = self._stands[at]
@@ -142,10 +157,10 @@ class Trial:
                 modes[body] = mode_of[job]
             if now < soonest[job]:
                 now = soonest[job]
-            if left and waits_of[job] != NOWHERE:
+            if counts and waits_of[job] != NOWHERE:
                 too_long = now - soonest[waits_of[job]] - patience[job]
                 if too_long > 0:
-                    cost += left + too_long
+                    cost += price[job] + too_long
             if walk:
                 if net.first[job]:
                     cost += now
