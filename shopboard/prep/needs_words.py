@@ -106,7 +106,7 @@ def cost_words(one: PointNeeds) -> str:
         return f"not proven: {one.known.why}"
     if one.cancels or not one.costs:
         return "costs nothing"
-    share = f"up to {100 * one.cost:.0f} %" if one.cost >= 0.005 else "under 1 %"
+    share = f"up to {math.ceil(100 * one.cost - 1e-6)} %" if one.cost >= 0.01 else "under 1 %"
     return f"uses {share} of what is allowed: {one.costs}"
 
 

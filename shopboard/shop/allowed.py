@@ -19,6 +19,10 @@ class Allowed(NamedTuple):
     """A good value as the file has it; empty where each key needs one of its own."""
     schema: Mapping[str, object]
     """What holds of it by JSON Schema, draft 2020-12."""
+    known: tuple[str, ...] = ()
+    """Words that need nothing beside them; empty: none does."""
+    own_needs: str = ""
+    """The key that must stand beside any other word."""
 
 
 def one_word(words: Iterable[str]) -> Allowed:

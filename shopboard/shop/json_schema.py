@@ -45,7 +45,7 @@ def _table(sort: Sort) -> Schema:
         "additionalProperties": False,
     }
     required = [key for key, one in sort.keys.items() if one.required]
-    rules = [*_called(sort), *_rules(sort), *_either(sort), *_pairs(sort)]
+    rules = [*_called(sort), *_rules(sort), *_either(sort), *_pairs(sort), *_own_words(sort)]
     return made | ({"required": required} if required else {}) | ({"allOf": rules} if rules else {})
 
 
@@ -138,6 +138,14 @@ def _pairs(sort: Sort) -> Iterable[Schema]:
                 "if": {**_said(sort.keys, key), "required": [key]},
                 "then": {**_said(sort.keys, one.beside), "required": [one.beside]},
             }
+
+
+def _own_words(sort: Sort) -> Iterable[Schema]:
+    """Say what a word of the shop's own needs beside it."""
+    for key, one in sort.keys.items():
+        if one.allowed is not None and one.allowed.own_needs:
+            other: Schema = {"properties": {key: {"not": {"enum": list(one.allowed.known)}}}}
+            yield {"if": {**other, "required": [key]}, "then": {"required": [one.allowed.own_needs]}}
 
 
 def _said(keys: Mapping[str, DeclaredKey], key: str) -> Schema:

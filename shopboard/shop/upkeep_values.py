@@ -62,7 +62,8 @@ def _read_kind(raw: object, spot: Spot) -> str:
 def _any_kind() -> Allowed:
     known = one_word(get_args(CutterKind))
     words = f"{known.words}, or words of your own, which need like"
-    return Allowed(words, known.example, text(LONGEST_KIND).allowed().schema)
+    schema = text(LONGEST_KIND).allowed().schema
+    return Allowed(words, known.example, schema, get_args(CutterKind), "like")
 
 
 CUTTER_KIND = Parser(_read_kind, "blade", _any_kind)

@@ -81,8 +81,9 @@ def test_what_cancels_may_be_any_that_stays() -> None:
     [
         ({"cost": None}, "not proven: too old"),
         ({"cost": 0.0, "cancels": True}, "costs nothing"),
-        ({"cost": 0.0049}, "uses under 1 % of what is allowed: gap (Lid)"),
-        ({"cost": 0.0051}, "uses up to 1 % of what is allowed: gap (Lid)"),
+        ({"cost": 0.0099}, "uses under 1 % of what is allowed: gap (Lid)"),
+        ({"cost": 0.01}, "uses up to 1 % of what is allowed: gap (Lid)"),
+        ({"cost": 0.0711}, "uses up to 8 % of what is allowed: gap (Lid)"),
         ({"cost": 1.2}, "uses up to 120 % of what is allowed: gap (Lid)"),
     ],
 )
