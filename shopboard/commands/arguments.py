@@ -31,7 +31,7 @@ examples:
   shopboard walk                             the daily safety walk: shop, then machines
   shopboard cutters saw                      its blades: how sharp, what it costs, what to do
   shopboard cutter saw.rip-24 back --cost 18.50
-  shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` undoes checks
+  shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` makes checks due
   shopboard done saw.wax-table               mark a task as done
   shopboard project chart-cabinet            how true each point must be for it, what costs it most
   shopboard glueup chart-cabinet doors       go, or hold and why; exit 1 for hold

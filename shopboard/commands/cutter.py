@@ -57,12 +57,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--came-off",
         metavar="STATE",
-        help=f"how the edge that is no longer in use was: {', '.join(_STATES)}",
+        help=f"how the edge that came off or was turned away was: {', '.join(_STATES)}",
     )
     parser.add_argument(
         "--went-on",
         metavar="STATE",
-        help="how one went on that was not recorded as sharp: cleaned (a dirty one), dirty or dull",
+        help="how the one that went on was, where it was not recorded as sharp: cleaned (a dirty one), dirty or dull",
     )
     parser.add_argument("--reason", metavar="WORDS", help="why it is withdrawn")
     uid_argument(parser)

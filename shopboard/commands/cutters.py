@@ -25,12 +25,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("machine", metavar="MACHINE", nargs="?", help="one machine alone")
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.epilog = (
-        "From the hours, cuts and lengths recorded while one is on the machine, and from how"
-        " long an edge lasts (the shop file says it; once it was found dull twice, the record"
-        " knows better), follow the cost per hour of cutting and the day by which a dull one"
-        " must be on its way to the sharpener so that a sharp one is always at hand. What is"
-        " past its life is asked about until you say that it is still sharp, and again a quarter"
-        " of its life later."
+        "What an hour of cutting costs, and the day by which a dull one must be on its way to the"
+        " sharpener so that a sharp one is always at hand, are worked out from the hours, cuts"
+        " and lengths recorded while it is on the machine, and from how long an edge lasts: the"
+        " shop file says that; once it was found dull twice, the record knows better. What is"
+        " past its rated life is asked about until you say that it is still sharp, and again a"
+        " quarter of that life later."
     )
 
 

@@ -13,7 +13,7 @@ from shopboard.commands.output import say
 _EPILOG = """\
 examples:
   shopboard demo                             the board on it
-  shopboard demo status                      any other command on it: its words go behind
+  shopboard demo status                      any other command on it, with its words after it
   shopboard demo history saw.fence-line --plot
   shopboard demo --fresh --seed 7            other records
 

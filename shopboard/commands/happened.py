@@ -167,10 +167,10 @@ def _amount_and_note(
         return _amount(what, options.amount, open_shop), note
     if what == NOTE:
         if note and options.amount is not None:
-            raise UsageError("two notes: write the words once, behind note or behind --note")
+            raise UsageError("two notes: write the words once, after note or after --note")
         return None, note or few_words(options.amount or "", "a note")
     if options.amount is not None and what != PROJECT_FINISHED:
-        raise UsageError(f"{what} has no amount; words go behind --note")
+        raise UsageError(f"{what} has no amount; words go after --note")
     return None, note
 
 

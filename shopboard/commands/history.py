@@ -38,10 +38,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--span", choices=SPANS, default=SPANS[0], help="time of the picture")
     parser.add_argument("--ascii", action="store_true", help="draw the picture with ASCII alone")
     parser.epilog = (
-        "From the changes between one result and the next, never across a setting, follows how"
-        " fast a point goes, by days or by hours run. As soon as creep or drift shows, a result"
-        " that proves the point true is due when it may be out by then (5 %, unless risk in the"
-        " shop file says otherwise), never later than its every."
+        "How fast a point creeps or drifts, by days or by hours run, is worked out from the"
+        " changes between one result and the next, never across a setting. As soon as either"
+        " shows, a result that proves the point true is due when it may be out by then (5 %,"
+        " unless risk in the shop file says otherwise), never later than its every."
     )
 
 

@@ -130,7 +130,7 @@ def _taken(usual: UsualPoint, one: NewPoint, unit: Unit) -> str:
     """Say what is taken of a point."""
     table = {**usual.table(unit, one.fineness), **one.says}
     said = [f"within {table['tolerance']}"] if "tolerance" in table else []
-    said += [f"read {table['lever']} out"] if "lever" in table else []
+    said += [f"reach {table['lever']}"] if "lever" in table else []
     if one.adjuster is not None:
         said.append(f"set by {one.adjuster.get('name', 'shims')}")
     return ", ".join(said) or "yes or no"

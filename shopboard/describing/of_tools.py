@@ -120,7 +120,7 @@ def _change(talk: Talk, drawer: list[_Chosen], at: int) -> Asking[None]:
     options = {str(number): in_unit(p.words, talk.unit) for number, p in enumerate(promises, 1)}
     typed = "within" in promises[0].says or usual.sort == "square"
     if typed:
-        options[_ANOTHER] = "another figure of its maker's"
+        options[_ANOTHER] = "another figure from its maker"
     default = str(promises.index(one.promise) + 1) if one.promise in promises else _ANOTHER
     title = f"{usual.name}: who says how true it is?" if typed else f"{usual.name}: which?"
     answer = yield from choice(f"{one.id}.promise", title, options, default)

@@ -98,7 +98,7 @@ def _cannot(shop: ChosenShop) -> list[str]:
     if not takes:
         first = ", once they are proven themselves: that comes first" if _unsure(shop) else ""
         return [*lines, f"Your tools can prove all of it{first}."]
-    lines.append(f"Of the points your tools cannot prove {len(takes)}:")
+    lines.append(f"Your tools cannot prove {len(takes)} of the points:")
     lines += [f"{_named(read, name)}: {what}." for name, what in list(takes.items())[:_NAMED]]
     if len(takes) > _NAMED:
         lines.append(f"And {len(takes) - _NAMED} more.")

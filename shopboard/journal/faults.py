@@ -47,7 +47,7 @@ WAY_BACK = (
 )
 """What to do about a damaged journal."""
 
-ONCE_ONLY = "Handing in the same again does no harm: nothing is recorded twice."
+ONCE_ONLY = "Trying the same again does no harm: nothing is recorded twice."
 
 
 def named(path: Path) -> str:

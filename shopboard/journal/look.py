@@ -70,7 +70,7 @@ def newest_place(db: sqlite3.Connection, compared: Compared) -> LookedTo:
         return LookedTo(0)
     stored = dict(db.execute("SELECT name, sql FROM sqlite_master WHERE sql <> ''"))
     if any(str(stored.get(name)).strip() != sql for name, sql in TABLE_AND_INDEXES.items()):
-        note(Damage(None, "its form is not what was made"))
+        note(Damage(None, "its tables are not as this program makes them"))
     newest = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
     last, sealed = newest or (0, None)
     counted = db.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entries'").fetchone()

@@ -143,7 +143,7 @@ def identity(path: Path) -> tuple[int, int] | None:
 
 def reason(error: Exception) -> str:
     """Give the system's own word for what failed."""
-    return getattr(error, "strerror", None) or "such a path cannot be"
+    return getattr(error, "strerror", None) or "no file can have such a name"
 
 
 def _judge_header(path: Path, header: bytes) -> None:

@@ -136,10 +136,10 @@ class JournalWatch:
             "other": f"is not the one that was open there {seen}: it begins with another entry",
             "older": f"lacks the last {entries(known.last - end.last)} of the one that was open"
             f" there {seen}",
-            "fork": f"parts after entry {after} from the one that was open there {seen}: it has"
+            "fork": f"is another than the one that was open there {seen} after entry {after}: it has"
             f" {own} of its own and lacks the last {entries(known.last - (after or 0))} of that one"
             if after is not None
-            else f"parts long before its end from the one that was open there {seen}",
+            else f"is another than the one that was open there {seen} since long before its end",
         }[how]
         return JournalDiffers(named(self._path), how, what)
 

@@ -23,8 +23,8 @@ STOP_FACE_MM = 75.0
 """Widest face of a stop that a piece touches: common practice, no source."""
 
 _NO_FRAME = (
-    "two fences make up for each other as far as they are square to each other, and no point that"
-    " is checked by a whole frame alone tells that"
+    "mitres cut on two fences close only as well as the fences stand square to each other, which"
+    " a test frame tells, and no point here is checked by that alone"
 )
 
 

@@ -64,14 +64,14 @@ def _panel(cuts: Cuts) -> tuple[Effect, ...]:
             " cancel. Two edges that are not straight add up."
         )
         cups = (
-            f"Drawn closed, the panel turns by two errors in each of its joints, {boards - 1} in"
+            f"Clamped shut, the panel bends by two errors at each of its joints, {boards - 1} in"
             " all; with faces alternated they cancel."
         )
     cup = Effect("cup", "cup across the panel", hollow, cups)
     if sprung:
         return (
             Effect("gap", "gap in the glue line", across, gap.removesuffix(_TWO_EDGES).rstrip()),
-            Effect("spring", "error of an edge against its hollow", along, _SPRUNG),
+            Effect("spring", "edge off its planned hollow", along, _SPRUNG),
             cup,
         )
     return (Effect("gap", "gap in the glue line", (*across, *along), gap), cup)
@@ -105,7 +105,7 @@ def _ring_note(cuts: Cuts, sides: int, corner: str) -> str:
         "all round": f"Pulled together all round by a strap (common practice, no source): each"
         f" {corner} takes its own 2 errors.",
         "last corner": f"{2 * sides} errors add up in the last {corner}, the others closed first;"
-        " drawn together all round each takes 2.",
+        " pulled together all round each takes 2.",
         "half rings": "Two halves, their ends sanded to fit (common practice, no source): the"
         " errors go into the ends.",
     }
@@ -183,10 +183,10 @@ def _frame_square(cuts: Cuts) -> Effect:
         face=mitre.face(cuts.size("width"), _SQUARE),
         most=joints.MOST_ANGLE / 2,
         cancels=drawn,
-        why="all mitres are alike, and it is drawn together all round",
+        why="all mitres are alike, and it is pulled together all round",
     )
     note = (
-        "Drawn together all round, mitres that are all off alike pull it square; measure both"
+        "Pulled together all round, mitres that are all off alike pull it square; measure both"
         " diagonals while the strap is on."
         if drawn
         else "Closed one corner after the other, it racks by the 2 errors of a corner."

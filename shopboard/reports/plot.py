@@ -126,9 +126,9 @@ def _signs(scene: Scene, letters: Mapping[str, str]) -> list[Sign]:
         Sign(marks.UNREADABLE, "", "verdict unknown"),
         Sign(marks.UNMEASURED, "bold", "set, not measured since"),
         Sign(marks.BAR, "", "U, 95 %"),
-        Sign(marks.SET, "bold", "set, found to left"),
+        Sign(marks.SET, "bold", "set: as found to as left"),
         Sign(marks.RANGE, "", "from lowest to highest"),
-        Sign(marks.VOID, "dim", "void"),
+        Sign(marks.VOID, "dim", "withdrawn"),
         *([Sign(marks.SEVERAL, "bold", "several")] if len(scene.events + scene.jumps) > 1 else []),
         Sign(marks.OUTSIDE, "dim", "out of tolerance"),
     ]

@@ -24,7 +24,7 @@ from shopboard.reports.fitting import MM_PER_PT, PageTable, fitted
 from shopboard.reports.paper import Paper, cut
 from shopboard.shop.model import Shop
 
-COLUMNS = (("", 4), ("When", 10), ("Where", 20), ("What", 50), ("Min", 5), ("Alone until", 11))
+COLUMNS = (("", 4), ("When", 10), ("Where", 20), ("What", 50), ("Min", 5), ("Wait until", 11))
 """Heading and width, percent."""
 
 MOST = 60

@@ -26,7 +26,7 @@ COLUMNS = (
     ("As left", 12.5),
     ("Verdict", 13),
     ("When", 8),
-    ("Today, happened since", 15.5),
+    ("Today, and since then", 15.5),
 )
 """Heading and width, percent."""
 

@@ -45,7 +45,7 @@ class CutterOutlook(NamedTuple):
         if shared_life(self.group) is None:
             return (
                 "cannot say when it goes dull: how long it stays sharp is not known;"
-                " give `lasts` in the shop file, or find it dull twice"
+                " give `lasts` in the shop file, or record it as dull twice"
             )
         if self.pace is None:
             return f"cannot say when it goes dull: less than {LEAST_DAYS} days of use recorded"

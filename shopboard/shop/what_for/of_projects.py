@@ -88,7 +88,7 @@ OF_PROJECTS: Mapping[str, Page] = {
             each={
                 "as planed": "a panel: its edges as they come off the machine",
                 "sprung": "a panel: each edge planed hollow on purpose and clamped shut",
-                "all round": "a frame or ring: drawn together by a strap",
+                "all round": "a frame or ring: pulled together by a strap",
                 "last corner": "a frame or ring: one after the other, all errors in the last",
                 "half rings": "a ring: two halves, whose ends are sanded to fit",
             },
