@@ -82,7 +82,7 @@ def wish(data: Data, thing: Thing, options: argparse.Namespace) -> Wish | None:
     _refuse_mixed(options)
     try:
         if options.add is not None:
-            return added(thing, options.add, _assigned(words))
+            return added(data, thing, options.add, _assigned(words))
         if options.take_out:
             return taken_out(data, thing)
         if options.leave_out:

@@ -145,7 +145,10 @@ def _own_words(sort: Sort) -> Iterable[Schema]:
     for key, one in sort.keys.items():
         if one.allowed is not None and one.allowed.own_needs:
             other: Schema = {"properties": {key: {"not": {"enum": list(one.allowed.known)}}}}
-            yield {"if": {**other, "required": [key]}, "then": {"required": [one.allowed.own_needs]}}
+            yield {
+                "if": {**other, "required": [key]},
+                "then": {"required": [one.allowed.own_needs]},
+            }
 
 
 def _said(keys: Mapping[str, DeclaredKey], key: str) -> Schema:

@@ -15,6 +15,7 @@ from shopboard.shop.sorts import Case
 from shopboard.shop.told_keys import examples, left_out
 from shopboard.shop.what_for import told_of
 from shopboard.writing.spelling import as_typed
+from shopboard.writing.things import SORTS, sorts_meant
 
 
 class Offer(NamedTuple):
@@ -42,6 +43,8 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
         key: of a table below it with a dot: ``sizes.width``.
         unit: of the shop.
     """
+    of = next((one for one, header in SORTS.items() if header == table), "")
+    named = " or a ".join(sorts_meant(of, key))
     *below, key = key.split(".")
     sort = sorts().get(".".join([table, *below]))
     declared = sort.keys.get(key) if sort is not None else None
@@ -51,7 +54,7 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
     options, several = _options(declared.allowed.schema)
     return Offer(
         own_words(told.words, unit),
-        own_words(declared.allowed.words, unit),
+        (f"the name of a {named}; or " if named else "") + own_words(declared.allowed.words, unit),
         as_typed(by_unit(unit, shown[0], shown[-1])),
         left_out(sort, declared),
         tuple(

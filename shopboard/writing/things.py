@@ -85,6 +85,44 @@ def _walk(
             yield from _walk(one, names[1:], here, (*ids, ident))
 
 
+_MEANT = {
+    ("point", "rests_on"): ("point",),
+    ("point", "proves"): ("square", "straightedge"),
+    ("task", "undoes"): ("task",),
+    ("task", "before"): ("task", "cutter"),
+    ("cutter", "before"): ("task",),
+    ("cutter", "spare_for"): ("cutter",),
+    ("cutter", "serves"): ("machine",),
+    ("joint", "made_on"): ("machine", "point"),
+}
+"""What can be meant at a setting of a thing, or in a table of it."""
+
+HERE_ALONE = ("undoes", "before", "spare_for")
+"""Settings at which nothing of another machine can be meant."""
+
+
+def sorts_meant(sort: str, key: str) -> tuple[str, ...]:
+    """Give the sorts of things that can be meant at a setting; none: it holds no id."""
+    return _MEANT.get((sort, key.partition(".")[0]), ())
+
+
+def means(sort: str, owner: str, key: str, word: str) -> tuple[str, ...]:
+    """Give what may be meant by a word at a setting, in full: ``point saw.blade``.
+
+    Args:
+        sort: of the thing that the setting is of.
+        owner: id of what that belongs to.
+        key: of the setting.
+        word: as it stands there.
+    """
+    if sort == "joint":
+        return (f"{'point' if '.' in word else 'machine'} {word}",)
+    of_owner = key in ("rests_on", *HERE_ALONE) and not (key == "rests_on" and "." in word)
+    return tuple(
+        f"{one} {owner}.{word}" if of_owner else f"{one} {word}" for one in sorts_meant(sort, key)
+    )
+
+
 class Mention(NamedTuple):
     """A place where something is meant by its id, one word or one of a list."""
 
@@ -99,32 +137,15 @@ def mentions(data: Data) -> Iterator[Mention]:
     """Give every place at which the reader takes a word for an id of something else."""
     for thing in things(data):
         table = at_path(data, thing.path)
-        owner = thing.owner
-        if thing.sort == "point":
-            for path, word in _words(table, thing.path, "rests_on"):
-                yield Mention(path, word, (f"point {word if '.' in word else f'{owner}.{word}'}",))
-            for path, word in _words(table, thing.path, "proves"):
-                yield Mention(path, word, (f"square {word}", f"straightedge {word}"))
-        elif thing.sort in _MEANT:
-            for key, sorts in _MEANT[thing.sort].items():
-                for path, word in _words(table, thing.path, key):
-                    yield Mention(path, word, tuple(_meant(sort, owner, word) for sort in sorts))
-        elif thing.sort == "joint":
-            made_on = table.get("made_on")
-            for key in made_on if isinstance(made_on, dict) else ():
-                for path, word in _words(made_on, (*thing.path, "made_on"), key):
-                    yield Mention(path, word, (f"{'point' if '.' in word else 'machine'} {word}",))
-
-
-_MEANT: dict[str, dict[str, tuple[str, ...]]] = {
-    "task": {"undoes": ("task",), "before": ("task", "cutter")},
-    "cutter": {"spare_for": ("cutter",), "before": ("task",), "serves": ("machine",)},
-}
-"""By what says it, and the key, what is meant by an id there: of the same machine, or one."""
-
-
-def _meant(sort: str, owner: str, word: str) -> str:
-    return f"machine {word}" if sort == "machine" else f"{sort} {owner}.{word}"
+        made_on = table.get("made_on")
+        places = [(key, table, thing.path) for key in table]
+        if isinstance(made_on, dict):
+            below: Path = (*thing.path, "made_on")
+            places += [(f"made_on.{key}", made_on, below) for key in made_on]
+        for key, home, path in places:
+            if sorts_meant(thing.sort, key):
+                for place, word in _words(home, path, key.rpartition(".")[2]):
+                    yield Mention(place, word, means(thing.sort, thing.owner, key, word))
 
 
 def _words(table: dict[str, Any], path: Path, key: str) -> Iterator[tuple[Path, str]]:

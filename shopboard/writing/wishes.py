@@ -11,6 +11,7 @@ from shopboard.shop.reader import every_reader
 from shopboard.shop.report import Path
 from shopboard.shop.table import keys_of
 from shopboard.usual.called import CALLED, id_of
+from shopboard.writing.by_name import ids_of
 from shopboard.writing.edits import Add, Data, Drop, Edit, at_path, stands
 from shopboard.writing.meant import Build, ReadAs, readings, settings_put
 from shopboard.writing.order import ORDER, names_of
@@ -95,7 +96,8 @@ def settings_as(data: Data, thing: Thing, settings: Mapping[str, Sequence[str]])
             raise NotMeantError(f"another {name} is given by itself")
     if "id" in settings:
         return _renamed(data, thing, settings["id"])
-    typed = {name: readings(one, _old(data, thing, name)) for name, one in settings.items()}
+    ids = {name: ids_of(data, thing.sort, thing.owner, name, one) for name, one in settings.items()}
+    typed = {name: readings(one, _old(data, thing, name)) for name, one in ids.items()}
     return Wish(lambda chosen: settings_put(data, thing.path, chosen), typed)
 
 
@@ -157,7 +159,7 @@ def _with_id(table: dict[str, Any]) -> dict[str, Any]:
     return {"id": ident, **table} if (ident := id_of(table)) else table
 
 
-def added(owner: Thing, sort: str, settings: Mapping[str, Sequence[str]]) -> Wish:
+def added(data: Data, owner: Thing, sort: str, settings: Mapping[str, Sequence[str]]) -> Wish:
     """Add a new thing, with what is said of it.
 
     Raises:
@@ -186,4 +188,5 @@ def added(owner: Thing, sort: str, settings: Mapping[str, Sequence[str]]) -> Wis
             below[last] = one.value
         return [Add(path, _with_id(table) if f"[[{SORTS[sort]}]]" in CALLED else table)]
 
-    return Wish(build, {name: readings(one) for name, one in settings.items()})
+    ids = {name: ids_of(data, sort, owner.name, name, one) for name, one in settings.items()}
+    return Wish(build, {name: readings(one) for name, one in ids.items()})

@@ -17,6 +17,7 @@ from shopboard.usual import lookup
 from shopboard.usual.called import id_of_name
 from shopboard.usual.parts import UsualCutter, UsualPoint, UsualTask, in_unit
 from shopboard.writing.alone import refused_alone
+from shopboard.writing.by_name import ids_of
 from shopboard.writing.edits import Add, at_path
 from shopboard.writing.offers import Offer, keys_to_add, offer
 from shopboard.writing.opened import OpenedFile
@@ -120,6 +121,7 @@ class AddScreen(ValueScreen):
 
     def set_to(self, words: list[str]) -> None:
         """Take what was said, and go on."""
+        words = ids_of(self._file.data, self._sort, self._thing.name, self._setting, words)
         if not words:
             listed = self._offer is not None and self._offer.options
             self.refuse("nothing is ticked" if listed else "nothing is typed")
@@ -175,7 +177,7 @@ class AddScreen(ValueScreen):
                 told = {f"{self._sort}.{key}": words for key, words in self._said.items()}
                 wish = settings_as(self._file.data, self._thing, told)
             else:
-                wish = added(self._thing, self._sort, self._said)
+                wish = added(self._file.data, self._thing, self._sort, self._said)
         except NotMeantError as error:
             self.refuse(str(error).splitlines()[0])
         else:
