@@ -62,7 +62,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--went-on",
         metavar="STATE",
-        help="how the one that went on was, where it was not recorded as sharp: cleaned (a dirty one), dirty or dull",
+        help="how the one that went on was, where it was not recorded as sharp: cleaned (a dirty"
+        " one), dirty or dull",
     )
     parser.add_argument("--reason", metavar="WORDS", help="why it is withdrawn")
     uid_argument(parser)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from itertools import chain
 from pathlib import Path
 
 from shopboard.base import exit_codes
@@ -16,8 +17,10 @@ from shopboard.commands.edit_words import meant, wish
 from shopboard.commands.errors import UsageError
 from shopboard.commands.json_parts import FieldWords
 from shopboard.commands.output import out, out_json, say
+from shopboard.commands.readable_journal import readable_journal
 from shopboard.commands.shared import paths
-from shopboard.shop.problems import Problem
+from shopboard.prep.beyond_drawer import newly_beyond
+from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.writing.meant import Proofread, Rules
 from shopboard.writing.opened import OpenedFile, open_file
 from shopboard.writing.saving import NotSavedError
@@ -87,6 +90,7 @@ def run(options: argparse.Namespace) -> int:
         return _list(file, thing, options)
     try:
         result = file.changed(thing, wanted)
+        result = _with_beyond(file, result, options)
         kept = None if options.show else file.save(result, datetime.now(UTC))
     except NotMeantError as error:
         raise UsageError(f"{error}\nnothing was changed") from None
@@ -95,6 +99,19 @@ def run(options: argparse.Namespace) -> int:
         return exit_codes.CANNOT_WRITE
     _tell(path, thing, result, kept, options)
     return exit_codes.ALL_RIGHT
+
+
+def _with_beyond(file: OpenedFile, result: Proofread, options: argparse.Namespace) -> Proofread:
+    """Add what the tools cannot prove then and could before."""
+    if not result.new.lines:
+        return result
+    try:
+        before, after = (file.rules.read(one).shop for one in (file.text, result.new.text))
+    except ShopFileError:  # it was bad before
+        return result
+    with readable_journal(after, options) as journal:
+        beyond = newly_beyond(before, after, result.new.text, journal)
+        return result._replace(warnings=(*result.warnings, *chain.from_iterable(beyond)))
 
 
 def _list(file: OpenedFile, thing: Thing, options: argparse.Namespace) -> int:

@@ -7,26 +7,22 @@ journal goes with the file, records under names that the file no longer has.
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
-from contextlib import closing, contextmanager
 from pathlib import Path
 
 from shopboard.base import exit_codes
 from shopboard.base.locations import is_folder, shop_path
 from shopboard.base.text import counted
 from shopboard.checks.registry import facts, names
-from shopboard.commands.beyond_drawer import beyond_the_drawer
 from shopboard.commands.copies_place import copies_place
 from shopboard.commands.output import say
-from shopboard.commands.shared import paths
-from shopboard.journal import JournalError, Store, open_journal
-from shopboard.open_shop import utc_now
+from shopboard.commands.readable_journal import readable_journal
+from shopboard.journal import JournalError, Store
+from shopboard.prep.beyond_drawer import beyond_the_drawer
+from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.model import Shop
 from shopboard.shop.problems import Problem, render
 from shopboard.shop.reader import read_shop
-from shopboard.shop.renames import renames_of
 from shopboard.upkeep.rename_hints import rename_hints
-from shopboard.upkeep.renamed import Renamed
 from shopboard.upkeep.retired import find_retired
 
 
@@ -41,9 +37,9 @@ def run(options: argparse.Namespace) -> int:
     loaded = read_shop(path, names(), facts())
     shop = loaded.shop
     by_file_alone = options.file and not hasattr(options, "journal")
-    with _journal(shop, None if by_file_alone else options) as journal:
+    with readable_journal(shop, None if by_file_alone else options) as journal:
         hints = () if journal is None else _hints(path, shop, journal)
-        beyond = beyond_the_drawer(path, shop, journal)
+        beyond = _beyond(path, shop, journal)
     told = {(one.line, one.column) for one in loaded.warnings if not one.file}
     beyond = tuple(one for one in beyond if (one.line, one.column) not in told)
     found = sorted((*loaded.warnings, *hints, *beyond), key=lambda one: (one.file, one.line))
@@ -56,20 +52,12 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT
 
 
-@contextmanager
-def _journal(shop: Shop, options: argparse.Namespace | None) -> Iterator[Store | None]:
-    """Open the journal to be read; None where there is none, or none goes with the file."""
-    if options is None:
-        yield None
-        return
-    renames = renames_of(shop)
+def _beyond(path: Path, shop: Shop, journal: Store | None) -> tuple[Problem, ...]:
+    """Say what the tools cannot prove."""
     try:
-        file = open_journal(paths(options)[1], utc_now, create=False, read_only=True)
-    except JournalError:
-        yield None
-        return
-    with closing(file):
-        yield Renamed(file, renames) if renames else file
+        return beyond_the_drawer(shop, decode(read_bytes(path)[0]), journal)
+    except UnreadableFileError:
+        return ()  # it is being written
 
 
 def _hints(path: Path, shop: Shop, journal: Store) -> tuple[Problem, ...]:

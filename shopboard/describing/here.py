@@ -39,6 +39,7 @@ class Here(NamedTuple):
 
     unit: Unit = "mm"
     money: str = "euros"
+    """Empty: nothing tells which."""
 
 
 def here(environment: Mapping[str, str] = os.environ) -> Here:
@@ -56,7 +57,9 @@ def _told(environment: Mapping[str, str], setting: str) -> str:
 def of_locale(name: str) -> Here:
     """Give what is usual by the name of a locale: ``en_GB.UTF-8``; of none, an inch shop."""
     found = re.match(r"[A-Za-z]{2,3}[_-](?:[A-Za-z]{4}[_-])?([A-Za-z]{2})\b", name)
-    country = found[1].upper() if found else "US"
+    if found is None:
+        return Here("inch", "")
+    country = found[1].upper()
     return Here("inch" if country in _INCH else "mm", _MONEY.get(country, "money"))
 
 

@@ -10,6 +10,7 @@ from shopboard.describing.ask import Row, choice, look, name, ticks, words
 from shopboard.describing.chosen import ChosenMachine, ChosenShop
 from shopboard.describing.talk import Asking, Talk
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import by_unit
 from shopboard.usual.lookup import KINDS, machine
 from shopboard.usual.parts import UsualMachine
 
@@ -33,8 +34,9 @@ def head_of(talk: Talk) -> Asking[ChosenShop]:
     units = {"inch": "inches", "mm": "millimetres"}
     unit = yield from choice("unit", "What do you measure in?", units, talk.unit)
     talk.unit = cast(Unit, unit)
+    usual = talk.money or by_unit(talk.unit, "dollars", "euros")
     money = yield from words(
-        *(talk, "money", "What are costs counted in?", ("shop", "money"), talk.money),
+        *(talk, "money", "What are costs counted in?", ("shop", "money"), usual),
         "A word or a sign: sharpening costs are shown in it.",
     )
     return ChosenShop(called, talk.unit, money)

@@ -136,10 +136,10 @@ class JournalWatch:
             "other": f"is not the one that was open there {seen}: it begins with another entry",
             "older": f"lacks the last {entries(known.last - end.last)} of the one that was open"
             f" there {seen}",
-            "fork": f"is another than the one that was open there {seen} after entry {after}: it has"
+            "fork": f"differs after entry {after} from the one that was open there {seen}: it has"
             f" {own} of its own and lacks the last {entries(known.last - (after or 0))} of that one"
             if after is not None
-            else f"is another than the one that was open there {seen} since long before its end",
+            else f"differs since long before its end from the one that was open there {seen}",
         }[how]
         return JournalDiffers(named(self._path), how, what)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import date
 
 from shopboard.metrology.kind import limit_in_degrees, limit_words

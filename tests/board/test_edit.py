@@ -91,6 +91,21 @@ async def test_a_tolerance_is_changed_from_its_point(place: Place) -> None:
     assert [one.read_text(encoding="utf-8") for one in kept] == [before]
 
 
+async def test_what_the_tools_cannot_prove_is_said_before_it_is_saved(place: Place) -> None:
+    """As proofread says it; of what they could not prove before, nothing."""
+    async with place.open() as board:
+        await board.press("1", "1", "e")
+        await to_line(board, "tolerance")
+        await typed(board, "0.02 mm/m")
+        text = await board.settle()
+        told = " ".join(text.split())
+        assert "odd: your tools cannot prove saw.blade true that closely" in told
+        assert "Enter saves it" in text
+        await board.press("enter")
+        await to_line(board, "every")
+        assert "odd" not in await typed(board, "2 months")
+
+
 async def test_several_words_are_ticked(place: Place) -> None:
     async with place.open() as board:
         await board.press("1", "1", "e")

@@ -80,6 +80,15 @@ def test_three_machines_take_few_keys() -> None:
     assert questions <= 30
 
 
+@pytest.mark.parametrize(("unit", "money"), [("inch", "dollars"), ("mm", "euros")])
+def test_where_no_language_tells_the_money_the_unit_that_was_chosen_does(
+    unit: str, money: str
+) -> None:
+    """No metric shop is offered dollars because its computer is set to no country."""
+    stand, _ = answered({"unit": unit, "machines": "table saw"}, Here("inch", ""))
+    assert made(stand)[1].money == money
+
+
 def test_what_is_told_stands_in_the_file() -> None:
     """One of each question that Enter answers otherwise."""
     known = {

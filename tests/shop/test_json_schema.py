@@ -159,7 +159,8 @@ def test_what_belongs_together_in_one_table_is_held_by_both(name: str, told: Dat
     alike = [
         one
         for each, one in tables_in(data)
-        if each == name and (not wanted or first in ("sqare", "ring", "dado set") or _has(one, first))
+        if each == name
+        and (not wanted or first in ("sqare", "ring", "dado set") or _has(one, first))
     ]
     for key, value in told.items():
         spot = alike[-1] if key == "certified_to" else alike[0]

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import ClassVar
 
 from shopboard.board.edit_view import changed_lines
 from shopboard.board.keys import BACK, HELP, SAVE, Key
 from shopboard.board.paint import Line
-from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.sliced import SlicedScreen
+from shopboard.prep.beyond_drawer import newly_beyond
+from shopboard.shop.problems import ShopFileError
 from shopboard.writing.meant import Proofread
 from shopboard.writing.opened import OpenedFile
 from shopboard.writing.saving import NotSavedError
 
 
-class ChangedScreen(ShopScreen):
+class ChangedScreen(SlicedScreen):
     """Nothing is changed before Enter; a power cut leaves the file as it was, or as shown."""
 
     keys: ClassVar[tuple[Key, ...]] = (SAVE, BACK, HELP)
@@ -28,15 +31,28 @@ class ChangedScreen(ShopScreen):
         """
         super().__init__()
         self._file, self._result, self._leaves = file, result, leaves
+        self._doubts = [one.sentence for one in result.warnings]
 
     def heading(self) -> str:
         """Say what is shown."""
         return f"Change {self._file.path.name}?"
 
+    def pieces(self) -> Iterator[None]:
+        """Look what the tools cannot prove then and could before."""
+        found = self._doubts = [one.sentence for one in self._result.warnings]
+        rules, new = self._file.rules, self._result.new.text
+        try:
+            before, after = rules.read(self._file.text).shop, rules.read(new).shop
+        except ShopFileError:  # the file was bad before: this mends it
+            return
+        for beyond in newly_beyond(before, after, new, self.open_shop.journal):
+            found += [one.sentence for one in beyond]
+            yield
+
     def body(self, width: int, room: int) -> list[Line]:
-        """Show the lines."""
-        odd = [one.sentence for one in self._result.warnings]
-        return changed_lines(self._result.new.lines, odd, (width, room))
+        """Show the lines, and what is odd as soon as it is known."""
+        self.is_worked_out()
+        return changed_lines(self._result.new.lines, self._doubts, (width, room))
 
     def do_save(self) -> None:
         """Save it, and go back to where the change began."""

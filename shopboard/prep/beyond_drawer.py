@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path as FilePath
 
 from shopboard.checks import registry
 from shopboard.checks.asked import Reading
@@ -12,7 +11,6 @@ from shopboard.checks.job import CheckContext
 from shopboard.checks.ranking import Rank, nearest_to_proof, rank
 from shopboard.journal import JournalError, Store
 from shopboard.metrology.wording import percent
-from shopboard.shop.files import UnreadableFileError, decode, read_bytes
 from shopboard.shop.locate import locate
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -21,27 +19,42 @@ from shopboard.shop.report import Fault, Path
 from shopboard.sittings.point_job import job_for
 
 
-def beyond_the_drawer(
-    shop_file: FilePath, shop: Shop, journal: Store | None
-) -> tuple[Problem, ...]:
+def beyond_the_drawer(shop: Shop, text: str, journal: Store | None) -> tuple[Problem, ...]:
     """Give a warning at each point that cannot be checked or proven.
 
     Args:
-        shop_file: path of the file that the shop was read from; it is read again for the places.
         shop: the shop.
+        text: what it was read from, for the places.
         journal: where tools of the drawer were proven; None: nowhere.
     """
-    found: list[Fault] = []
-    for i, machine in enumerate(shop.machines):
-        for j, point in enumerate(machine.points):
-            found += _of_point(shop, point, ("machine", i, "point", j), journal)
-    try:
-        return locate(found, decode(read_bytes(shop_file)[0])) if found else ()
-    except UnreadableFileError:
-        return ()  # it is being written
+    found = [fault for one in shop.points.values() for fault in faults_of(shop, one, journal)]
+    return locate(found, text) if found else ()
 
 
-def _of_point(shop: Shop, point: Point, path: Path, journal: Store | None) -> list[Fault]:
+def newly_beyond(
+    before: Shop, after: Shop, text: str, journal: Store | None
+) -> Iterator[tuple[Problem, ...]]:
+    """Give, point by point, what a change of the shop file puts beyond the drawer.
+
+    Args:
+        before: the shop.
+        after: the shop as it would be.
+        text: what that was read from.
+        journal: where tools of the drawer were proven.
+    """
+    for name, point in after.points.items():
+        was = before.points.get(name)
+        if was is not None and job_for(before, was, None) == job_for(after, point, None):
+            continue
+        told = {one.what for one in faults_of(before, was, journal)} if was is not None else set()
+        new = [one for one in faults_of(after, point, journal) if one.what not in told]
+        yield locate(new, text) if new else ()
+
+
+def faults_of(shop: Shop, point: Point, journal: Store | None) -> list[Fault]:
+    """Say of a point what the drawer cannot do."""
+    i = next(at for at, one in enumerate(shop.machines) if one.id == point.machine)
+    path: Path = ("machine", i, "point", shop.machines[i].points.index(point))
     try:
         job = job_for(shop, point, journal)
     except JournalError:
