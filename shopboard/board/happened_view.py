@@ -42,7 +42,7 @@ def happened_lines(
         entries: what is on record, newest first.
         now: the time.
         size: columns and rows.
-        taking: number of the entry that may be taken back, from 0; below 0: none.
+        taking: number of the entry that may be withdrawn, from 0; below 0: none.
     """
     width, room = size
     seen = min(len(listed), room - 3)

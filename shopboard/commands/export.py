@@ -1,4 +1,4 @@
-"""Every result of a point, a machine or the whole shop as CSV, those taken back among them."""
+"""Every result of a point, a machine or the whole shop as CSV, those withdrawn among them."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ def _oldest_first(journal: Store, machine: str, points: Iterable[str]) -> Iterat
 def _past_points(open_shop: OpenShop) -> dict[str, list[str]]:
     """Give the points that ever were checked, by machine: those of the shop file first.
 
-    One all of whose results were taken back stands where that was recorded.
+    One all of whose results were withdrawn stands where that was recorded.
     """
     latest = open_shop.journal.latest
     places = {*latest(CHECK.name), *latest(VOID.name)}

@@ -101,10 +101,10 @@ def run(options: argparse.Namespace) -> int:
 def _decided(
     open_shop: OpenShop, found: GlueUpAnswer, options: argparse.Namespace, uid: str
 ) -> list[Decision]:
-    """Record or take back a decision on hold, if that is asked; give those of the joint.
+    """Record or withdraw a decision on hold, if that is asked; give those of the joint.
 
     Raises:
-        UsageError: when nothing holds it up, or there is nothing to take back.
+        UsageError: when nothing holds it up, or there is nothing to withdraw.
     """
     from shopboard.journal import kinds
     from shopboard.prep.decided import decide, decisions, standing_decision

@@ -59,5 +59,5 @@ def _lines(standing: ShopStanding, when: datetime) -> Iterator[str]:
 
 
 def past_point_json(one: PointStanding) -> dict[str, object]:
-    """Give how a point stood, and whether the result it stood by was taken back since."""
+    """Give how a point stood, and whether the result it stood by was withdrawn since."""
     return {**point_json(one), "taken_back_since": taken_back_since(one)}

@@ -1,4 +1,4 @@
-"""Take back a result, with a reason; the result stays on record, marked."""
+"""Withdraw a result, with a reason; the result stays on record, marked."""
 
 from __future__ import annotations
 

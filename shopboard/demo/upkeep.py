@@ -73,7 +73,7 @@ def mishaps(world: World) -> None:
 
 
 def see_to_cutters(world: World) -> None:
-    """Change what is dull, send out what can be sharpened, take back what is ready."""
+    """Change what is dull, send out what can be sharpened, fetch what is ready."""
     for machine in world.shop.machines:
         for one in standings_now(world.shop, machine.id, world.journal):
             _see_to(world, one)

@@ -29,7 +29,7 @@ def taking_back(entry: Entry, reason: str, uid: str) -> NewEntry:
     """Give the entry that takes another one back; every one is made here.
 
     Raises:
-        JournalError: when its kind is one that is never taken back.
+        JournalError: when its kind is one that is never withdrawn.
     """
     row = kinds.row_of(entry.kind, entry.point)
     if row is None or not row.voidable:

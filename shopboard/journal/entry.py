@@ -81,7 +81,7 @@ class Damage(NamedTuple):
         """Tell whether what was recorded with a number, 0 for nothing, may hold no longer.
 
         What a damaged entry was cannot be known, nor what it spoke of: it may have undone, moved
-        or taken back anything that was recorded before it.
+        or withdrawn anything that was recorded before it.
         """
         return self.seq is None or seq < self.seq
 

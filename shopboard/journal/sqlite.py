@@ -191,7 +191,7 @@ class SqliteJournal:
         return [draft(kinds.COMPUTER.new(new_uid(), kinds.ComputerName(name)))]
 
     def void(self, uid: str, reason: str, name: str = "") -> Entry:
-        """Take back the entry `uid` by a further entry; give that one."""
+        """Withdraw the entry `uid` by a further entry; give that one."""
         before = self._compared.found
         target = self.get(uid)
         if target is None and self._compared.found != before and self.damage is not None:

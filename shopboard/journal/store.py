@@ -50,7 +50,7 @@ class Store(Protocol):
         """
 
     def void(self, uid: str, reason: str, name: str = "") -> Entry:
-        """Take back the entry `uid` by a further entry, named so if a name is given; give that."""
+        """Withdraw the entry `uid` by a further entry, named so if a name is given; give that."""
 
     def get(self, uid: str) -> Entry | None:
         """Give the entry of that uid, or None."""

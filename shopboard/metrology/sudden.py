@@ -2,7 +2,7 @@
 
 A change is called a step when slow wander, as the other changes show it, would make one as large
 less often than `ALARM`. Where several are wild they hide each other, so those far off by a robust
-scale are set aside first, and taken back when the rest makes them likely after all.
+scale are set aside first, and taken in again when the rest makes them likely after all.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A glue-up on hold: the person goes on all the same, with a reason; it stays their decision.
 
-It never makes an answer a go. What held it up then stands beside it, and a mistake is taken back.
+It never makes an answer a go. What held it up then stands beside it, and a mistake is withdrawn.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ REASONS = (
 """Usual ones, to choose by a digit."""
 
 TAKEN_BACK = "recorded by mistake"
-"""Why a decision is taken back by a key."""
+"""Why a decision is withdrawn by a key."""
 
 MOST = 100
 """Decisions of one joint that are read."""
@@ -41,7 +41,7 @@ class Decision(NamedTuple):
     held: tuple[str, ...]
     """What held it up then."""
     taken_back: str | None = None
-    """Why it was taken back; None while it stands."""
+    """Why it was withdrawn; None while it stands."""
 
     @property
     def words(self) -> str:
@@ -74,7 +74,7 @@ def decide(journal: Store, found: GlueUpAnswer, why: str, uid: str = "") -> Deci
 
 
 def decisions(journal: Store, joint: Joint) -> list[Decision]:
-    """Give what was decided of a joint, the newest first, with what was taken back.
+    """Give what was decided of a joint, the newest first, with what was withdrawn.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -83,7 +83,7 @@ def decisions(journal: Store, joint: Joint) -> list[Decision]:
 
 
 def standing_decision(journal: Store, joint: Joint) -> Decision | None:
-    """Give the newest decision of a joint that was not taken back; None: there is none.
+    """Give the newest decision of a joint that was not withdrawn; None: there is none.
 
     Raises:
         JournalError: when the journal cannot be read.

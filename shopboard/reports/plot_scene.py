@@ -62,7 +62,7 @@ class Scene(NamedTuple):
     dots: tuple[Dot, ...] = ()
     """Results that stand."""
     voids: tuple[Dot, ...] = ()
-    """Results taken back, as far as they lie among the others."""
+    """Results withdrawn, as far as they lie among the others."""
     jumps: tuple[Jump, ...] = ()
     events: tuple[tuple[datetime, TraceEvent], ...] = ()
     limits: tuple[float, float] | None = None

@@ -52,7 +52,7 @@ class Trace(NamedTuple):
     kind: Kind
     """What the point's tolerance limits; where there is none, what was measured last."""
     records: tuple[CheckRecord, ...] = ()
-    """Results of this kind, with those taken back."""
+    """Results of this kind, with those withdrawn."""
     settings: tuple[Setting, ...] = ()
     events: tuple[TraceEvent, ...] = ()
     tolerance: Tolerance | None = None

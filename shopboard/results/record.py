@@ -74,7 +74,7 @@ class CheckRecord(NamedTuple):
     """The formula with its numbers, as it was shown."""
     note: str = ""
     void: str | None = None
-    """Why it was taken back, or None."""
+    """Why it was withdrawn, or None."""
     clock_ok: bool = True
     u_repeat: float | None = None
     """Part of the standard uncertainty that a second reading with the same tools does not share;

@@ -2,7 +2,7 @@
 
 From the day that a square or a straightedge is proven, what was found of it
 takes the place of the grade or limit that the shop file gives, until that
-result is taken back. Results recorded before stay as they are.
+result is withdrawn. Results recorded before stay as they are.
 """
 
 from __future__ import annotations

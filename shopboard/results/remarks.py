@@ -1,4 +1,4 @@
-"""What a person says of a result once it is recorded: a note, or that it is taken back."""
+"""What a person says of a result once it is recorded: a note, or that it is withdrawn."""
 
 from __future__ import annotations
 

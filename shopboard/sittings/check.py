@@ -76,7 +76,7 @@ def resume(
     """Go on with an unfinished check; close it and give None when it no longer holds.
 
     It no longer holds when it is too old, when the shop file changed what it is about, or when a
-    result of it was taken back: what is to be turned followed from that.
+    result of it was withdrawn: what is to be turned followed from that.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs.

@@ -114,7 +114,7 @@ class CheckSitting(Sitting):
 
     @property
     def has_measured(self) -> bool:
-        """Whether anything was measured, moved or cut that is not taken back."""
+        """Whether anything was measured, moved or cut that is not withdrawn."""
         return any(step.key not in self._prepared for step, _ in self.walk.answered)
 
     @property
@@ -124,7 +124,7 @@ class CheckSitting(Sitting):
 
     @property
     def is_void(self) -> bool:
-        """Tell whether a result of this check was taken back meanwhile: nothing follows from it."""
+        """Tell whether a result of this check was withdrawn meanwhile: nothing follows from it."""
         newest = (self._journal.get(one.uid) for one in self.recorded.values())
         return any(one is not None and one.void is not None for one in newest)
 

@@ -28,7 +28,7 @@ class ToRecord(NamedTuple):
 
     did: Did
     step: Step | None
-    """The step that is answered, or whose answer is taken back."""
+    """The step that is answered, or whose answer is withdrawn."""
     answers: dict[str, str]
     walk: Walk
 
@@ -160,7 +160,7 @@ class Sitting(ABC):
         return ""
 
     def _why_not_back(self, step: Step, text: str) -> str:  # noqa: ARG002 - those that do look
-        """Say why the last answer cannot be taken back; empty where it can."""
+        """Say why the last answer cannot be withdrawn; empty where it can."""
         return ""
 
     def _accepted(self, step: Step, text: str) -> str:
@@ -179,7 +179,7 @@ class Sitting(ABC):
         self._took(taken, self._record(taken))
 
     def _go_back(self, step: Step) -> None:
-        """Record that the answer to the last step is taken back, and go there."""
+        """Record that the answer to the last step is withdrawn, and go there."""
         answers = {key: text for key, text in self._answers.items() if key != step.key}
         walk = self._follow(answers, self.walk.one_back())
         taken = ToRecord(self._did("back", step.key), step, answers, walk)

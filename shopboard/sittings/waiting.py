@@ -42,14 +42,14 @@ def _went_on(journal: Store, begun: Entry, after: int) -> bool:
 
 
 def has_void_result(thread: Sequence[Entry]) -> bool:
-    """Tell whether a result of a check was taken back, by the check's entries."""
+    """Tell whether a result of a check was withdrawn, by the check's entries."""
     return any(one.kind == CHECK.name and one.void is not None for one in thread)
 
 
 def unfinished(journal: Store, now: datetime) -> dict[str, Entry]:
     """Give the unfinished checks that can be gone on with, by point, the last answered first.
 
-    Not one of which a result was taken back: what is to be turned followed from that.
+    Not one of which a result was withdrawn: what is to be turned followed from that.
 
     Args:
         journal: the journal.

@@ -3,7 +3,7 @@
 To gather it anew costs by the places, in a shop of five hundred machines
 longer than a key may take. So it is kept, also from one start of the board to
 the next, together with the seal of the last entry that it knew: that seals all
-that stands before it. With damage, or something taken back, it is gathered anew.
+that stands before it. With damage, or something withdrawn, it is gathered anew.
 """
 
 from __future__ import annotations

@@ -117,7 +117,7 @@ def _near(case: PointCase, record: CheckRecord) -> str:
 
 
 def _without_its_tool(case: PointCase, cast: Doubt, verdict: Verdict) -> Verdict:
-    """Take back that a point is out where only its bad tool made it so: it may be true."""
+    """Withdraw that a point is out where only its bad tool made it so: it may be true."""
     without, _ = cast.record.verdict_for(case.point.tolerance, case.shop.proof_level)
     return "true" if verdict == "out" != without else verdict
 

@@ -48,7 +48,7 @@ def read_begun(task: Task, begin: "Entry", thread: "Sequence[Entry]") -> Begun |
         thread: the entries that refer to that one, oldest first.
     """
     if any(entry.kind in (DONE, LEFT) for entry in thread):
-        return None  # taken back or not: it is not under way
+        return None  # withdrawn or not: it is not under way
     found = begun_by(task, begin)
     for entry in thread:
         found = begun_after(found, entry, task)

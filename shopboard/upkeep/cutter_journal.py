@@ -1,6 +1,6 @@
-"""What is recorded of cutters: acts, use, and how an act is taken back.
+"""What is recorded of cutters: acts, use, and how an act is withdrawn.
 
-Entries of one act refer to the first of them, so that they are taken back
+Entries of one act refer to the first of them, so that they are withdrawn
 together or not at all.
 """
 
@@ -297,7 +297,7 @@ def _group(entry: Entry, journal: Store) -> Iterator[Entry]:
 
 
 def _refuse_when_rested_on(one: Entry, group: set[str], journal: Store) -> None:
-    """Refuse to take back an act whose cutter was recorded since; a use is left out on reading."""
+    """Refuse to withdraw an act whose cutter was recorded since; a use is left out on reading."""
     if one.kind != kinds.CUTTER.name or kinds.CUTTER.read(one).is_use:
         return
     newest = journal.recent(kinds.CUTTER.name, one.machine, one.point, 1, include_void=False)

@@ -16,7 +16,7 @@ from shopboard.shop.project import Project
 from shopboard.upkeep.taken_back import Gone, gone_at, still_in
 
 _VOIDED_AMONG_THEM = 8
-"""Happenings read beyond those wanted, because some may have been taken back."""
+"""Happenings read beyond those wanted, because some may have been withdrawn."""
 
 
 class Happening(NamedTuple):
@@ -43,7 +43,7 @@ def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
 
     Args:
         entry: the entry.
-        gone: the counts of its sort that were taken back there.
+        gone: the counts of its sort that were withdrawn there.
     """
     said = kinds.HAPPENING.read(entry)
     total = max(0.0, (said.total or 0.0) - still_in(gone, entry.seq))

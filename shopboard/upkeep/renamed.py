@@ -58,7 +58,7 @@ class Renamed:
         return entry._replace(machine=known.machine, point=known.point)
 
     def void(self, uid: str, reason: str, name: str = "") -> Entry:
-        """Take back the entry `uid` by a further entry; give that one."""
+        """Withdraw the entry `uid` by a further entry; give that one."""
         return self._today(self._journal.void(uid, reason, name))
 
     def get(self, uid: str) -> Entry | None:

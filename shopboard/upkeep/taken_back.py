@@ -1,7 +1,7 @@
-"""Counts of use that were taken back, whatever was recorded since: what they leave behind.
+"""Counts of use that were withdrawn, whatever was recorded since: what they leave behind.
 
 A running total, and the state of a cutter, are recorded with all that stood by then. A count that
-is taken back later is therefore still in each that was recorded between it and that moment, and in
+is withdrawn later is therefore still in each that was recorded between it and that moment, and in
 none recorded afterwards: it is left out of those when they are read.
 """
 
@@ -24,7 +24,7 @@ _FRESH = ("back", "sharpened", "new", "turned")
 
 
 class Gone(NamedTuple):
-    """A count that was taken back."""
+    """A count that was withdrawn."""
 
     seq: int
     """Number of its entry."""
@@ -38,7 +38,7 @@ Counts = Mapping[tuple[str, str], Sequence[Gone]]
 
 
 def counts_gone(journal: Store) -> Counts:
-    """Give every count of use that was taken back.
+    """Give every count of use that was withdrawn.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -49,7 +49,7 @@ def counts_gone(journal: Store) -> Counts:
 
 
 def gone_at(journal: Store, machine: str, what: str) -> list[Gone]:
-    """Give the counts of one sort that were taken back on a machine.
+    """Give the counts of one sort that were withdrawn on a machine.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -62,7 +62,7 @@ def gone_at(journal: Store, machine: str, what: str) -> list[Gone]:
 
 
 def _taken_back(journal: Store, kind: str, machine: str, point: str) -> Iterator[tuple[Entry, int]]:
-    """Give what was taken back at a place, each with the number of what took it back."""
+    """Give what was withdrawn at a place, each with the number of what took it back."""
     for void in journal.recent(kinds.VOID.name, machine, point, _READ):
         entry = journal.get(void.refers)
         if entry is not None and entry.kind == kind:
@@ -75,7 +75,7 @@ def still_in(gone: Sequence[Gone], seq: int) -> float:
 
 
 def newest_cutters(journal: Store) -> dict[tuple[str, str], Entry]:
-    """Give the newest entry of each cutter, without the use that was taken back since.
+    """Give the newest entry of each cutter, without the use that was withdrawn since.
 
     Raises:
         JournalError: when the journal cannot be read.

@@ -58,7 +58,7 @@ def new_task(
 def take_back_task(
     journal: Store, machine_id: str, task_id: str, reason: str, uid: str = ""
 ) -> bool:
-    """Take back the newest mark that a task was done; False when none stands.
+    """Withdraw the newest mark that a task was done; False when none stands.
 
     Args:
         journal: the journal.

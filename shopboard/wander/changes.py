@@ -33,7 +33,7 @@ class PointPast(NamedTuple):
     moves: Sequence[int] = ()
     """Numbers of the entries that say that it was set, or a point that it is measured from."""
     happenings: Sequence[Happening] = ()
-    """What happened to its machine, and how long that ran; those taken back left out."""
+    """What happened to its machine, and how long that ran; those withdrawn left out."""
 
 
 class FoundChange(NamedTuple):

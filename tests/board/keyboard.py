@@ -34,7 +34,7 @@ MOMENT, BETWEEN = 0.001, 1.0
 TOO_SMALL = "Make the window larger: 60 x 20 at least."
 
 RECORDING = frozenset((*"0123456789-vxg.+*/y", *ENTER, "escape"))
-"""What may record: digits and Enter, going back and leaving, and the keys that take back, end, give
+"""What may record: digits and Enter, going back and leaving, and the keys that withdraw, end, give
 up, or glue up on hold."""
 
 ASKED = {"happening", "task", "void", "tag", "remark", "glue-up"}

@@ -48,7 +48,7 @@ class Bench:
 
 
 def is_given_back(output: bytes) -> bool:
-    """Tell whether all that was asked of the terminal was taken back, the screen last."""
+    """Tell whether all that was asked of the terminal was given back, the screen last."""
     on = (b"\x1b[?1049h", b"\x1b[?25l", b"\x1b[?2004h", b"\x1b[?1004h", b"\x1b[?7l", b"\x1b[>25u")
     off = (b"\x1b[?1049l", b"\x1b[?25h", b"\x1b[?2004l", b"\x1b[?1004l", b"\x1b[?7h", b"\x1b[<u")
     return all(output.rfind(a) < output.rfind(b) for a, b in zip(on, off, strict=True))

@@ -404,7 +404,7 @@ async def test_help_shows_the_keys_of_the_new_screens(place: Place) -> None:
 
 
 async def test_the_other_screens_of_a_tagged_machine_say_so_too(place: Place) -> None:
-    """Its tasks, one of them step by step, a point through the years, a result taken back."""
+    """Its tasks, one of them step by step, a point through the years, a result withdrawn."""
     async with place.open() as board:
         await keep_a_true_finding(board)
         await board.press("enter")

@@ -1,4 +1,4 @@
-"""Tasks by keys alone: marked done, done step by step, waited for, left, killed, taken back."""
+"""Tasks by keys alone: marked done, done step by step, waited for, left, killed, withdrawn."""
 
 from __future__ import annotations
 

@@ -136,7 +136,7 @@ def test_a_result_is_taken_back_by_the_name_that_history_shows(program: Program)
 
 
 def test_as_found_and_as_left_of_one_check_have_names_of_their_own(program: Program) -> None:
-    """Each can be taken back by what history shows of it."""
+    """Each can be withdrawn by what history shows of it."""
     answers = (
         f'unplugged = "plug out"\n{FENCE_OUT}next = "adjust"\n'
         f'[left]\nunplugged = "plug out"\n{FENCE_TRUE}'
@@ -167,7 +167,7 @@ def test_as_found_and_as_left_of_one_check_have_names_of_their_own(program: Prog
 def test_a_void_without_a_result_or_a_reason_is_refused(
     program: Program, uid: str | None, reason: str, says: str
 ) -> None:
-    """And nothing is taken back."""
+    """And nothing is withdrawn."""
     program.check("jointer.fence", FENCE_TRUE)
     program.check("jointer.fence", FENCE_TRUE)
     uid = program.results("jointer.fence")[0]["uid"] if uid is None else uid

@@ -87,7 +87,7 @@ def test_what_is_no_decision_is_refused(forge: Program, arguments: list[str], sa
 def test_the_sheet_of_a_machine_tells_what_was_glued_up_on_hold_with_its_work(
     forge: Program,
 ) -> None:
-    """As the owner's decision, not of machines that have no part in it, nor once taken back."""
+    """As the owner's decision, not of machines that have no part in it, nor once withdrawn."""
     assert "on HOLD" not in forge("sheet", "saw").out
     forge("glueup", "chest", "lid-frame", "--anyway", "closes when dry-fitted")
     told = "The owner&#x27;s decision: Lid frame (Blanket chest) glued up on HOLD, "

@@ -23,7 +23,7 @@ from tests.cli.program import BLADE_TRUE, Program
 def test_an_empty_value_is_a_usage_error(
     program: Program, words: tuple[str, ...], says: str
 ) -> None:
-    """Named where it has a name; and the one result is not taken back by ``void POINT ""``."""
+    """Named where it has a name; and the one result is not withdrawn by ``void POINT ""``."""
     assert program.check("saw.blade", BLADE_TRUE).code == 0
     ran = program(*words)
     assert (ran.code, ran.out) == (2, "")

@@ -17,7 +17,7 @@ def rows(text: str) -> list[dict[str, str]]:
 
 @pytest.fixture
 def filled(program: Program) -> Program:
-    """A shop with results at all three points, one of them taken back."""
+    """A shop with results at all three points, one of them withdrawn."""
     program.check("jointer.fence", FENCE_OUT)
     program.check("saw.blade", BLADE_TRUE)
     program.check("saw.fence", FENCE_TRUE)
@@ -48,7 +48,7 @@ def test_the_same_numbers_as_history(filled: Program) -> None:
 
 
 def test_what_the_shop_file_no_longer_has_is_in_all(filled: Program) -> None:
-    """Even where every result of it was taken back."""
+    """Even where every result of it was withdrawn."""
     text = filled.shop.read_text(encoding="utf-8")
     filled.write("shop.toml", text.replace('id = "jointer"', 'id = "planer"'))
     names = [one["machine"] for one in rows(filled("export", "all", "--csv").out)]

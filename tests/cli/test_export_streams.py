@@ -21,7 +21,7 @@ from tests.bench.filling import POINTS, fill_journal, write_shop
 def shop(tmp_path: Path) -> Path:
     """Two machines and 4,000 entries: 500 results and some; the last machine is gone from the file.
 
-    Of one point the only result was taken back.
+    Of one point the only result was withdrawn.
     """
     write_shop(tmp_path / "shop.toml", 2)
     fill_journal(tmp_path / "journal.db", 3, 4000)

@@ -1,4 +1,4 @@
-"""What is seen of each kind of entry: `status`, `export`, and the way to take it back.
+"""What is seen of each kind of entry: `status`, `export`, and the way to withdraw it.
 
 A shop lives through every kind once. Then the same entries come into another journal one by one,
 and what a person is told before each is held against what is told after it.
@@ -135,7 +135,7 @@ def test_status_and_export_tell_of_what_their_row_says(lived: Program, tmp_path:
 
 
 def test_what_has_a_way_back_is_voidable_and_nothing_else(lived: Program) -> None:
-    """By every command that takes back; what none of them reaches the journal refuses."""
+    """By every command that withdraws; what none of them reaches the journal refuses."""
     found = entries(lived)
     assert {row(one) for one in found} == {*ROWS}
     back = {row(one) for one in found if one.void is not None}

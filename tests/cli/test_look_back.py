@@ -57,7 +57,7 @@ def at(program: Program, monkeypatch: pytest.MonkeyPatch) -> At:
 
 
 def a_month(at: At, program: Program) -> None:
-    """Record a fence that is out on 3 June, taken back on the 5th, true on the 7th."""
+    """Record a fence that is out on 3 June, withdrawn on the 5th, true on the 7th."""
     at.day(3)
     program.check("jointer.fence", FENCE_OUT)
     at.day(5)

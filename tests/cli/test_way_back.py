@@ -86,7 +86,7 @@ def test_a_shop_file_that_is_broken_keeps_nobody_from_a_copy(recorded: Program) 
 
 
 def test_a_broken_journal_names_the_commands_and_comes_back(recorded: Program) -> None:
-    """A result that was taken back by an entry that is lost does not stand again."""
+    """A result that was withdrawn by an entry that is lost does not stand again."""
     uid = recorded.results("saw.fence")[0]["uid"]
     assert recorded("void", "saw.fence", uid, "--reason", "wrong leaf, quite wrong").code == 0
     assert recorded("tag", "jointer", "guard is off").code == 0

@@ -37,7 +37,7 @@ def check(point: str = "blade", machine: str = "saw", **body: object) -> NewEntr
 
 
 def voided(journal: Store, uid: str, reason: str) -> None:
-    """Void an entry of a kind that this program never takes back, as another one could."""
+    """Void an entry of a kind that this program never withdraws, as another one could."""
     target = journal.get(uid)
     assert target is not None
     said, place = kinds.TakenBack(reason), (target.machine, target.point)

@@ -1,4 +1,4 @@
-"""A mistake is taken back by a further entry, never by removing one."""
+"""A mistake is withdrawn by a further entry, never by removing one."""
 
 from __future__ import annotations
 

@@ -91,7 +91,7 @@ def under(work: Work, name: str) -> set[str]:
 
 
 def newest(work: Work) -> dict[str, tuple[int, Act]]:
-    """Give the newest result of each point that was not taken back, with its number."""
+    """Give the newest result of each point that was not withdrawn, with its number."""
     found: dict[str, list[tuple[int, Act]]] = {}
     for number, act in enumerate(work.acts):
         if act.what == "result":

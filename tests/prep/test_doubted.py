@@ -88,7 +88,7 @@ def panel(open_shop: OpenShop) -> GlueUpAnswer:
 
 
 def test_a_square_found_bad_holds_up_the_glue_up_and_says_why() -> None:
-    """Though by its numbers the panel would do; checked again, or the proof taken back, it is go.
+    """Though by its numbers the panel would do; checked again, or the proof withdrawn, it is go.
 
     15 thou/ft, as lines 15 thou apart at 6 in show.
     """

@@ -205,7 +205,7 @@ def test_a_wander_counts_from_the_first_moment_and_never_backward() -> None:
         assert found.likely == pytest.approx(size)
         assert found.bound(0.95) == pytest.approx(size, rel=1e-5)
     running = wander._replace(clock="minutes")
-    assert time_until(running, NOW, NOW, NOW, (-30.0, 60.0)) == 0  # totals that were taken back
+    assert time_until(running, NOW, NOW, NOW, (-30.0, 60.0)) == 0  # totals that were withdrawn
 
 
 def test_a_random_walk_grows_by_its_time_and_an_unsure_rate_by_its_square() -> None:

@@ -178,7 +178,7 @@ def test_after_a_change_no_wait_is_told_either(*, half_done: bool) -> None:
 def test_the_machines_of_the_last_project_are_those_used_since_the_one_before(
     journal: SqliteJournal,
 ) -> None:
-    """From the very first entry on; what was taken back counts for nothing."""
+    """From the very first entry on; what was withdrawn counts for nothing."""
     shop = make_shop(*(make_point(f"{one}.fence") for one in ("saw", "planer", "lathe")))
     assert last_project(journal, shop).machines == set()
 

@@ -260,7 +260,7 @@ def test_text_stays_text(told: Story, where: str) -> None:
 
 
 def test_a_machine_out_of_use_says_so(told: Story) -> None:
-    """The newest tag counts; one that clears it, or that was taken back, does not."""
+    """The newest tag counts; one that clears it, or that was withdrawn, does not."""
     from shopboard.journal import NewEntry, new_uid
 
     def tag(**told_: object) -> str:

@@ -54,7 +54,7 @@ def test_a_result_taken_back_sets_nothing(told: Story) -> None:
 
 
 def test_happenings_are_those_of_the_machine_and_no_running_totals(told: Story) -> None:
-    """Each with whether it undoes this point; those taken back are left out."""
+    """Each with whether it undoes this point; those withdrawn are left out."""
     told.happened("saw", "blade changed")
     told.happened("saw", "hours run", amount=60, total=60)
     told.happened("saw", "knocked")

@@ -1,4 +1,4 @@
-"""A tool found bad casts doubt back on what was measured with it; its proof taken back restores it.
+"""A tool found bad casts doubt back on what was measured with it; its proof withdrawn restores it.
 
 The square's own error is a line's slope off the true one (a gap over the blade's length); the
 person of these tests sees what such a square shows, so that what is true is known beforehand.
@@ -367,7 +367,7 @@ def test_nothing_is_looked_at_where_no_tool_was_proven(
 def test_worked_out_anew_is_what_the_check_would_have_found(journal: SqliteJournal) -> None:
     """The same leaves, held against a drawer whose square is known as it is now.
 
-    The first proof is a misreading, by which the face was reckoned; it is taken back.
+    The first proof is a misreading, by which the face was reckoned; it is withdrawn.
     """
     wide = BLADE._replace(tolerance=TOLERANT)
     shop = make_shop(wide, SQUARE, drawer=DRAWER)

@@ -261,7 +261,7 @@ def test_two_visits_of_two_points_do_not_mix(journal: SqliteJournal, clock: Cloc
 def test_back_and_another_answer_lead_elsewhere(
     journal: SqliteJournal, shop: Shop, point: Point, clock: Clock
 ) -> None:
-    """What is taken back is gone for good, across a restart as well."""
+    """What is withdrawn is gone for good, across a restart as well."""
     sitting = go_on(start(journal, shop, point), Person(0.008), until="leaf2")
     sitting.back()
     assert sitting.step is not None

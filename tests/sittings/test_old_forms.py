@@ -62,7 +62,7 @@ def thread(journal: SqliteJournal, uid: str) -> list[Entry]:
 
 
 def test_a_check_goes_on_where_it_stood(journal: SqliteJournal, clock: Clock) -> None:
-    """With what only made ready told apart, and what was taken back forgotten."""
+    """With what only made ready told apart, and what was withdrawn forgotten."""
     put_in(journal, CHECK[:-1])
     shop = make_shop(POINT)
     waiting = unfinished(journal, clock())[POINT.full_name]

@@ -64,7 +64,7 @@ def test_a_finished_project_is_the_whole_shops(journal: Store) -> None:
 def test_the_total_is_the_sum_of_what_stands(
     tmp_path_factory: pytest.TempPathFactory, told: list[float | str | None]
 ) -> None:
-    """However often the newest is taken back (None here), whatever program does it."""
+    """However often the newest is withdrawn (None here), whatever program does it."""
     path = tmp_path_factory.mktemp("counting") / "journal"
     standing: list[float] = []
     journal = open_journal(path, Clock())
@@ -111,7 +111,7 @@ def test_of_two_programs_that_count_on_from_the_same_entry_none_is_lost(
 def test_of_a_count_and_a_taking_back_at_once_neither_is_lost(
     journal_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch, first: str
 ) -> None:
-    """Whichever program is first, the other reckons anew: 60 taken back, 30 and 15 stand."""
+    """Whichever program is first, the other reckons anew: 60 withdrawn, 30 and 15 stand."""
     with (
         closing(open_journal(journal_path, clock)) as board,
         closing(open_journal(journal_path, clock)) as script,
@@ -244,7 +244,7 @@ def test_a_count_is_taken_back_though_a_task_done_since_has_counted_it(
 
 
 def test_what_was_counted_is_shown_as_it_counts(journal: Store) -> None:
-    """Looking back before it was taken back, as it was known then."""
+    """Looking back before it was withdrawn, as it was known then."""
     first = record_happening(journal, "saw", HOURS_RUN, 60.0)
     record_happening(journal, "saw", HOURS_RUN, 30.0)
     before = journal.count()

@@ -185,7 +185,7 @@ def test_names_on_record_that_the_shop_file_no_longer_has() -> None:
 def test_what_was_recorded_as_the_clock_was_set_right_has_its_age(
     journal: SqliteJournal, clock: Clock
 ) -> None:
-    """Only a time after that is known to be wrong; that it is right can be taken back again."""
+    """Only a time after that is known to be wrong; that it is right can be withdrawn again."""
     journal.append([NewEntry("a", "check", "saw", "blade", result(0.0, 1e-4))])
     clock.pass_by(hours=1)
     journal.append([NewEntry("b", "check", "saw", "fence", result(0.0, 1e-4))])

@@ -48,7 +48,7 @@ def bodies(rng: random.Random) -> dict[str, dict[str, object]]:
 
 
 def some_entry(rng: random.Random, journal: SqliteJournal, known: list[str]) -> None:
-    """Record one thing at a place drawn by lot: now and then take one back or set the clock."""
+    """Record one thing at a place drawn by lot: now and then withdraw one or set the clock."""
     lot = rng.random()
     if lot < 0.08 and known:
         voided(journal, known.pop(rng.randrange(len(known))), "a slip")
@@ -86,7 +86,7 @@ def test_brought_up_to_date_it_is_as_gathered_anew(
 def test_what_was_kept_before_is_recalled_until_it_is_gathered_anew(
     journal: SqliteJournal,
 ) -> None:
-    """What was taken back is looked for in the file, so that no look at the whole has to follow."""
+    """What was withdrawn is looked for in the file, so that no look at the whole has to follow."""
     journal.append([NewEntry("a", "moved", "saw", "a", {"v": 1})])
     before = Gathered(journal, "x")
     assert not before.is_recalled

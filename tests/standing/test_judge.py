@@ -185,7 +185,7 @@ def test_a_wander_by_running_makes_it_due_when_the_machine_has_run_so_long() -> 
     assert stand(point, told).reason == (
         "1.5 h run since, good for 1.5 h: it wandered about 2 thou/ft a month over 9 checks"
     )
-    told.happenings.append(Happening(told.seq + 1, NOW, "saw", HOURS_RUN, 620.0))  # taken back
+    told.happenings.append(Happening(told.seq + 1, NOW, "saw", HOURS_RUN, 620.0))  # withdrawn
     assert stand(point, told).state == "true"
     assert stand(point, told, NOW + 30 * DAY).state == "due"
 

@@ -44,7 +44,7 @@ def fresh() -> Iterator[tuple[SqliteJournal, Clock]]:
 
 
 def as_known(standing: ShopStanding) -> object:
-    """Give a standing without the marks of what was taken back later."""
+    """Give a standing without the marks of what was withdrawn later."""
     return [
         (
             machine.state,
@@ -145,7 +145,7 @@ def test_a_result_taken_back_later_is_shown_as_it_was_known_with_a_mark(
 def test_what_happened_in_between_is_told_in_its_order(
     journal: SqliteJournal, clock: Clock
 ) -> None:
-    """Checks with what they found, moves, happenings that undo it, what was taken back and why."""
+    """Checks with what they found, moves, happenings that undo it, what was withdrawn and why."""
     shop = shop_of()
     check(journal, TRUE_BODY)
     clock.pass_by(days=1)
@@ -167,7 +167,7 @@ def test_what_happened_in_between_is_told_in_its_order(
 def test_what_is_not_told_is_not_told_to_be_taken_back_either(
     journal: SqliteJournal, clock: Clock
 ) -> None:
-    """A remark, which this program never takes back, as another one could."""
+    """A remark, which this program never withdraws, as another one could."""
     shop, since = shop_of(), clock()
     check(journal, TRUE_BODY)
     clock.pass_by(days=1)

@@ -1,4 +1,4 @@
-"""Notes, tasks of a combination machine, hours that were taken back, a point that moved machine.
+"""Notes, tasks of a combination machine, hours that were withdrawn, a point that moved machine.
 
 Each by a small past and what a person would say of it (common practice, no source).
 """

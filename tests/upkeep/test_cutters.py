@@ -1,4 +1,4 @@
-"""Cutters: any row of acts leaves a state that can be, and the newest act can be taken back."""
+"""Cutters: any row of acts leaves a state that can be, and the newest act can be withdrawn."""
 
 from __future__ import annotations
 
@@ -107,7 +107,7 @@ def test_any_row_of_acts_leaves_a_state_that_can_be(steps: list[Step]) -> None:
 
 
 def recorded(journal: SqliteJournal, step: Step) -> Entry | None:
-    """Do a step in the journal; give the entry by which it can be taken back."""
+    """Do a step in the journal; give the entry by which it can be withdrawn."""
     index, name, came_off, amount = step
     here = standings_now(SHOP, "saw", journal)
     one = here[index]
@@ -132,7 +132,7 @@ def stands(journal: SqliteJournal) -> list[CutterStanding]:
 def test_taking_the_newest_act_back_restores_what_was_before(
     tmp_path: Path, steps: list[Step]
 ) -> None:
-    """Each act is done, taken back, and done again: through the journal, as the board does it."""
+    """Each act is done, withdrawn, and done again: through the journal, as the board does it."""
     with closing(open_journal(tmp_path / f"{new_uid()}.sqlite3", Clock())) as journal:
         for step in steps[:10]:
             before, count = stands(journal), journal.count()

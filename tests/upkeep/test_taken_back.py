@@ -1,4 +1,4 @@
-"""Use that is taken back long after: cutters stand as if it had never been recorded."""
+"""Use that is withdrawn long after: cutters stand as if it had never been recorded."""
 
 from __future__ import annotations
 
@@ -104,7 +104,7 @@ STEPS = st.one_of(
 def test_uses_taken_back_at_any_time_are_gone_from_use_and_lives(
     tmp_path_factory: pytest.TempPathFactory, steps: list[tuple[str, str | int, object]], who: str
 ) -> None:
-    """Held against sets of uses: one that is taken back is left out of every set."""
+    """Held against sets of uses: one that is withdrawn is left out of every set."""
     path = tmp_path_factory.mktemp("cutters") / "journal"
     with closing(open_journal(path, Clock())) as journal:
         uses: list[tuple[Entry, str, float]] = []

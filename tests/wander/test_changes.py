@@ -62,7 +62,7 @@ def test_a_result_in_common_is_named_and_a_new_one_is_not() -> None:
 
 @pytest.mark.parametrize("moved", [2, 3])
 def test_nothing_is_learnt_across_a_setting_whatever_was_voided(moved: int) -> None:
-    """The as-left result is taken back: what was found next was not left as the one before."""
+    """The as-left result is withdrawn: what was found next was not left as the one before."""
     records = [
         result(1, 5e-4, 0),
         result(4, 0.0, 0.1, "as-left", void="wrong leaf"),

@@ -144,12 +144,12 @@ class AddScreen(ValueScreen):
             self._next()
 
     def keys_now(self) -> tuple[Key, ...]:
-        """What is said can be taken back where all of it is listed."""
+        """What is said can be left out where all of it is listed."""
         keys = super().keys_now()
         return keys if self._setting == _MORE else tuple(one for one in keys if one != LEAVE_OUT)
 
     def do_leave_out(self) -> None:
-        """Take back what is said under the cursor."""
+        """Leave out what is said under the cursor."""
         if self._setting != _MORE or self._offer is None:
             return
         key, there = self._offer.options[self._cursor]

@@ -50,7 +50,7 @@ class CutterScreen(TypingScreen):
         return next((one for one in mine if one.id == self._cutter_id), None)
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Leave out taking back where nothing on record stands."""
+        """Leave out withdrawing where nothing on record stands."""
         one = self._one
         stands = one is not None and any(entry.void is None for entry in self._history(one))
         return self.keys if stands else tuple(key for key in self.keys if key is not UNDO_ACT)
@@ -119,7 +119,7 @@ class CutterScreen(TypingScreen):
         return None if asked is None else "words" if asked.asks == "words" else "decimal"
 
     def pressed(self, event: events.Key) -> None:
-        """Forget what was to be taken back at any other key."""
+        """Forget what was to be withdrawn at any other key."""
         if self._asked is not None or event.key not in UNDO_ACT.names:
             self._taking_back = ""
         super().pressed(event)

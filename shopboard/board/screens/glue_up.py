@@ -78,7 +78,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
         return answer_lines(found, self.open_shop.shop.unit, (width, room), words)
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show what can be opened, gone on with on hold, or taken back."""
+        """Show what can be opened, gone on with on hold, or withdrawn."""
         found = self._answer  # as the body found it: a look at the journal may fail here
         idle = []
         if found is None or not any(map(_opens, found.told)):
@@ -108,10 +108,10 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
             self.app.push_screen(doors.AnywayScreen(found))
 
     def do_take_back(self) -> None:
-        """Take back the newest decision; the second time."""
+        """Withdraw the newest decision; the second time."""
         decided = self._decided()
         if self._asked_back and self.board.in_doubt.holds(("take back", self._asked_back)):
-            self._take_back(self._asked_back)  # it met an error, and may be taken back already
+            self._take_back(self._asked_back)  # it met an error, and may be withdrawn already
         elif decided is None:
             self.refuse("there is no decision to withdraw")
         elif self._asked_back != decided.uid:

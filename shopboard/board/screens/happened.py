@@ -1,4 +1,4 @@
-"""What happened to a machine: it makes due what it undoes; the newest can be taken back."""
+"""What happened to a machine: it makes due what it undoes; the newest can be withdrawn."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
 _LOOKED_AT = 60
-"""Entries among which one can be chosen to be taken back."""
+"""Entries among which one can be chosen to be withdrawn."""
 
 
 class HappenedScreen(SteadyScreen):
@@ -50,7 +50,7 @@ class HappenedScreen(SteadyScreen):
         self._chosen: str | None = None
         """What is recorded when it is chosen once more."""
         self._taking = -1
-        """Number of the entry that is taken back when that is said once more; below 0: none."""
+        """Number of the entry that is withdrawn when that is said once more; below 0: none."""
         self._asked_back = ""
         """Its uid."""
         self._listed: tuple[str, ...] = ()
@@ -91,7 +91,7 @@ class HappenedScreen(SteadyScreen):
         self._chosen, self._taking = None, -1
 
     def pressed(self, event: events.Key) -> None:
-        """Forget what was to be taken back when another key comes."""
+        """Forget what was to be withdrawn when another key comes."""
         keys = (TAKE_ONE_BACK, UP, DOWN, MORE)
         if self._taking >= 0 and not any(event.key in key.names for key in keys):
             self._taking = -1
@@ -109,7 +109,7 @@ class HappenedScreen(SteadyScreen):
         self._another(1) if self._taking >= 0 else self._move(self._cursor + 1)
 
     def _another(self, step: int) -> None:
-        """Choose another entry to take back."""
+        """Choose another entry to withdraw."""
         entries = self._newest(_LOOKED_AT)
         self._taking = min(max(self._taking + step, 0), len(entries) - 1)
         self._ask_back(entries[self._taking])
@@ -119,11 +119,11 @@ class HappenedScreen(SteadyScreen):
         self._chosen = None
 
     def keys_now(self) -> tuple[Key, ...]:
-        """Show the key for more lines where there are more, or older entries to take back."""
+        """Show the key for more lines where there are more, or older entries to withdraw."""
         return self.keys if self._taking >= 0 else without_more(self.keys, len(self._listed))
 
     def do_more(self) -> None:
-        """Give the digits to the next nine lines; while one is taken back, show an older one."""
+        """Give the digits to the next nine lines; while one is withdrawn, show an older one."""
         if self._taking >= 0:
             self._another(1)
             return
@@ -283,7 +283,7 @@ class HappenedScreen(SteadyScreen):
         self.say("Withdrawn; it stays on record.")
 
     def _ask_back(self, entry: Entry) -> None:
-        """Ask whether that one is taken back: with how much it was."""
+        """Ask whether that one is withdrawn: with how much it was."""
         self._asked_back = entry.uid
         what, amount = entry.point, kinds.HAPPENING.read(entry).amount
         if what in USES and amount is not None:

@@ -1,4 +1,4 @@
-"""The results of a point under a cursor: their working, a note about one, one taken back."""
+"""The results of a point under a cursor: their working, a note about one, one withdrawn."""
 
 from __future__ import annotations
 
@@ -82,7 +82,7 @@ class ResultsScreen(SteadyScreen):
             self.board.go_back_saying("Noted with the result.")
 
     def do_void(self) -> None:
-        """Take back the result under the cursor."""
+        """Withdraw the result under the cursor."""
         history = self._history()
         if not history or history[self._cursor].void is not None:
             self.refuse("there is no result here to withdraw")

@@ -1,4 +1,4 @@
-"""What is recorded of a check under way: begun, each answer, an answer taken back, ended."""
+"""What is recorded of a check under way: begun, each answer, an answer withdrawn, ended."""
 
 from __future__ import annotations
 

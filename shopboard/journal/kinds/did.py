@@ -14,7 +14,7 @@ class Did(NamedTuple):
     """What was done in a sitting."""
 
     what: DidWhat
-    """It was begun, a step answered, an answer taken back, or it was ended."""
+    """It was begun, a step answered, an answer withdrawn, or it was ended."""
     key: str = ""
     """Of the step."""
     text: str = ""

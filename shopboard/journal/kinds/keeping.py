@@ -1,4 +1,4 @@
-"""What the journal says of itself: taken back, the clock, the computer, a salvage."""
+"""What the journal says of itself: withdrawn, the clock, the computer, a salvage."""
 
 from __future__ import annotations
 

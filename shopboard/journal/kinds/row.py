@@ -63,7 +63,7 @@ class EntryKind(NamedTuple, Generic[Value]):
     """Whether it changes how everything stands, and where."""
 
     look_back: str
-    """What looking back, and `changes`, calls one that is told there, and that it was taken back
+    """What looking back, and `changes`, calls one that is told there, and that it was withdrawn
     since; empty: it is not told by itself."""
 
     retired: KeptUnder
@@ -76,7 +76,7 @@ class EntryKind(NamedTuple, Generic[Value]):
     """Whether `status --json` changes by it."""
 
     voidable: bool
-    """Whether it can be taken back: what is not has no way, and `acts.taking_back` refuses it."""
+    """Whether it can be withdrawn: what is not has no way, and `acts.taking_back` refuses it."""
 
     def new(
         self, uid: str, value: Value, machine: str = "", point: str = "", refers: str = ""
