@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from shopboard.handbook.glossary import GLOSSARY
+from tests.results.test_source_ids import outcomes
 
 PACKAGE = Path(__file__).parents[1] / "shopboard"
 REPLACED = {
@@ -24,6 +25,8 @@ REPLACED = {
     r"\b[Ww]ander(?:s|ed|ing)?\b": "creep, drift",
     r"\b[Dd]rawer\b": "your tools",
     r"\b[Ll]evers?\b": "reach",
+    r"\b[Dd]rawn (?:closed|together)\b": "pulled together, clamped shut",
+    r"\bpast (?:its|their) life\b": "past its rated life",
     r"\b(?:is|are|stands?|has) kept$|\bKEPT\b": "no checks",
 }
 """What was said before, and the word of today."""
@@ -90,8 +93,22 @@ def test_no_room_says_a_word_that_was_replaced() -> None:
 
 
 def test_a_word_that_was_replaced_would_be_found() -> None:
-    for words in ("1 to mend in it", "The misfit is 0.1 mm", "VOID", "in the drawer", "It wanders"):
+    for words in (
+        "1 to mend in it",
+        "The misfit is 0.1 mm",
+        "VOID",
+        "in the drawer",
+        "It wanders",
+        "past its life",
+    ):
         assert outdated(words), words
+
+
+def test_no_line_of_a_working_says_a_word_that_was_replaced() -> None:
+    """What is one word alone is no key there: a source is shown by its name."""
+    said = {source.label for one in outcomes() for source in one.estimate.budget.sources}
+    assert "reach" in said
+    assert [one for one in said if outdated(f"Of it {one} is most.")] == []
 
 
 def test_the_glossary_is_short_and_explains_each_word_once() -> None:

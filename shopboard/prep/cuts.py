@@ -52,7 +52,7 @@ class Term(NamedTuple):
     most: float = math.inf
     """Largest error, rad or mm, that is one; beyond it is another cut."""
     leans: bool = False
-    """Drawn closed, it does nothing here: the work leans instead."""
+    """Pulled tight, it does nothing here: the work leans instead."""
     why: str = ALTERNATED
     """Why it cancels, where it does."""
 
@@ -160,7 +160,7 @@ class Cuts:
             most: largest angle for which `by_angle` is given, rad.
             cancels: the work is turned, so that it does nothing.
             by_length: what a length does, where that is no angle over the face.
-            leans: drawn closed, the work leans instead.
+            leans: pulled tight, the work leans instead.
             why: why it cancels.
         """
         if shows_in in FORMS[self.joint.kind].if_shown and not self._kinds.get(shows_in):

@@ -109,9 +109,9 @@ class Box(NamedTuple):
     gap: JointFit
     """Of its ends, held square."""
     closed: JointFit
-    """The same, drawn closed: what makes it lean opens nothing."""
+    """The same, pulled tight: what makes it lean opens nothing."""
     square: JointFit
-    """How much it leans, drawn closed."""
+    """How much it leans, pulled tight."""
 
 
 def box_of(fits: Sequence[JointFit]) -> Box | None:

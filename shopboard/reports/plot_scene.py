@@ -162,7 +162,7 @@ def _notes(trace: Trace, scene: Scene, too_far: int, voids: int) -> tuple[str, .
     other = [one for one in records if typed and one.tolerance not in ("", typed)]
     counts = (
         (len(other), "judged by another tolerance then"),
-        (_wrong_clocks(records), "clock wrong; drawn at the time of the one before"),
+        (_wrong_clocks(records), "with the clock wrong, drawn at the time of the one before"),
         (voids, "withdrawn, off the picture"),
         (trace.other_kinds, "of another kind of value, left out"),
         (too_far, "too far out to draw"),

@@ -130,7 +130,7 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
         ),
         (right._replace(last=9, trail=""), "older", "lacks the last 6 entries of the one"),
         (right._replace(first_uid="x"), "other", f"is not the one that was open there {seen}: it"),
-        (right._replace(last_hash="ffff"), "fork", r"parts after entry 3 .*: it has 0 e"),
+        (right._replace(last_hash="ffff"), "fork", r"differs after entry 3 .*: it has 0 e"),
         (
             right._replace(last_hash="ffff", trail=f"{trail[0]}{trail[1]}zzzz"),
             "fork",
@@ -149,7 +149,7 @@ def test_how_it_differs_is_said_with_numbers_and_the_day(path: Path, clock: Cloc
         (
             right._replace(last_hash="ffff", trail="zzzzzzzz"),
             "fork",
-            f"parts long before its end from .* {seen}",
+            f"differs since long before its end from .* {seen}",
         ),
         (
             right._replace(last=1, last_hash="ffff", trail="zzzz"),

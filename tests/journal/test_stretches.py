@@ -358,7 +358,7 @@ def test_a_form_that_is_not_what_was_made_is_told(db: sqlite3.Connection) -> Non
     db.execute("DROP INDEX entries_end")
     db.execute("CREATE INDEX entries_end ON entries (refers, seq) WHERE kind = 'end'")
     look.newest_place(db, compared)
-    assert compared.damage == Damage(None, "its form is not what was made")
+    assert compared.damage == Damage(None, "its tables are not as this program makes them")
     db.execute("PRAGMA user_version = 2")  # a newer one has a form of its own
     compared = Compared()
     assert look.newest_place(db, compared) == LookedTo(0)

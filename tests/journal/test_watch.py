@@ -134,7 +134,7 @@ def test_a_copy_that_went_its_own_way(
     copied.replace(journal_path)
     with closing(opened()) as journal:
         told = refused(journal, "fork")
-    assert re.search(f"parts after entry 3 .*: it has {more} entries of its own", told)
+    assert re.search(f"differs after entry 3 .*: it has {more} entries of its own", told)
     assert "and lacks the last 2 entries of that one" in told
 
 
@@ -158,8 +158,8 @@ def test_a_copy_that_ends_before_and_went_another_way_is_no_older_one(
     copy.rename(journal_path)
     with closing(opened()) as journal:
         told = refused(journal, "fork")
-    assert f"it has {own} entr" in told if before < 256 else "parts long before its end" in told
-    assert ("parts after entry 20 from" in told) == (before < 256)
+    assert f"it has {own} entr" in told if before < 256 else "differs since long before" in told
+    assert ("differs after entry 20 from" in told) == (before < 256)
     older.replace(journal_path)
     with closing(opened()) as journal:
         assert f"lacks the last {before} entries" in refused(journal, "older")

@@ -15,7 +15,7 @@ from shopboard.shop.project import FitName, JointKind, ShowsIn
 from tests.prep.test_effects import effect, joint
 
 STRAP = "Pulled together all round by a strap (common practice, no source): each {} takes its own 2"
-LAST = "{} errors add up in the last {}, the others closed first; drawn together all round each"
+LAST = "{} errors add up in the last {}, the others closed first; pulled together all round each"
 HALVES = "Two halves, their ends sanded to fit (common practice, no source): the errors go into"
 SAME = "Same face down for both ends, on one side of the blade: its lean opens each {}."
 OVER = "Turned over for the second end: the lean of the blade cancels."
@@ -44,7 +44,7 @@ STOP = "One stop for all pieces: they differ by as much as its face is out, no m
         (
             ("panel", {"pieces": 7}),
             "cup",
-            "Drawn closed, the panel turns by two errors in each of its joints, 6 in all",
+            "Clamped shut, the panel bends by two errors at each of its joints, 6 in all",
             "with faces alternated they cancel.",
         ),
         (("panel", {"turned": True}), "cup", "Faces alternated", "the panel stays flat."),
@@ -54,7 +54,7 @@ STOP = "One stop for all pieces: they differ by as much as its face is out, no m
         (
             ("frame", {"closed": None}),
             "square",
-            "Drawn together all round, mitres that are all off alike pull it square",
+            "Pulled together all round, mitres that are all off alike pull it square",
             "while the strap is on.",
         ),
         (("frame", {}), "square", "Closed one corner after the other", "errors of a corner."),
@@ -172,7 +172,7 @@ def test_what_cancels_says_why(kind: JointKind, fit: FitName, shows_in: ShowsIn)
     ("closed", "fit", "why"),
     [
         ("half rings", "gap", "the halves are sanded to fit"),
-        ("all round", "square", "all mitres are alike, and it is drawn together all round"),
+        ("all round", "square", "all mitres are alike, and it is pulled together all round"),
     ],
 )
 def test_how_a_ring_is_closed_cancels_its_mitres(closed: Any, fit: FitName, why: str) -> None:

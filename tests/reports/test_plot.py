@@ -59,7 +59,7 @@ def test_a_small_picture_sign_by_sign() -> None:
         "     set                 v",
         "happened                                         A      B",
         " A blade changed   B knocked   █ true   ▒ borderline   ▞ out",
-        " │ U, 95 %   ║ set, found to left   × void",
+        " │ U, 95 %   ║ set: as found to as left   × withdrawn",
         " ░ out of tolerance",
     ]
 
@@ -340,7 +340,7 @@ def test_what_the_picture_leaves_out_is_said() -> None:
     seen = Seen(plot_lines(story(*records), "inch", NOW, (80, 24)))
     told = " ".join(" ".join(seen.texts[seen.floor :]).split())
     assert "1 judged by another tolerance then" in told
-    assert "1 by a wrong clock" in told
+    assert "1 with the clock wrong" in told
     assert "1 withdrawn, off the picture" in told
     assert "1 of another kind of value, left out" in told
     marked = [column for column in range(seen.columns) if seen.marks(column)]
