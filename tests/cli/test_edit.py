@@ -365,7 +365,7 @@ def test_what_becomes_odd_is_said(sample: Program) -> None:
     ran = sample("edit", "saw.blade", "lever", "30 in")
     assert "warning: longer than the blade of every square" in ran.err
     assert "warning" not in sample("edit", "saw.arbor", "name", "Arbor").err
-    ran = sample("edit", "saw.blade", "tolerance", "0.01 deg")
+    ran = sample("edit", "saw.blade", "tolerance", "0.0005 deg")
     assert "warning: your tools cannot prove saw.blade true that closely" in ran.err
     assert "warning" not in sample("edit", "saw.blade", "name", "Blade").err, "it could not before"
 
