@@ -9,7 +9,6 @@ from shopboard.board.edit_view import changed_lines
 from shopboard.board.keys import BACK, HELP, SAVE, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.sliced import SlicedScreen
-from shopboard.prep.beyond_drawer import newly_beyond
 from shopboard.shop.problems import ShopFileError
 from shopboard.writing.meant import Proofread
 from shopboard.writing.opened import OpenedFile
@@ -39,6 +38,8 @@ class ChangedScreen(SlicedScreen):
 
     def pieces(self) -> Iterator[None]:
         """Look what the tools cannot prove then and could before."""
+        from shopboard.prep.beyond_drawer import newly_beyond
+
         found = self._doubts = [one.sentence for one in self._result.warnings]
         rules, new = self._file.rules, self._result.new.text
         try:
