@@ -140,7 +140,7 @@ LEAVE_CHANGE = _key(
     "leave", "", ("escape",), "leave", "Leave; the change waits here, even if the power goes."
 )
 GIVE_UP = _key(
-    "give_up", "strike", ("g",), "give up", "Give the change up, as if not begun; twice."
+    "give_up", "strike", ("x",), "give up", "Give the change up, as if not begun; twice."
 )
 RECORD = _key("record", "on", (), "record", "Record what is typed, or the act chosen.")
 UNDO_ACT = _key(

@@ -79,9 +79,10 @@ def next_items(
         proving = sorted(standing.order, key=lambda name: not found[name].point.proves)
         names = proving if begin is None else [name for name in begin if name in found]
         return [*urgent, *(_check(found[name]) for name in names[:FIRST_FEW])]
+    begun = {one.point for one in going}
     return [
         *urgent,
-        *(_check(one) for one in worst_first(standing)),
+        *(_check(one) for one in worst_first(standing) if one.point.full_name not in begun),
         *(item for machine in standing.machines for item in _upkeep(machine)),
     ]
 

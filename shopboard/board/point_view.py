@@ -10,7 +10,7 @@ from shopboard.board.paint import Line, clip, fit, said, wrap, wrap_kept
 from shopboard.board.results_list import results_lines
 from shopboard.board.state_head import large_words, state_head
 from shopboard.checks.in_numbers import Found, in_numbers, share_of
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.results.record import CheckRecord
@@ -92,8 +92,8 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
         return [f"{record.age(now, 'last read')}, before that"]
-    if record.kind in YES_NO_WORDS:
-        return [measure(record.error, record.kind, unit), record.age(now)]
+    if record.kind in YES_NO_WORDS:  # its state says the answer, and its words the rest
+        return [record.age(now)]
     return [share_of(_found(standing, record), unit), record.age(now)]
 
 

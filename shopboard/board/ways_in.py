@@ -8,21 +8,24 @@ from shopboard.board import doors
 from shopboard.board.tasks_view import task_rows
 from shopboard.board.under_way import all_under_way
 from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError
+from shopboard.journal import JournalError, kinds
 from shopboard.sittings import cutter_change
 from shopboard.sittings.safety_round import round_of
 from shopboard.sittings.task import TaskSitting
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from shopboard.board.next_list import NextItem
     from shopboard.board.screens.base import ShopScreen
     from shopboard.board.under_way import UnderWay
+    from shopboard.open_shop import OpenShop
     from shopboard.upkeep.cutters import CutterStanding
     from shopboard.upkeep.tasks import TaskStanding
 
 
 def go_on(screen: ShopScreen) -> None:
-    """Go on with what is under way; of several things one is chosen.
+    """Go on with what is under way; of several things one is chosen. Of nothing, the prep day.
 
     Before that, a journal that differs from the one that was last open is asked about.
     """
@@ -34,8 +37,24 @@ def go_on(screen: ShopScreen) -> None:
         go_on_with(screen, found[0])
     elif found:
         screen.app.push_screen(doors.UnderWayScreen())
+    elif prep_day_begun(screen.open_shop) is not None:
+        screen.app.push_screen(doors.PrepScreen())
     else:
         screen.say("Nothing is in progress.")
+
+
+def prep_day_begun(open_shop: OpenShop) -> datetime | None:
+    """Tell when the prep day that is under way was begun; None: none is.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if not open_shop.journal.recent(kinds.PREP.name, "", "", 1, include_void=False):
+        return None  # none ever was: the first picture need not import what reads it
+    from shopboard.prep.begun_day import day_under_way
+
+    day_begun = day_under_way(open_shop.journal)
+    return None if day_begun is None else day_begun.when
 
 
 def go_on_with(screen: ShopScreen, one: UnderWay) -> None:

@@ -62,9 +62,12 @@ def share_of(found: Found, unit: Unit) -> str:
 
 
 def in_numbers(found: Found, unit: Unit) -> tuple[str, ...]:
-    """Write error, uncertainty and tolerance, one unit a line, the shop's first."""
+    """Write error, uncertainty and tolerance, one unit a line, the shop's first.
+
+    Of what was said and not measured, nothing: its words and its verdict say it.
+    """
     if found.kind in YES_NO_WORDS:
-        return (f"{measure(found.error, found.kind, unit).capitalize()}.",)
+        return ()
     names = [*reversed(own_units(found.kind, unit))]
     rows = [_in_one_unit(found, name) for name in names]
     wide = max(len(error) for error, _ in rows)

@@ -80,7 +80,7 @@ def ask_turned_by(job: CheckContext, correction: Correction, key: str) -> Number
         key=key,
         title=f"How far did you turn it {way}?",
         lines=(
-            "In turns, as 3/8, or in degrees, as 135 deg.",
+            "In turns, as 3/8; degrees as 135/360, or as 135 deg.",
             f"Enter alone takes {turns(correction.turns)}, as advised.",
         ),
         unit=job.unit,
@@ -88,7 +88,7 @@ def ask_turned_by(job: CheckContext, correction: Correction, key: str) -> Number
         may_equal=True,
         at_most=max(20.0, 2 * correction.turns),
         too_small="turns are counted from 0 up",
-        too_large="that is more than such a screw is turned",
+        too_large="that is more than such a screw is turned; degrees are typed as 135/360",
         default=advised,
         unasked=advised,
     )
@@ -104,7 +104,7 @@ def _doubt(correction: Correction, said: str, key: str, following: str) -> Reche
         title="Is that how far you turned it?",
         lines=(
             f"You said {amount}; the advice was {advised}.",
-            *(("A bare number is whole turns: type 3/8, or 135 deg.",) if whole else ()),
+            *(("A bare number is whole turns: type 3/8, or 135/360.",) if whole else ()),
             "The next correction goes by what one turn really did.",
         ),
         options=(Option(AGAIN, "no: type it again"), Option(KEEP, "yes, it was that far")),

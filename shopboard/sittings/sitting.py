@@ -146,6 +146,10 @@ class Sitting(ABC):
         """Ask something before its next step."""
         self._ahead.append(caution)
 
+    def ask_no_more(self, key: str) -> None:
+        """Ask something no more that was to come before its next step."""
+        self._ahead = [one for one in self._ahead if one.key != key]
+
     def _plug_after_pause(self, before: datetime | None, now: datetime | None) -> None:
         """Ask for the plug's state again where there was a pause."""
         if before is not None and now is not None and plug_is_doubtful(before, now):

@@ -112,7 +112,7 @@ def _steps(job: ChangeJob) -> list[Step]:
 def _goes_on(job: ChangeJob) -> Step:
     """Ask, before the machine is opened, whether one goes on that is not clean and sharp."""
     state = job.on_state
-    lines = ("g abandons the change: have it sharpened, or take another one.",)
+    lines = ("Better give the change up: have it sharpened, or take another one.",)
     options: tuple[Option, ...] = (Option(state, f"put it on {state} anyway"),)
     if state == "dirty":
         lines = ("Pitch overheats and dulls it. Clean it now, before you open the machine.",)

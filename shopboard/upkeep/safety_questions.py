@@ -176,7 +176,7 @@ def _in_turn(question: SafetyQuestion) -> tuple[str, ...]:
 
 def _decide(question: SafetyQuestion, answer: str, tag: str | None) -> Choice:
     """Say that an answer is not as wanted, and offer to tag the machine."""
-    lines = [f"Should be: {' or: '.join(question.wanted)}."]
+    lines = [f"Should be: {'; or '.join(question.wanted)}."]
     if tag:
         lines.append(f"Already tagged: {tag}")
     elif tag is not None:
@@ -186,7 +186,8 @@ def _decide(question: SafetyQuestion, answer: str, tag: str | None) -> Choice:
     if question.plug:
         lines.append("Keep your hands off it: no more questions about it now.")
     put = "add this to its tag" if tag else "tag it DO NOT USE, for this reason"
-    leave = Option(GO_ON, "go on" if tag is None else "go on without a tag")
+    without = "go on; its tag stays as it is" if tag else "go on without a tag"
+    leave = Option(GO_ON, "go on" if tag is None else without)
     return Choice(
         key=question.id + _DECISION,
         title=f"Not right. {question.name.capitalize()}: {answer}.",

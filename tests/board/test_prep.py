@@ -6,6 +6,7 @@ from contextlib import closing
 
 import pytest
 
+from shopboard.board.screens.prep import PrepScreen
 from shopboard.journal import JournalCannotWrite, open_journal
 from shopboard.prep.begun_day import day_under_way
 from tests.board.conftest import Board, Place
@@ -126,12 +127,14 @@ async def test_the_board_names_the_day_that_is_under_way(loft: Place) -> None:
     async with loft.open() as board:
         assert not board.says("prep day")
         await board.press("n", "p", "enter", "minus")
-        assert board.says("n: go on with the prep day, begun just now.")
-        await board.press("n", "enter", PLUG_OUT, "enter", "enter", "escape", "minus")
-        assert board.says("n: go on with the prep day, begun just now.")
+        assert board.says("0: go on with the prep day, begun just now.")
+        await board.press("0")
+        assert isinstance(board.app.screen, PrepScreen)
+        await board.press("enter", PLUG_OUT, "enter", "enter", "escape", "minus")
+        assert board.says("n or * 1: go on with the prep day, begun just now.")
         assert board.lines[2].startswith("▌ » Clean the")
         await board.press("1")
-        assert not board.says("n: go on")  # that key is the board's alone
+        assert not board.says("* 1: go on")  # that key is the board's alone
 
 
 async def test_a_digit_opens_another_piece(loft: Place) -> None:

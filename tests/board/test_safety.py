@@ -46,6 +46,16 @@ def large(board: Board) -> bool:
     return board.lines[1].startswith(f"  {TAG_MARK} {DO_NOT_USE}: ")
 
 
+async def test_a_tag_cleared_before_a_check_began_is_not_asked_about(place: Place) -> None:
+    """Its words need not be read any more: the check begins with its own first step."""
+    async with place.open() as board:
+        await board.press("1", "full_stop", "1", "1", "1")
+        assert "This machine is tagged" in board.text
+        await board.press("full_stop", "1", "1")
+        assert "This machine is tagged" not in board.text
+        assert "Unplug the machine" in board.text
+
+
 async def test_a_round_by_the_number_pad_alone(place: Place) -> None:
     """The star of the pad opens the rounds; digits answer."""
     async with place.open() as board:

@@ -55,3 +55,26 @@ def test_a_long_list_keeps_its_cursor_in_sight(width: int, room: int) -> None:
         assert {width_of(line) for line in drawn} == {width}
         assert any(f"Name {cursor} " in text for line in drawn for text, _ in line if text)
         assert sum("►" in text for line in drawn for text, _ in line) == 1
+
+
+async def test_a_check_in_progress_is_gone_on_with_and_not_named_as_one_to_begin(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY, "3", "escape", "minus", "minus")
+        assert board.says("go on with Blade at 90")
+        assert not board.says("check Blade at 90")
+
+
+async def test_steps_name_no_enter_where_only_a_number_goes_on(place: Place) -> None:
+    """A change's first step, and the reasons of a tag: the footer promises what a key does."""
+    async with place.open() as board:
+        await board.press(*TO_CHANGE[:-1])
+        assert "Unplug the machine" in board.text
+        assert "Enter" not in board.lines[-1]
+        assert "x /  give up" in board.lines[-1]
+        await board.press("1")
+        assert "Enter  go on" in board.lines[-1]
+        await board.press("full_stop")
+        assert "Why is it out of use?" in board.text
+        assert "Enter" not in board.lines[-1]

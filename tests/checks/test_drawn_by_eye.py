@@ -11,6 +11,7 @@ from shopboard.checks.drawn.canvas import FOUND, AtStep, Lines
 from shopboard.checks.explained import explained
 from shopboard.checks.methods.seating import LOOKED_AT, METHOD, YES
 from shopboard.checks.steps import Finding
+from shopboard.checks.told import number_words
 from shopboard.metrology.conformity import Tolerance
 from tests.builders import make_job
 from tests.checks.machines import measured, walked
@@ -49,6 +50,13 @@ def off_the_seat(rows: Lines, column: int) -> float:
     seat = next(at for at, row in enumerate(rows) if row.count("▒") > 9)
     low = max(at for at in range(seat) if rows[at][column : column + 1] in tuple("█▄▀"))
     return seat - 1 - low + (0.5 if rows[low][column] == "▀" else 0.0)
+
+
+def test_what_is_said_and_not_measured_has_no_number_beside_its_verdict() -> None:
+    """Not a word "no" below "OUT": it would answer a question that nobody asked."""
+    for wrong in ((), ("light",)):
+        step, _ = found(*wrong)
+        assert number_words(step.outcome, "mm") == ()
 
 
 def test_light_is_drawn_between_knife_and_seat_and_nowhere_else() -> None:

@@ -43,6 +43,7 @@ from shopboard.metrology.own_hand import LEAF, OwnHand
 from shopboard.metrology.quantity import QuantityError
 from shopboard.metrology.sources import APART, REPEATS, SCATTER
 from shopboard.metrology.spread import Spread
+from shopboard.metrology.thread import parse_turns
 from shopboard.metrology.uncertainty import Budget, Estimate, Source
 from tests.builders import METHOD, SCREW, make_job
 from tests.checks.cuts import cut_job
@@ -431,8 +432,10 @@ def test_a_turn_is_asked_for_within_what_a_screw_is_turned() -> None:
     for advised, fits, wrong in ((1.0, "20", "21"), (15.0, "30", "31")):
         step = ask_turned_by(job, Correction(turns=advised, clockwise=True), "turned_by")
         assert step.accept(fits) == fits
-        with pytest.raises(AnswerError, match="more than such a screw is turned"):
+        with pytest.raises(AnswerError, match="than such a screw is turned; degrees .* 135/360"):
             step.accept(wrong)
+        # what the refusal shows can be typed on a number pad: 3/8 of a turn are 135 of 360 degrees
+        assert parse_turns(step.accept("135/360")) == parse_turns("3/8") == parse_turns("135 deg")
         assert step.lines[0].startswith("In turns")
         assert step.lines[1].startswith("Enter alone takes ")
     third = ask_turned(job, Correction(turns=1.0, clockwise=True), {"turned_by": "1/3"}, "")

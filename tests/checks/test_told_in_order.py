@@ -126,7 +126,7 @@ def test_a_turn_that_is_said_anew_in_a_file_was_said_wrongly_before() -> None:
     assert step.implied_by == (("turned_by2", "again"),)
     assert isinstance(step, Recheck)
     assert [one.value for one in step.options] == ["again", "keep"]
-    assert step.lines[1] == "A bare number is whole turns: type 3/8, or 135 deg."
+    assert step.lines[1] == "A bare number is whole turns: type 3/8, or 135/360."
 
 
 def test_wrong_values_are_told_in_the_order_of_their_names() -> None:

@@ -477,3 +477,32 @@ def test_the_riving_knife_is_asked_for_by_plate_and_kerf_of_the_blade_that_goes_
         "Riving knife: thicker than the plate, 0.087 in, thinner than the kerf, 0.126 in?"
     )
     assert "as the shop file gives for this blade" in step.lines[0]
+
+
+AS_RECORDED: dict[str, tuple[str, ...]] = {
+    "unplugged": ("plug out",),
+    "hands": ("",),
+    "off": ("",),
+    "goes on": ("cleaned", "dirty", "dull", "worn out"),
+    "came off": ("dirty", "dull", "sharp", "worn out"),
+    "riving knife": ("fits", "none"),
+    "on": ("",),
+    "tight": ("tight",),
+    "clear": ("",),
+}
+"""What journals of November 2026 hold of a change, whatever its steps were called then: read off
+the version that was the first to ask whether a dirty one goes on (git show b48e513b)."""
+
+
+@pytest.mark.parametrize("kind", ["blade", "band", "knives", "bit"])
+@pytest.mark.parametrize("act", ["put on", "turn", "take off", "new"])
+def test_what_was_left_half_way_under_older_words_goes_on(kind: CutterKind, act: str) -> None:
+    """An answer is kept under its key and by its own word: those are as they were."""
+    job = ChangeJob("saw", kind, act, off="Old", on="New", on_state="dirty")
+    answers: dict[str, str] = {}
+    while (step := follow(job, answers).step) is not None:
+        known = AS_RECORDED[step.key]
+        if isinstance(step, Choice):
+            assert {one.value for one in step.options} <= {*known}
+        answers[step.key] = known[0]
+    assert [step.key for step, _ in follow(job, answers).answered] == [*answers]

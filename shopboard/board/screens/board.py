@@ -37,7 +37,8 @@ from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.under_way import all_under_way, said_of
-from shopboard.journal import JournalError, kinds
+from shopboard.board.ways_in import prep_day_begun
+from shopboard.journal import JournalError
 
 MINUTES_AFTER = 1.5
 """Seconds after which it is worked out how long things take; what that needs is imported."""
@@ -288,15 +289,12 @@ class BoardScreen(ShopScreen):
 
 
 def _prep_day(screen: ShopScreen) -> str:
-    """Say that a prep day is under way; empty while none is, or it cannot be read."""
+    """Say that a prep day is under way, and which key goes on with it; empty while none is."""
     try:
-        if not screen.open_shop.journal.recent(kinds.PREP.name, "", "", 1, include_void=False):
-            return ""  # none ever was: the first picture need not import what reads it
-        from shopboard.prep.begun_day import day_under_way
-
-        day_begun = day_under_way(screen.open_shop.journal)
+        begun = prep_day_begun(screen.open_shop)
     except JournalError:
         return ""  # the next look says so
-    if day_begun is None:
+    if begun is None:
         return ""
-    return f"n: go on with the prep day, begun {ago(day_begun.when, screen.open_shop.now())}."
+    key = "n or * 1" if all_under_way(screen.open_shop) else "0"
+    return f"{key}: go on with the prep day, begun {ago(begun, screen.open_shop.now())}."

@@ -135,7 +135,7 @@ class ChangeScreen(SittingScreen):
             self.refuse("it is recorded; v on the cutter's screen withdraws it")
             return
         self.discard(
-            "Is everything on the machine as it was? / or g once more gives the change up.",
+            "Is everything on the machine as it was? / or x once more gives the change up.",
             GIVEN_UP,
             "Given up; no change is recorded.",
         )

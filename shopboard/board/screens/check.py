@@ -18,6 +18,7 @@ from shopboard.journal import JournalError
 from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import Point
 from shopboard.sittings.check_sitting import NOTHING_MEASURED, CheckSitting
+from shopboard.upkeep.tags import TAG_STEP
 
 
 class LeadsOn(Protocol):
@@ -50,6 +51,12 @@ class CheckScreen(SittingScreen):
         self._last: datetime | None = None
         """When something was recorded before the answer that is given now."""
         self._look_ahead()
+
+    def on_screen_resume(self) -> None:
+        """Draw anew; the words of a tag that was cleared meanwhile are not asked for."""
+        if not self.tagged():
+            self.sitting.ask_no_more(TAG_STEP)
+        super().on_screen_resume()
 
     def _look_ahead(self) -> None:
         """Look which point may be gone on to before the machine is cleared."""
