@@ -432,7 +432,7 @@ def test_a_turn_is_asked_for_within_what_a_screw_is_turned() -> None:
     for advised, fits, wrong in ((1.0, "20", "21"), (15.0, "30", "31")):
         step = ask_turned_by(job, Correction(turns=advised, clockwise=True), "turned_by")
         assert step.accept(fits) == fits
-        with pytest.raises(AnswerError, match="than such a screw is turned; degrees .* 135/360"):
+        with pytest.raises(AnswerError, match=r"than such a screw is turned; degrees .* 135/360"):
             step.accept(wrong)
         # what the refusal shows can be typed on a number pad: 3/8 of a turn are 135 of 360 degrees
         assert parse_turns(step.accept("135/360")) == parse_turns("3/8") == parse_turns("135 deg")

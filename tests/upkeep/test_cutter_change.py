@@ -484,7 +484,7 @@ AS_RECORDED: dict[str, tuple[str, ...]] = {
     "hands": ("",),
     "off": ("",),
     "goes on": ("cleaned", "dirty", "dull", "worn out"),
-    "came off": ("dirty", "dull", "sharp", "worn out"),
+    "came off": ("dull", "dirty", "sharp", "worn out"),
     "riving knife": ("fits", "none"),
     "on": ("",),
     "tight": ("tight",),
