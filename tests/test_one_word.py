@@ -192,7 +192,7 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 left = f"{one.machine.name}: {cutter.cutter.name}: {words}; no sharp one"
                 assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
                 assert (
-                    f"cutter Rip blade: {words}" in "".join(plain_lines(one, open_shop.now()))
+                    f"Rip blade: {words}" in "".join(plain_lines(one, open_shop.now()))
                 ) == cutter.blunt
 
 
@@ -203,7 +203,7 @@ def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:
         open_shop.refresh()
         one = open_shop.standing.of_machine("saw")
         assert one is not None
-        words = "sharp? past its rated life"
+        words = "still sharp? past its rated life"
         said = (
             "".join(plain_lines(one, open_shop.now())),
             state_words(one.cutters[0]),

@@ -17,7 +17,7 @@ from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
 from shopboard.standing.next_checks import by_name, worst_first
-from shopboard.upkeep.cutter_words import due_off_mark
+from shopboard.upkeep.cutter_words import blunt_word, due_off_mark
 from shopboard.upkeep.safety_record import RoundStanding, see_to
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def _check(one: PointStanding) -> NextItem:
 def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
     ident = machine.machine.id
     for one in machine.due_off:
-        words = f"see to {said(one.cutter.name)}"
+        words = f"see to {said(one.cutter.name)}: {blunt_word(one)}"
         yield NextItem("cutter", ident, one.cutter.id, words, due_off_mark(one), "due")
     for each in machine.to_do:
         if each.begun is None:

@@ -65,7 +65,11 @@ def _broken_file(screen: ShopScreen) -> Line:
     words = f"{counted(len(errors), 'error')} in {file}; the last good one is shown. "
     words += f"Line {one.line}{f' of {one.file}' if len(files) > 1 and one.file else ''}"
     words = f"{words}: {one.what}"
-    return ((f" ! {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "out"),)
+    return ((f" ! {_to_problems(screen)}{said(words)}", "out"),)
+
+
+def _to_problems(screen: ShopScreen) -> str:
+    return f"{screen.way_to(PROBLEMS)}: " if _has(screen, PROBLEMS) else ""
 
 
 def _other_journal(screen: ShopScreen) -> Line:
@@ -129,7 +133,7 @@ def _round_left(screen: ShopScreen) -> Line:
     if left is None:
         return ()
     about = said(left) if left else "the shop"
-    go_on = f"{ROUND.label}: go on with" if _has(screen, ROUND) else UNDER_WAY
+    go_on = f"{screen.way_to(ROUND)}: go on with" if _has(screen, ROUND) else UNDER_WAY
     return ((f" {go_on} the daily safety walk of {about}.{_no_copy(screen)}", "due"),)
 
 
@@ -150,7 +154,7 @@ def _not_copied(screen: ShopScreen) -> Line:
 
 def _renamed(screen: ShopScreen) -> Line:
     words = _newly_renamed(screen)
-    return ((f" {'p: ' if _has(screen, PROBLEMS) else ''}{said(words)}", "due"),) if words else ()
+    return ((f" {_to_problems(screen)}{said(words)}", "due"),) if words else ()
 
 
 def _next_due(screen: ShopScreen) -> Line:

@@ -84,6 +84,9 @@ def take_tools(job: CheckContext) -> Choice:
             f"None of your tools can prove it true ({percent(best.probability)} sure at most):"
             f" it takes {would_take(best.best.budget, 'angle')}."
         )
+    if best.turned and offered[0].probability < job.level:  # the point's screen promises that
+        told = promised(*_tells(best), "angle", job.unit)
+        lines.append(f"{best.square.name} read again turned over: {told}.")
     return Choice(
         key="tools",
         title="Take square and leaves. Wipe them clean.",

@@ -90,19 +90,16 @@ def edge_words(one: CutterStanding) -> str:
 
 
 def blunt_word(one: CutterStanding) -> str:
-    """Say in a word that a cutter on the machine is dull, or ask it: ``dull``, ``sharp?``."""
-    return f"{one.state}?" if one.doubted or one.unsure else one.state
+    """Say in short that a cutter on the machine is dull, or ask it: ``dull``, ``still sharp?``."""
+    if not (one.doubted or one.unsure):
+        return one.state
+    return "still sharp?" if one.state == "sharp" else f"{one.state}?"
 
 
-def blunt_words(one: CutterStanding, name: str = "") -> str:
-    """Say it in full: ``cutter Rip blade: sharp? past its rated life (22 h of 20 h)``.
-
-    Args:
-        one: the cutter.
-        name: what it is called there; empty: its name.
-    """
+def blunt_words(one: CutterStanding) -> str:
+    """Say it in full: ``Rip blade: still sharp? past its rated life (22 h of 20 h)``."""
     used = f" ({use_words(one)})" if any(one.use) else ""  # none at all: it was not recorded
-    return f"cutter {name or one.cutter.name}: {sharp_words(one)}{used}"
+    return f"{one.cutter.name}: {sharp_words(one)}{used}"
 
 
 def if_dull(one: CutterStanding, to_do: str) -> str:

@@ -252,13 +252,13 @@ async def test_a_dull_cutter_is_told_on_the_board_and_at_the_machine(place: Plac
     async with place.open() as board:
         assert "▬" in board.text
         await board.resize(120, 48)
-        assert "▬ cutter Head of two-sided" in board.text
+        assert "▬ Head of two-sided" in board.text
         assert "▬ cutter dull" in await board.press("3")
         await board.press("minus")
         shop = board.app.open_shop.shop
         record_happening(board.app.open_shop.journal, "saw", "hours run", 22 * 60, shop=shop)
-        assert "▬ cutter Rip blade, 24 teeth: sharp?" in await board.look()
-        assert "▬ cutter sharp?" in await board.press("1")
+        assert "▬ Rip blade, 24 teeth: still sharp?" in await board.look()
+        assert "▬ cutter still sharp?" in await board.press("1")
         await board.press("c", "1")
         assert "past its rated life" in board.text
         await board.press("1", "1")
@@ -276,7 +276,7 @@ async def test_where_there_is_room_what_is_known_of_a_cutter_is_said_to_its_end(
         await board.look()
         await board.press("1", "c")
         assert board.says(
-            "sharp? past its rated life · 6 sharpenings left · 16.50 dollars a sharpening"
+            "still sharp? past its rated life · 6 sharpenings left · 16.50 dollars a sharpening"
         )
         assert board.says("0.82 dollars per hour of cutting")
 
@@ -287,7 +287,7 @@ async def test_a_small_pane_still_says_it(place: Place) -> None:
     more = "".join(f'[[machine]]\nid = "m{n}"\nname = "M{n}"\n\n' for n in range(4))
     place.shop_file.write_text(f"{text}\n{more}", encoding="utf-8")
     async with place.open() as board:
-        assert board.says("▬ cutter Head of")
+        assert board.says("▬ Head of")
 
 
 async def test_dates_follow_from_what_was_used(place: Place) -> None:

@@ -232,7 +232,7 @@ async def test_a_notice_names_no_key_that_does_something_else_here(forge: Place)
         await board.press("escape")
         forge.shop_file.write_text("[[", encoding="utf-8")
         await board.look()
-        assert board.says("! p: 1 error in the shop file")
+        assert board.says("! p or * 9: 1 error in the shop file")
         await board.press("u")
         assert board.says("! 1 error in the shop file")
 

@@ -111,6 +111,8 @@ async def test_the_machine_says_which_points_the_drawer_cannot_prove(more: Place
         await board.press("2")
         await board.look()
         assert board.says("it takes a ")
+        await board.press("1")  # it may still be found out, but nobody begins unaware
+        assert board.says("Your tools cannot prove it true here.")
 
 
 async def test_a_tolerance_of_the_wrong_kind_shows_after_the_first_picture(more: Place) -> None:

@@ -116,7 +116,7 @@ async def test_the_round_of_the_shop_shows_on_the_boards_line(place: Place) -> N
         assert "tag" not in shown
         assert "Try each door" in await board.press("enter")
         await board.press("escape", "minus")
-        assert board.says("s: go on with the daily safety walk of the shop.")
+        assert board.says("s or * 5: go on with the daily safety walk of the shop.")
     place.clock.pass_by(hours=13)
     async with place.open() as board:
         assert board.says(
@@ -131,7 +131,7 @@ async def test_at_every_question_it_can_be_cut_off_and_goes_on_there(place: Plac
     for key in (PLUG_OUT, WHOLE, GUARD_OFF, "1", "3"):
         async with place.open() as board:
             if key != PLUG_OUT:
-                assert board.says("s: go on with the daily safety walk of Table saw.")
+                assert board.says("s or * 5: go on with the daily safety walk of Table saw.")
             assert body(await board.press("s", "enter" if key != PLUG_OUT else "2")) == here
             there = body(await board.press(key))
             assert there != here, key

@@ -254,7 +254,7 @@ def test_a_dull_one_on_the_machine_is_changed_where_a_sharp_one_lies() -> None:
     dull = [pair()[0]._replace(state="dull"), pair(state="sharp")[1]]
     assert [one.words for one in supply(dull, None, NOW)] == ["Rip blade: change it"]
     past = [pair(used=21)[0], pair(state="sharp")[1]]
-    asked = "Rip blade: sharp? past its rated life; if it is dull, change it"
+    asked = "Rip blade: still sharp? past its rated life; if it is dull, change it"
     assert [one.words for one in supply(past, None, NOW)] == [asked]
 
 
@@ -320,7 +320,9 @@ def test_one_that_is_past_its_life_is_pressing_even_where_no_pace_is_known() -> 
     assert lasts_until(alone, None, NOW) == NOW
     found = supply(alone, None, NOW)
     assert [one.now for one in found] == [True, True]
-    assert found[0].words == "Rip blade: sharp? past its rated life; if it is dull, send it out"
+    assert (
+        found[0].words == "Rip blade: still sharp? past its rated life; if it is dull, send it out"
+    )
     assert found[1].words == "Rip blade: no spare while it is away; get another one now"
     thrown = [alone[0]._replace(sharpenings=0)]
     assert "if it is dull, order a new one" in supply(thrown, None, NOW)[0].words

@@ -338,10 +338,10 @@ def test_dull_or_past_its_life_is_said_with_the_use(journal: SqliteJournal) -> N
     record_happening(journal, "saw", "hours run", 1320, shop=SHOP)
     rip = now_standing(journal, "rip")
     assert rip.blunt
-    assert blunt_words(rip) == "cutter Rip blade: sharp? past its rated life (22 h of 20 h)"
-    assert state_words(rip) == "sharp? past its rated life, on the machine, 22 h of 20 h"
+    assert blunt_words(rip) == "Rip blade: still sharp? past its rated life (22 h of 20 h)"
+    assert state_words(rip) == "still sharp? past its rated life, on the machine, 22 h of 20 h"
     record_act(rip, "dull", NOW, journal)
-    assert blunt_words(now_standing(journal, "rip")) == "cutter Rip blade: dull (22 h of 20 h)"
+    assert blunt_words(now_standing(journal, "rip")) == "Rip blade: dull (22 h of 20 h)"
     standing = shop_standing(SHOP, gather(journal), NOW).machines[0]
     assert [one.id for one in standing.blunt] == ["rip", "knives"]
 

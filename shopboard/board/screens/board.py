@@ -23,6 +23,7 @@ from shopboard.board.keys import (
     PROBLEMS,
     QUIT,
     RELOAD,
+    RESUME,
     RETIRED,
     RIGHT,
     ROUND,
@@ -296,5 +297,5 @@ def _prep_day(screen: ShopScreen) -> str:
         return ""  # the next look says so
     if begun is None:
         return ""
-    key = "n or * 1" if all_under_way(screen.open_shop) else "0"
+    key = screen.way_to(PREP) if all_under_way(screen.open_shop) else RESUME.label
     return f"{key}: go on with the prep day, begun {ago(begun, screen.open_shop.now())}."

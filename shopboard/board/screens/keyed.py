@@ -274,6 +274,11 @@ class KeyedScreen(Screen[None], inherit_css=False):
         every = (one for one in every if one is not NO_BACK)
         return tuple(sorted((one for one in every if one.role != "on"), key=on_the_pad))
 
+    def way_to(self, key: Key) -> str:
+        """Name what does it here: its letter, and the pad's way through the list: ``n or * 1``."""
+        at = [one.action for one in self.also()].index(key.action) + 1
+        return f"{key.label} or * {at}" if at <= 9 else key.label
+
     @property
     def digits_choose(self) -> bool:
         """Whether a digit chooses a line."""

@@ -285,12 +285,11 @@ class PointScreen(ResultsScreen):
         else:
             self._show(sitting)
             if sitting.carried:
-                self.app.call_after_refresh(self._say_carried)
+                self.app.call_after_refresh(self._say_on_it, "Plug and tools as at the last point.")
 
-    def _say_carried(self) -> None:
-        screen = self.app.screen
-        if isinstance(screen, SteadyScreen):
-            screen.say("Plug and tools as at the last point.")
+    def _say_on_it(self, words: str) -> None:
+        if isinstance(self.app.screen, SteadyScreen):  # the check
+            self.app.screen.say(words)
 
     def do_digit(self, number: int) -> None:
         """Begin a check, or go on with one; throw away one that waits."""
@@ -321,6 +320,8 @@ class PointScreen(ResultsScreen):
             self.say("Too old, a result withdrawn, or the shop file changed: that check is closed.")
             return
         self._show(sitting)
+        if waiting is None and self._cannot:
+            self.app.call_after_refresh(self._say_on_it, "Your tools cannot prove it true here.")
 
     def _show(self, sitting: CheckSitting) -> None:
         self.open_shop.refresh()
