@@ -6,20 +6,17 @@ from typing import TYPE_CHECKING
 
 from shopboard.board import doors
 from shopboard.board.tasks_view import task_rows
-from shopboard.board.under_way import all_under_way
+from shopboard.board.under_way import all_under_way, prep_day_begun
 from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalError, kinds
+from shopboard.journal import JournalError
 from shopboard.sittings import cutter_change
 from shopboard.sittings.safety_round import round_of
 from shopboard.sittings.task import TaskSitting
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from shopboard.board.next_list import NextItem
     from shopboard.board.screens.base import ShopScreen
     from shopboard.board.under_way import UnderWay
-    from shopboard.open_shop import OpenShop
     from shopboard.upkeep.cutters import CutterStanding
     from shopboard.upkeep.tasks import TaskStanding
 
@@ -41,20 +38,6 @@ def go_on(screen: ShopScreen) -> None:
         screen.app.push_screen(doors.PrepScreen())
     else:
         screen.say("Nothing is in progress.")
-
-
-def prep_day_begun(open_shop: OpenShop) -> datetime | None:
-    """Tell when the prep day that is under way was begun; None: none is.
-
-    Raises:
-        JournalError: when the journal cannot be read.
-    """
-    if not open_shop.journal.recent(kinds.PREP.name, "", "", 1, include_void=False):
-        return None  # none ever was: the first picture need not import what reads it
-    from shopboard.prep.begun_day import day_under_way
-
-    day_begun = day_under_way(open_shop.journal)
-    return None if day_begun is None else day_begun.when
 
 
 def go_on_with(screen: ShopScreen, one: UnderWay) -> None:

@@ -37,8 +37,7 @@ from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.under_way import all_under_way, said_of
-from shopboard.board.ways_in import prep_day_begun
+from shopboard.board.under_way import all_under_way, prep_day_begun, said_of
 from shopboard.journal import JournalError
 
 MINUTES_AFTER = 1.5
