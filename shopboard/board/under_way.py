@@ -11,11 +11,8 @@ from shopboard.base.dates import ago
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.journal import kinds
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from shopboard.open_shop import OpenShop
     from shopboard.upkeep.tasks import TaskStanding
 
@@ -70,20 +67,6 @@ def _tasks(open_shop: OpenShop) -> Iterator[UnderWay]:
     for machine, one in sorted(begun, key=lambda each: (each[0].id, each[1]) != first):
         words = waits.get((machine.id, one.task.id), "")
         yield UnderWay(one.task.name, machine.id, machine.name, words, task=one)
-
-
-def prep_day_begun(open_shop: OpenShop) -> datetime | None:
-    """Tell when the prep day that is under way was begun; None: none is.
-
-    Raises:
-        JournalError: when the journal cannot be read.
-    """
-    if not open_shop.journal.recent(kinds.PREP.name, "", "", 1, include_void=False):
-        return None  # none ever was: the first picture need not import what reads it
-    from shopboard.prep.begun_day import day_under_way
-
-    day_begun = day_under_way(open_shop.journal)
-    return None if day_begun is None else day_begun.when
 
 
 def named(found: Sequence[UnderWay]) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopboard.board import doors
+from shopboard.board.prep_day import prep_day_begun
 from shopboard.board.tasks_view import task_rows
-from shopboard.board.under_way import all_under_way, prep_day_begun
+from shopboard.board.under_way import all_under_way
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.sittings import cutter_change

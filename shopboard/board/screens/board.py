@@ -36,8 +36,9 @@ from shopboard.board.next_list import NextItem, in_view, is_fresh, next_items, n
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import Line
+from shopboard.board.prep_day import prep_day_begun
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.under_way import all_under_way, prep_day_begun, said_of
+from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError
 
 MINUTES_AFTER = 1.5
