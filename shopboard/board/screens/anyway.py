@@ -28,10 +28,6 @@ class AnywayScreen(TypingScreen):
         self._found = found
         self._in_own_words = False
 
-    def keys_now(self) -> tuple[Key, ...]:
-        """Show no Enter where only the number of a reason goes on."""
-        return tuple(key for key in self.keys if self._in_own_words or key is not GO_ON)
-
     def heading(self) -> str:
         """Name the joint."""
         return f"{self._found.joint.name}: glue it up on HOLD?"

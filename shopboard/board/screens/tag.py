@@ -42,10 +42,6 @@ class TagScreen(TypingScreen):
         newest = newest_tags(self._machine.id, self.open_shop.journal, 1)
         return bool(self._tag) and not (newest and tag_words(newest[0]))
 
-    def keys_now(self) -> tuple[Key, ...]:
-        """Show no Enter where only the number of a reason goes on."""
-        return tuple(key for key in self.keys if self._in_own_words or key is not GO_ON)
-
     def heading(self) -> str:
         """Name the machine."""
         if self._may_carry_one:
