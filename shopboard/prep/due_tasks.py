@@ -12,7 +12,7 @@ from shopboard.prep.in_order import TaskPieces
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import RANKS, Piece, stretches, takes_cutter_off
-from shopboard.shop.machine import Task
+from shopboard.shop.machine import Leaves, Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
@@ -131,18 +131,30 @@ def _task(
         names.append(piece.id)
         if closes and out.now:
             jobs.closing[machine] = piece.id
-    left = [{task.left_by(number) for number in _numbers(task, part)} for part in parts]
-    dirty = [name for name, leaves in zip(names, left, strict=True) if "dirt" in leaves]
-    coats = [name for name, leaves in zip(names, left, strict=True) if "wax" in leaves]
-    busy = [name for name, part in zip(names, parts, strict=True) if _is_busy(task, part, out)]
+    return _what_is_left(one, names, parts, out)
+
+
+def _what_is_left(
+    one: TaskStanding, names: Sequence[str], parts: Sequence[tuple[int, int]], out: _CutterOut
+) -> TaskPieces:
+    """Tell what the pieces of a task are to others."""
+    task, placed = one.task, [*zip(names, parts, strict=True)]
+    dirty = [name for name, part in placed if _leaves(task, part, "dirt")]
+    coats = [name for name, part in placed if _leaves(task, part, "wax")]
+    busy = [name for name, part in placed if _is_busy(task, part, out)]
     return TaskPieces(
         *(task, one.begun is not None, tuple(names)),
         dirt=dirty[-1] if dirty else "",
         coat=coats[0] if coats else "",
-        is_coated=any(task.left_by(number) == "wax" for number in range(1, done + 1)),
+        is_coated=_leaves(task, (1, out.done), "wax") if out.done else False,
         frees=busy[-1] if busy else "",
         takes_cutter_off=takes_cutter_off(task) is not None,
     )
+
+
+def _leaves(task: Task, part: tuple[int, int], what: Leaves) -> bool:
+    """Tell whether any of a stretch of steps leaves that on the machine."""
+    return any(task.left_by(number) == what for number in _numbers(task, part))
 
 
 def _numbers(task: Task, part: tuple[int, int]) -> range:

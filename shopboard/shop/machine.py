@@ -27,7 +27,9 @@ if TYPE_CHECKING:
         CUTTER_KIND,
         CUTTER_LEAVES,
         CUTTER_LIKE,
+        EACH,
         EDGES,
+        KNIVES,
         LIFE,
         SHARPENINGS,
         STEPS,
@@ -167,7 +169,10 @@ class Task(NamedTuple):
     after: Annotated[tuple[str, ...], AFTER] = ()
     """Happenings (see HAPPENINGS) after which it is due."""
     steps: Annotated[tuple[TaskStep, ...], STEPS] = ()
-    """What is done one after the other; empty: it is done in one go."""
+    """What is done one after the other, with each of `each`; empty: it is done in one go."""
+    each: Annotated[tuple[str, ...], EACH] = ()
+    """What of a set it is done with, one after the other: chisels by their width. Its steps are
+    those of all of them."""
     cutter_near: Annotated[bool, FLAG] = False
     """Hands come near a cutter: it begins with the machine unplugged."""
     leaves: Annotated[Leaves, ONE_OF] = "nothing"
@@ -236,6 +241,8 @@ class Cutter(NamedTuple):
     """2: knives that can be turned over to a second edge."""
     edge: Annotated[int, EDGES] = 1
     """The edge in use, from 1."""
+    pieces: Annotated[int, KNIVES] = 1
+    """Knives of the set; 1: not told, they are changed in one go."""
     plate: Annotated[float | None, BLADE_WIDTH] = None
     """How thick the plate of a blade is, mm; None: not told."""
     kerf: Annotated[float | None, BLADE_WIDTH] = None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import cast, get_args
 
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.machine import Cutter, CutterKind, Task
+from shopboard.shop.machine import Cutter, CutterKind, Task, TaskStep
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Spot
 from shopboard.shop.settings import read_as
@@ -52,7 +52,26 @@ def _told(t: Table, task: Task) -> Task:
             spot = (*t.path, "steps", at, "cutter")
             allowed = "write cutter_near = true in the task: it begins with the machine unplugged"
             t.report.add(Fault(spot, what, allowed, at_key=True))
-    return task if "leaves" in t.raw else task._replace(leaves=what_is_left(task))
+    task = task if "leaves" in t.raw else task._replace(leaves=what_is_left(task))
+    return _with_each(t, task) if task.each else task
+
+
+MOST_STEPS = 100
+"""Steps of a task that is done with each of a set."""
+
+
+def _with_each(t: Table, task: Task) -> Task:
+    """Do the steps of a task with one of its set after the other."""
+    for at, name in enumerate(task.each):
+        if name and name in task.each[:at]:
+            spot = (*t.path, "each", at)
+            t.report.add(Fault(spot, f"{shorten(name)} stands there twice", "each of the set once"))
+    one = task.steps or (TaskStep(task.name),)
+    number = len(one) * len(task.each)
+    if number > MOST_STEPS:
+        t.refuse("each", f"{number} steps with all of them", f"at most {MOST_STEPS}")
+    steps = (step._replace(words=f"{name}: {step.words}") for name in task.each for step in one)
+    return task._replace(steps=tuple(steps))
 
 
 def read_tasks(t: Table) -> tuple[Task, ...]:
@@ -98,6 +117,9 @@ def read_cutter(t: Table) -> Cutter:
     if cutter.edges > 1 and cutter.sort != "knives":
         allowed = f'a second edge belongs to knives: {"like" if own else "kind"} = "knives"'
         t.refuse("edges", f"a {cutter.kind} with {cutter.edges} edges", allowed)
+    if cutter.pieces > 1 and cutter.sort != "knives":
+        allowed = f'a set belongs to knives: {"like" if own else "kind"} = "knives"'
+        t.refuse("pieces", f"a {cutter.kind} of {cutter.pieces} pieces", allowed)
     if cutter.edge > cutter.edges:
         t.refuse("edge", f"edge {cutter.edge} of {cutter.edges}", f"from 1 to {cutter.edges}")
     return cutter

@@ -11,6 +11,7 @@ from shopboard.shop.allowed import NUMBER, Allowed, any_case, one_word, typed
 from shopboard.shop.kinds import (
     FLAG,
     LONGEST_WORDS,
+    NAME,
     WORDS,
     as_text,
     choice,
@@ -231,5 +232,7 @@ COST = Parser(
     ),
 )
 EDGES = whole(1, 4)
+KNIVES = whole(1, 200)
+EACH = list_of(NAME, least=1)
 SHARPENINGS = whole(0, 1000)
 BLADE_WIDTH = length(0.3, 20, "[0.087 in|2.2 mm]")

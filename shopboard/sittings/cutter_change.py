@@ -212,4 +212,5 @@ def _job(shop: Shop, machine_id: str, way: ChangeWay) -> ChangeJob | None:
         edge=way.edge,
         sizes=plate_and_kerf(cutter, shop.unit),
         called=cutter.kind,
+        pieces=cutter.pieces,
     )

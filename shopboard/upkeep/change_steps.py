@@ -43,6 +43,8 @@ class ChangeJob(NamedTuple):
     """Plate and kerf of the blade that goes on, in words; None: not known."""
     called: str = ""
     """Its kind in the shop's own words; empty: how it is changed says it."""
+    pieces: int = 1
+    """Knives of the set that goes on or is turned; 1: they are done in one go."""
 
 
 def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
@@ -94,8 +96,10 @@ def _steps(job: ChangeJob) -> list[Step]:
     steps: list[Step] = [unplug(job.kind), _hands(job)]
     if job.act == "put on" and job.on_state != "sharp":
         steps.insert(0, _goes_on(job))
+    one_by_one = job.pieces > 1 and job.act != "take off"
     if job.off:
-        steps.append(_take_off(job))
+        if not (one_by_one and job.act == "turn"):
+            steps.append(_take_off(job))
         if job.act == "clean":
             steps.append(_clean(job))
         elif not job.off_is_done:
@@ -103,7 +107,7 @@ def _steps(job: ChangeJob) -> list[Step]:
     if job.act != "take off":
         if job.kind == "blade":
             steps.append(_riving_knife(job.sizes))
-        steps.append(_put_on(job))
+        steps += _each_knife(job) if one_by_one else [_put_on(job)]
         if job.kind == "knives":
             steps.append(_tight())
     return [*steps, _clear(job)]
@@ -252,6 +256,34 @@ def _put_on(job: ChangeJob) -> Step:
             lines=("Each flat on its clean seat, on its pins, before its screws are tightened.",),
         )
     return Do(key="on", title=f"Put on: {job.on}.", lines=lines[job.kind])
+
+
+def _each_knife(job: ChangeJob) -> list[Step]:
+    """Turn or seat one knife of a set after the other: which are done is on record."""
+    does, how = (
+        f"turn it to edge {job.edge}, seat it, tighten it",
+        (
+            "Slacken it and no other; clean its seat. Chalk a mark where you begin.",
+            "Flat on its seat, on its pins, before its screws are tightened.",
+        ),
+    )
+    if job.act != "turn":
+        does, how = (
+            "seat it, tighten it",
+            (
+                "First look: no chip, no crack, as wide as the others; its seat clean.",
+                "Its bevel faces as the old one's did. Seat it as the maker's manual says.",
+            ),
+        )
+    hold = "Block the head as the maker's manual says. Pull the wrench away from edges."
+    return [
+        Do(
+            key=f"knife {number}",
+            title=f"Knife {number} of {job.pieces}: {does}.",
+            lines=(*how, hold),
+        )
+        for number in range(1, job.pieces + 1)
+    ]
 
 
 def _tight() -> Step:

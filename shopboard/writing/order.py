@@ -41,12 +41,12 @@ ORDER: dict[str, tuple[str, ...]] = {
     ),
     "machine.task": (
         *("id", "was", "name", "minutes", "every", "after", "cutter_near", "leaves"),
-        *("undoes", "before", "steps"),
+        *("undoes", "before", "each", "steps"),
     ),
     "machine.task.steps": ("do", "wait", "cutter", "leaves", "off_machine"),
     "machine.cutter": (
         *("id", "was", "name", "spare_for", "serves", "where", "state", "kind", "like"),
-        *("edges", "edge", "leaves", "before"),
+        *("pieces", "edges", "edge", "leaves", "before"),
         *("plate", "kerf", "lasts", "sharpenings", "cost", "away"),
     ),
     "machine.safety": ("id", "ask", "wanted", "others", "running"),

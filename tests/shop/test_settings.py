@@ -38,6 +38,8 @@ TRIED_IN = {
     "side": "shop/test_sides.py",
     "running": "shop/test_safety.py",
     "not_asked": "shop/test_safety.py",
+    "each": "shop/test_sets.py",
+    "pieces": "shop/test_sets.py",
     "before": "shop/test_order_keys.py",
     "leaves": "shop/test_order_keys.py",
     "off_machine": "shop/test_order_keys.py",

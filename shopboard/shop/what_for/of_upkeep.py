@@ -28,6 +28,11 @@ OF_UPKEEP: Mapping[str, Page] = {
             " counts the time down and rings. Left out: it is done in one go.",
             '["Wipe it clean", "Wax on, wait 10 min", "Buff off the haze"]',
         ),
+        "each": WhatFor(
+            "What of a set it is done with, one after the other: its steps are asked for each by"
+            " name, and those done stay done.",
+            '["[1/4 in|6 mm] chisel", "[1/2 in|12 mm] chisel"]',
+        ),
         "cutter_near": WhatFor(
             "Hands come near a cutter, so it begins with the plug in your hand."
         ),
@@ -106,6 +111,12 @@ OF_UPKEEP: Mapping[str, Page] = {
             '"hand tool"',
         ),
         "edges": WhatFor("How many edges knives can be turned to.", "2", left_out="1"),
+        "pieces": WhatFor(
+            "How many knives a set has: they are turned or put on one by one, and those done stay"
+            " done. Left out: in one go.",
+            "4",
+            left_out="1",
+        ),
         "edge": WhatFor("The edge in use, from 1.", "1", left_out="1"),
         "plate": WhatFor(
             "How thick the plate of a blade is; the safety walk asks for the riving knife by it.",
