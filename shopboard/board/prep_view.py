@@ -89,22 +89,24 @@ def _head(shown: Shown, width: int) -> list[Row]:
     room = max(width - cell_len(words) - 4, 12)
     rows: list[Row] = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
-        open_words = (
-            "two machines may be apart" if shown.allow_open else "one machine apart at a time"
-        )
-        keys: list[tuple[str, str]] = []
-        if plan.lines:
-            keys = [("  Enter ", "key"), (" begin this day", "bold")]
-        if shown.projects:
-            keys += [("   ", ""), (" p ", "key"), (" another project", "")]
-        keys += [("   ", ""), (" o ", "key"), (f" {open_words}", "")]
-        rows.append(tuple(keys))
+        rows.append(_before_it_begins(shown))
     if plan.quiet_since is not None:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
         rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
     return rows
+
+
+def _before_it_begins(shown: Shown) -> Row:
+    """Name the keys of a day that is not begun."""
+    open_words = "two machines may be apart" if shown.allow_open else "one machine apart at a time"
+    keys: list[tuple[str, str]] = []
+    if shown.plan.lines:
+        keys = [("  Enter ", "key"), (" begin this day", "bold")]
+    if shown.projects:
+        keys += [("   ", ""), (" p ", "key"), (" another project", "")]
+    return (*keys, ("   ", ""), (" o ", "key"), (f" {open_words}", ""))
 
 
 def _done(shown: Shown, width: int) -> list[Row]:

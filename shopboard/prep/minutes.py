@@ -152,7 +152,8 @@ def part_left(journal: Store, point: Point, begin: Entry, minutes: float) -> flo
         usual = max(median(like), 1)
         return min(1.0, max(usual - given, 1) / usual)
     steps = (after.when - before.when for before, after in pairwise((begin, *thread)))
-    spent = sum((min(max(one, timedelta()), LONGEST_STEP) for one in steps), timedelta())
+    at_it = (one for one in steps if timedelta() <= one <= LONGEST_STEP)
+    spent = sum(at_it, timedelta())
     return max(1 - spent / timedelta(minutes=1) / max(minutes, SHORTEST), LEAST_LEFT)
 
 

@@ -125,7 +125,7 @@ def test_a_pause_into_another_day_is_a_night(clock: Clock, hours: float, *, is_n
 
 
 def test_of_a_check_in_hand_only_what_is_left_is_planned(tmp_path: Path, clock: Clock) -> None:
-    """Where no check was finished before, by its minutes; a pause counts as ten of them."""
+    """Where no check was finished before, by its minutes; those of a pause are none of them."""
     with closing(opened(tmp_path, clock)) as open_shop:
         begin_day(open_shop.journal, "", None)
         sitting = start(open_shop.journal, open_shop.shop, open_shop.shop.points["saw.blade"])
@@ -143,6 +143,9 @@ def test_of_a_check_in_hand_only_what_is_left_is_planned(tmp_path: Path, clock: 
         line = planned(open_shop).lines[0]
         assert line.late == pytest.approx(3)
         assert line.left == pytest.approx(1.5)
+        clock.pass_by(minutes=50)
+        sitting.answer(person.answer(sitting.step, sitting.job))
+        assert planned(open_shop).lines[0].piece.minutes == pytest.approx(6 - 2)
 
 
 def test_a_check_is_measured_by_the_answers_of_the_last_ones(
