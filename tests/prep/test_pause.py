@@ -144,6 +144,7 @@ def test_of_a_check_in_hand_only_what_is_left_is_planned(tmp_path: Path, clock: 
         assert line.late == pytest.approx(3)
         assert line.left == pytest.approx(1.5)
         clock.pass_by(minutes=50)
+        assert sitting.step is not None
         sitting.answer(person.answer(sitting.step, sitting.job))
         assert planned(open_shop).lines[0].piece.minutes == pytest.approx(6 - 2)
 

@@ -41,9 +41,11 @@ class AwayScreen(SteadyScreen):
         """Ask, and say what each answer does."""
         since = clock(self._since, self.open_shop.now())
         lines: list[Line] = []
-        for one in in_large(_ASKED, width, 1):
+        large = in_large(_ASKED, width, 1)
+        for one in large:
             lines += [(), *(((f"  {row}", "bold"),) for row in big(one))]
-        told = f"{_ASKED} Nothing was recorded since {since}, for {self._lasted}."
+        told = f"Nothing was recorded since {since}, for {self._lasted}."
+        told = told if large else f"{_ASKED} {told}"
         lines += [(), *(((f"  {one}", "bold"),) for one in wrap(told, width - 4)), ()]
         for digit, words in (
             ("1", f"yes, since {since}: the plan goes on from now"),
