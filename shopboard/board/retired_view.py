@@ -10,7 +10,8 @@ from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.board.results_list import in_sight, method_columns, result_row, why_withdrawn
+from shopboard.board.result_row import method_columns, result_row, why_withdrawn
+from shopboard.board.results_list import in_sight
 from shopboard.journal import Entry, kinds
 from shopboard.journal.kinds.rounds import answered_of
 from shopboard.metrology.quantity import Unit
