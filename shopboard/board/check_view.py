@@ -148,16 +148,20 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     title = wrap(said(step.title), min(room, _READABLE))
     lines: list[Line] = [((f"  {one}", "bold"),) for one in title]
     if isinstance(step, Caution):
-        large = sign("STOP", tall=tall)
-        lines = [*((("  ", ""), (row, "danger")) for row in large), (), *lines]
+        lines = [*((("  ", ""), (row, "danger")) for row in sign("STOP", tall=tall)), (), *lines]
     elif tall:
-        large = large_title(step.big or step.title, room)
-        shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
-        lines = shown if large and not step.big else [*shown, (), *lines]  # said once is enough
+        lines = _large_or_both(step, lines, room)
     elif step.big and step.big not in step.title:
         lines += [((f"  {said(step.big).upper()}", "bold"),)]
     first = fit(lines[0] if lines else (), width - len(count) - 2)
     return [(*first, (count, "dim")), *lines[1:]]
+
+
+def _large_or_both(step: Step, lines: Sequence[Line], room: int) -> list[Line]:
+    """Put what is asked in large letters above it; where they say the same, in its place."""
+    large = large_title(step.big or step.title, room)
+    shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
+    return shown if large and not step.big else [*shown, (), *lines]
 
 
 def large_title(title: str, width: int) -> tuple[str, ...]:
