@@ -17,7 +17,7 @@ Which = Literal["strict", "patient"]
 """Waits that it harms to leave too long, and the others."""
 
 
-class Held(NamedTuple):
+class HeldBack(NamedTuple):
     """What is held back so that no wait is left although it harms."""
 
     starts: Mapping[int, int]
@@ -26,7 +26,7 @@ class Held(NamedTuple):
     """Waits for which that does not help."""
 
 
-NOT_HELD = Held({})
+NOT_HELD = HeldBack({})
 
 
 def times(net: Net, order: Sequence[int], held: Mapping[int, int]) -> list[int]:
@@ -47,7 +47,7 @@ def times(net: Net, order: Sequence[int], held: Mapping[int, int]) -> list[int]:
     return found
 
 
-def held_back(net: Net, order: Sequence[int]) -> Held:
+def held_back(net: Net, order: Sequence[int]) -> HeldBack:
     """Hold back what begins waits that it harms to leave too long, as little as is needed.
 
     Args:
@@ -61,7 +61,7 @@ def held_back(net: Net, order: Sequence[int]) -> Held:
     while True:
         held, lost = _all_kept(net, order, mine)
         if lost is None:
-            return Held(held, harm)
+            return HeldBack(held, harm)
         mine.remove(lost)
         harm += 1
 

@@ -149,10 +149,14 @@ class Layers:
             costs = change or net.opens[at] or not self.no_walk(part, at)
             if net.work[at] and not costs and (soon is None or start + net.work[at] < soon):
                 soon = start + net.work[at]
-        held = any(begun_by and not part.done >> job & 1 for job, _, begun_by in net.strict)
-        if soon is None or held or self.later_may_be_better(part):
+        if soon is None or self._may_hold_back(part) or self.later_may_be_better(part):
             soon = math.inf
         return [(start, at) for begin, start, at in free if begin < soon]
+
+    def _may_hold_back(self, part: Part) -> bool:
+        """Tell whether a wait is to come, or on, that it harms to leave."""
+        strict = self.net.strict
+        return any(begun_by and not part.done >> job & 1 for job, _, begun_by in strict)
 
     def _free(self, part: Part) -> Iterator[int]:
         """Give the jobs whose forerunners are done, and that no open machine forbids."""

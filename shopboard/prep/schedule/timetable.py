@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.held import Held, held_back, kept, overruns, times
+from shopboard.prep.schedule.held import HeldBack, held_back, kept, overruns, times
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.waits import left_with, none_left
 
@@ -31,7 +31,7 @@ class Ordering(NamedTuple):
     order: tuple[int, ...]
 
 
-def worth(net: Net, order: Sequence[int], held: Held | None = None) -> Ordering:
+def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Ordering:
     """Work out what an order that keeps all constraints is worth.
 
     Args:
@@ -67,7 +67,7 @@ def idle(net: Net, plan: Ordering) -> tuple[Ordering, Mapping[int, int]]:
         found = kept(net, plan.order, wait, "patient", held)
         if found is not None and found != held:
             harm = len(overruns(net, plan.order, found, "strict"))
-            changed = worth(net, plan.order, Held(found, harm))
+            changed = worth(net, plan.order, HeldBack(found, harm))
             if changed < plan:
                 plan, held = changed, found
     return plan, held
