@@ -11,7 +11,7 @@ from shopboard.board.glyphs import big, in_large
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
-from shopboard.board.task_view import clock_words, minutes_words
+from shopboard.board.waits_rows import waits_rows
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -27,9 +27,7 @@ from shopboard.prep.plan_words import (
     too_long,
 )
 from shopboard.standing.waits import Wait
-from shopboard.upkeep.wait_watch import ran_over
 
-_MOST_WAITS = 3
 _LEAST_ROWS = 5
 """Rows of the list that stay, however large the rest."""
 
@@ -60,7 +58,7 @@ def prep_lines(shown: Shown, size: tuple[int, int]) -> list[Row]:
     head = _head(shown, width)
     if not plan.lines:
         return [fit(row, width) for row in (*head, *_done(shown, width))][:room]
-    waits = _waits(shown, width)
+    waits = waits_rows(shown.waits, shown.machines, width)
     under = _now_words(shown, width)
     free = room - len(head) - len(waits) - len(under) - _LEAST_ROWS
     large = _large(plan.lines[0], width, free, most=4 if room >= _ROOMY else 2, shown=shown)
@@ -166,26 +164,6 @@ def _now_words(shown: Shown, width: int) -> list[Row]:
         words = f"{said(shown.machines[following.piece.machine])}: {said(following.piece.words)}"
         at = clock(following.begins, plan.now)
         rows.append(((f"  next {clip(f'{at}  {words}', width - 9)}", "dim"),))
-    return rows
-
-
-def _waits(shown: Shown, width: int) -> list[Row]:
-    """Show the clocks of what is left alone."""
-    rows: list[Row] = []
-    for wait in shown.waits[:_MOST_WAITS]:
-        over = wait.seconds <= 0
-        left = "time is up" if over else f"{clock_words(wait.seconds)} left"
-        begun = wait.standing.begun
-        step = wait.standing.task.steps[begun.steps - 1].words if begun is not None else ""
-        about_it = f"{said(shown.machines[wait.machine])}: {said(step)}"
-        if begun is not None and ran_over(begun.wait, wait.seconds):
-            about_it = f"for {minutes_words(-wait.seconds // 60)}: look at it first. {about_it}"
-        rows.append(
-            ((f"  » {left:>12}  ", "due" if over else "bold"), (clip(about_it, width - 19), ""))
-        )
-    more = len(shown.waits) - _MOST_WAITS
-    if more > 0:
-        rows.append(((f"  » and {more} more", "dim"),))
     return rows
 
 

@@ -1,0 +1,32 @@
+"""What soaks, dries or hazes meanwhile, each with its clock: rows of the prep day. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from shopboard.board.paint import Line, clip, said
+from shopboard.board.task_view import clock_words, minutes_words
+from shopboard.standing.waits import Wait
+from shopboard.upkeep.wait_watch import ran_over
+
+_MOST_WAITS = 3
+
+
+def waits_rows(waits: Sequence[Wait], machines: Mapping[str, str], width: int) -> list[Line]:
+    """Show the clocks of what is left alone."""
+    rows: list[Line] = []
+    for wait in waits[:_MOST_WAITS]:
+        over = wait.seconds <= 0
+        left = "time is up" if over else f"{clock_words(wait.seconds)} left"
+        begun = wait.standing.begun
+        step = wait.standing.task.steps[begun.steps - 1].words if begun is not None else ""
+        about_it = f"{said(machines[wait.machine])}: {said(step)}"
+        if begun is not None and ran_over(begun.wait, wait.seconds):
+            about_it = f"for {minutes_words(-wait.seconds // 60)}: look at it first. {about_it}"
+        rows.append(
+            ((f"  » {left:>12}  ", "due" if over else "bold"), (clip(about_it, width - 19), ""))
+        )
+    more = len(waits) - _MOST_WAITS
+    if more > 0:
+        rows.append(((f"  » and {more} more", "dim"),))
+    return rows
