@@ -142,7 +142,7 @@ async def test_a_task_step_by_step(loft: Place) -> None:
         assert "Leave it; the timer" in shown
         assert "next: Scrub the teeth" in shown
         await board.press("enter")
-        assert board.says("10 min left: 1 goes on now, 2 waits 5 minutes longer")
+        assert board.says("10 min left: 1 goes on now, 2 waits longer, 3 began sooner")
         loft.clock.pass_by(minutes=10)
         assert "Time is up" in await board.look()
         assert "still unplugged" not in await board.press("enter")
