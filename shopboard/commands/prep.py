@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
 from contextlib import closing
 
 from shopboard.commands import saving
@@ -11,26 +10,17 @@ from shopboard.commands.acts import act, another, found, say_on_record, uid_argu
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.paper_argument import paper_argument
+from shopboard.commands.prep_told import plan_json, plan_lines
 from shopboard.commands.project import project_named
 from shopboard.commands.shared import shop_called, shop_opened
 from shopboard.journal import kinds
+from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import OpenShop
-from shopboard.prep.begun_day import begin_day, end_day, says_the_same
+from shopboard.prep.begun_day import PrepDay, begin_day, change_time, end_day, says_the_same
 from shopboard.prep.day import Planner
-from shopboard.prep.plan import DayPlan, PlanLine
-from shopboard.prep.plan_words import (
-    NOT_ABOUT_SAFETY,
-    WAIT_FOR_IT,
-    about,
-    clock,
-    detail,
-    done_by,
-    how_near,
-    quiet_words,
-    span,
-    started,
-    too_long,
-)
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.time_had import TimeHad
+from shopboard.prep.time_read import read_time
 from shopboard.reports.paper import paper_for
 from shopboard.shop.problems import shorten
 
@@ -48,6 +38,28 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="allow two machines apart at once, their cutters out",
     )
+    time = parser.add_mutually_exclusive_group()
+    time.add_argument(
+        "--for",
+        dest="time",
+        metavar="TIME",
+        help='the time you have, "45 min", "2 h" or "2 days": what is worth doing in it',
+    )
+    time.add_argument(
+        "--until",
+        metavar="CLOCK",
+        help="the same, up to a time of today such as 17:00, pauses of the shop left free",
+    )
+    time.add_argument(
+        "--any-hours",
+        action="store_true",
+        help="as long as it takes, whatever the shop's hours",
+    )
+    parser.add_argument(
+        "--change-time",
+        action="store_true",
+        help="of the day in progress: that is the time you have now; it goes on record",
+    )
     parser.add_argument("--sheet", metavar="FILE.html", dest="to", help="write a page to print")
     parser.add_argument("--replace", action="store_true", help="write over FILE.html")
     paper_argument(parser)
@@ -58,6 +70,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         " what makes dirt comes before wax, tasks before the change of a dull cutter, that"
         " before the checks it upsets, and what a point depends on before the point; a square is"
         " proven before the checks that use it. A project asks only for what its joints need."
+        " What does not fit into the time you have, or into the shop's hours, is put off: what is"
+        " worth most comes first (a dull cutter, the project's first joint, what costs the project"
+        " most by the minute, upkeep)."
         " What is left out, and why, is said. It is worked out anew from the records and the"
         " time whenever it is looked at. How long a check takes is what the shop file says"
         " (minutes), else learnt from your last ones, else usual (common practice, no source)."
@@ -66,11 +81,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Plan the day; print it, or write its page."""
-    if options.begin and options.end:
-        raise UsageError("--begin or --end, not both")
+    if options.begin + options.end + options.change_time > 1:
+        raise UsageError("only one of --begin, --end and --change-time")
     with (
         act(options) as uid,
-        closing(shop_opened(options, records=options.begin or options.end)) as open_shop,
+        closing(
+            shop_opened(options, records=options.begin or options.end or options.change_time)
+        ) as open_shop,
     ):
         if options.project is not None:
             project_named(open_shop.shop, options.project)
@@ -85,20 +102,13 @@ def run(options: argparse.Namespace) -> int:
             say("The prep day is over; what is left shows on the board.")
             return 0
         _refuse_another(planner, options)
-        planner.choose(options.project or "", allow_open=options.allow_two_open)
+        had = _had(options, open_shop)
+        planner.choose(options.project or "", allow_open=options.allow_two_open, had=had)
+        if options.change_time:
+            _change_time(open_shop, options, day, had, uid)
         plan = planner.plan()
         if options.begin and not _on_record(open_shop, options):
-            if day is not None:
-                raise UsageError("a prep day is in progress; --end ends it")
-            begin_day(
-                open_shop.journal,
-                options.project or "",
-                plan.from_now,
-                allow_open=options.allow_two_open,
-                uid=uid,
-            )
-            open_shop.refresh()
-            plan = planner.plan()
+            plan = _begin(open_shop, options, planner, plan, had, uid)
         if options.to is not None:
             from shopboard.reports.prep_sheet import prep_sheet
 
@@ -106,10 +116,62 @@ def run(options: argparse.Namespace) -> int:
             paper = paper_for(shop.unit, options.paper)
             return saving.give(options, [prep_sheet(plan, shop, paper, shop_called(open_shop))])
         if options.json:
-            out_json(_plan_json(plan, open_shop, options.allow_two_open))
+            out_json(plan_json(plan, open_shop, options.allow_two_open))
         else:
-            out(*_lines(plan, open_shop))
+            out(*plan_lines(plan, open_shop))
     return 0
+
+
+def _begin(
+    open_shop: OpenShop,
+    options: argparse.Namespace,
+    planner: Planner,
+    plan: DayPlan,
+    had: TimeHad | None,
+    uid: str,
+) -> DayPlan:
+    """Put on record that the day begins, and plan it."""
+    if planner.day is not None:
+        raise UsageError("a prep day is in progress; --end ends it")
+    begin_day(
+        open_shop.journal,
+        options.project or "",
+        plan.from_now,
+        allow_open=options.allow_two_open,
+        had=had or TimeHad(),
+        uid=uid,
+    )
+    open_shop.refresh()
+    return planner.plan()
+
+
+def _change_time(
+    open_shop: OpenShop,
+    options: argparse.Namespace,
+    day: PrepDay | None,
+    had: TimeHad | None,
+    uid: str,
+) -> None:
+    """Put on record what time one has for the day in progress."""
+    if _on_record(open_shop, options):
+        return
+    if day is None or had is None:
+        missing = "a prep day in progress" if day is None else "--for, --until or --any-hours"
+        raise UsageError(f"--change-time needs {missing}")
+    change_time(open_shop.journal, day, had, uid)
+    open_shop.refresh()
+
+
+def _had(options: argparse.Namespace, open_shop: OpenShop) -> TimeHad | None:
+    """Give the time one has, by the options; None: nothing is said of it."""
+    typed = options.time if options.time is not None else options.until
+    if typed is None:
+        return TimeHad(any_hours=True) if options.any_hours else None
+    clock = "until " if options.until is not None else ""
+    try:
+        return read_time(f"{clock}{typed}", open_shop.now())
+    except QuantityError as error:
+        raise UsageError(f"{shorten(typed)}: {error}") from None
 
 
 def _on_record(open_shop: OpenShop, options: argparse.Namespace) -> bool:
@@ -122,7 +184,10 @@ def _on_record(open_shop: OpenShop, options: argparse.Namespace) -> bool:
     if entry is None:
         return False
     project = None if options.end else options.project or ""
-    if not says_the_same(entry, project, allow_open=options.allow_two_open):
+    if options.change_time:
+        if kinds.PREP.read(entry).what != "time":
+            raise another(options)
+    elif not says_the_same(entry, project, allow_open=options.allow_two_open):
         raise another(options)
     say_on_record(entry)
     return True
@@ -138,79 +203,3 @@ def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
         raise UsageError(f"a prep day for {which} is in progress; --end ends it")
     if options.allow_two_open and not day.allow_open:
         raise UsageError("the day in progress was begun without --allow-two-open; --end ends it")
-
-
-def _lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
-    now = plan.now
-    machines = {one.id: one.name for one in open_shop.shop.machines}
-    yield f"{shop_called(open_shop)}: prep day {about(plan)}, {started(plan)}"
-    if not plan.lines:
-        more = plan.tags_hold_up
-        yield "Nothing more can be done now." if more else "Nothing is left to do."
-    else:
-        words = done_by(plan)
-        yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
-        if plan.is_too_long:
-            yield too_long(plan, len(open_shop.shop.projects))
-    yield from filter(None, (quiet_words(plan),))
-    for wait in open_shop.waits():
-        yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
-    width = max((len(machines[line.piece.machine]) for line in plan.lines), default=0)
-    for number, line in enumerate(plan.lines):
-        mark = ("now", "next")[number] if number < 2 else ""
-        if number == 0 and line.start > now and not line.changing_over(now):
-            yield f"{WAIT_FOR_IT} {clock(line.start, now)}."
-            mark = "next"
-        at = clock(line.begins, now)
-        name = machines[line.piece.machine]
-        words = f"{line.piece.words} ({detail(line, now, machines)})"
-        yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
-    yield from filter(None, (how_near(plan), *plan.left_out))
-    yield NOT_ABOUT_SAFETY
-
-
-def _plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str, object]:
-    """Give a plan as data; times are ISO, with their zone."""
-    day, later = plan.day, plan.later
-    return {
-        "project": plan.project.id if plan.project is not None else None,
-        "begun": day.when.isoformat() if day is not None else None,
-        "allow_two_open": day.allow_open if day is not None else allow_open,
-        "first_said": day.finish.isoformat() if day is not None and day.finish else None,
-        "done_by": plan.finish.isoformat() if plan.lines else None,
-        "later_minutes": None if later is None else round(later, 1),
-        "away_minutes": round(plan.away, 1),
-        "work_minutes": round(plan.hands_on, 1),
-        "more_than_a_day": plan.is_too_long,
-        "shortest_minutes": round(plan.bound, 1),
-        "waits": [
-            {
-                "machine": wait.machine,
-                "task": wait.standing.task.id,
-                "words": wait.words,
-                "seconds": max(0, round(wait.seconds)),
-            }
-            for wait in open_shop.waits()
-        ],
-        "plan": [_line_json(line) for line in plan.lines],
-        "left_out": [*plan.left_out],
-    }
-
-
-def _line_json(line: PlanLine) -> dict[str, object]:
-    piece = line.piece
-    return {
-        "start": line.start.isoformat(),
-        "end": line.end.isoformat(),
-        "sort": piece.sort,
-        "machine": piece.machine,
-        "target": piece.target,
-        "name": piece.name,
-        "words": piece.words,
-        "why": piece.why,
-        "steps": [*piece.steps] if piece.of else None,
-        "minutes": round(piece.minutes, 2),
-        "wait_minutes": piece.wait,
-        "change_minutes": line.change,
-        "idle_minutes": round(line.idle, 2),
-    }

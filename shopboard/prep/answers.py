@@ -44,6 +44,18 @@ def needs_of(open_shop: OpenShop, project: Project) -> ProjectNeeds:
     return project_needs(project, known, level, day, told)
 
 
+def needs_of_points(open_shop: OpenShop, project: Project) -> ProjectNeeds:
+    """Work out what a project needs of the points, without what would make its misfits right.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    morning = morning_of(open_shop, project)
+    names = (name for joint in project.joints for name in joint.point_names)
+    known = known_points(open_shop, names, morning)
+    return project_needs(project, known, open_shop.shop.proof_level)
+
+
 def morning_of(open_shop: OpenShop, project: Project) -> datetime | None:
     """Give the beginning of a project's start day; None: not told, or today or before."""
     start = project.start

@@ -11,6 +11,7 @@ from datetime import datetime
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
 from shopboard.journal.kinds import PrepAct
+from shopboard.prep.time_had import TimeHad
 
 
 class PrepDay(NamedTuple):
@@ -26,6 +27,15 @@ class PrepDay(NamedTuple):
     """Whether two machines may stand open with their cutters out at once."""
     finish: datetime | None = None
     """When all would be done, as it was said at its beginning."""
+    had: TimeHad = TimeHad()
+    """The time that one has, as it was said last."""
+    told: datetime | None = None
+    """When that was said; None: at the beginning."""
+
+    @property
+    def since(self) -> datetime:
+        """From when the time that one has counts."""
+        return self.told or self.when
 
 
 def day_under_way(journal: Store) -> PrepDay | None:
@@ -34,8 +44,34 @@ def day_under_way(journal: Store) -> PrepDay | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest = journal.recent(kinds.PREP.name, "", "", 1, include_void=False)
-    return _read(newest[0]) if newest and kinds.PREP.read(newest[0]).what == "begun" else None
+    found = journal.recent(kinds.PREP.name, "", "", 1, include_void=False)
+    newest = found[0] if found else None
+    if newest is None:
+        return None
+    said = kinds.PREP.read(newest)
+    if said.what != "time":
+        return _read(newest) if said.what == "begun" else None
+    begun = journal.get(newest.refers) if newest.refers else None
+    day = _read(newest)  # whole in itself, should its beginning be damaged
+    if begun is not None:
+        day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when)
+    return day._replace(told=newest.when)
+
+
+def change_time(journal: Store, day: PrepDay, had: TimeHad, uid: str = "") -> None:
+    """Record that one has another time for a prep day than was said before.
+
+    Args:
+        journal: the journal.
+        day: the day.
+        had: the time.
+        uid: name of the entry; empty: a new one.
+
+    Raises:
+        JournalError: when it cannot be recorded.
+    """
+    said = PrepAct("time", day.project, day.allow_open, day.finish, *had)
+    journal.append([kinds.PREP.new(uid or new_uid(), said, refers=day.uid)])
 
 
 def begin_day(
@@ -44,6 +80,7 @@ def begin_day(
     finish: datetime | None,
     *,
     allow_open: bool = False,
+    had: TimeHad = TimeHad(),  # noqa: B008 - it never changes
     uid: str = "",
 ) -> PrepDay:
     """Record that a prep day begins; one that is under way ends with that.
@@ -53,12 +90,13 @@ def begin_day(
         project: id of the project it is for; empty: everything that is due.
         finish: when all will be done.
         allow_open: whether two machines may stand open with their cutters out at once.
+        had: the time that one has.
         uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    said = PrepAct("begun", project, allow_open, finish)
+    said = PrepAct("begun", project, allow_open, finish, *had)
     before = day_under_way(journal)
     entries = [] if before is None else [_end_of(before)]
     return _read(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
@@ -93,4 +131,11 @@ def _end_of(day: PrepDay, uid: str = "") -> NewEntry:
 
 def _read(entry: Entry) -> PrepDay:
     said = kinds.PREP.read(entry)
-    return PrepDay(entry.uid, entry.seq, entry.when, said.project, said.allow_open, said.finish)
+    return PrepDay(
+        *(entry.uid, entry.seq, entry.when, said.project, said.allow_open, said.finish),
+        _had(said),
+    )
+
+
+def _had(said: PrepAct) -> TimeHad:
+    return TimeHad(said.until, said.days, said.any_hours)

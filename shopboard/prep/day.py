@@ -8,23 +8,32 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from shopboard.open_shop import OpenShop
-from shopboard.prep.answers import cannot_run, minutes_of, morning_of, work_ahead
+from shopboard.prep.answers import (
+    cannot_run,
+    minutes_of,
+    morning_of,
+    needs_of_points,
+    work_ahead,
+)
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_so_far import DaySoFar, modes_now, so_far, zero_of
-from shopboard.prep.job_list import KnownNow
+from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
 from shopboard.prep.options import what_settles
 from shopboard.prep.pause import LONG
-from shopboard.prep.plan import DayPlan, DayToPlan, Settled, timed
+from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import span
-from shopboard.prep.schedule.job import Schedule, Workday
-from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.schedule.job import Workday
+from shopboard.prep.share_out import Shared
+from shopboard.prep.time_had import TimeHad, Window, windows
+from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
+from shopboard.prep.worth import Worth, worth_of
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
@@ -39,19 +48,25 @@ class Planner:
         self._open_shop = open_shop
         self._project = ""
         self._allow_open = False
+        self._had: TimeHad | None = None
+        self._lost: tuple[object, float] = (None, 0.0)
         self._read: tuple[object, object, DaySoFar] = (None, None, DaySoFar())
         self._stood: tuple[object, object] = (None, None)
         self._asked: tuple[object, DayToPlan | None] = (None, None)
         self._settled: tuple[object, Settled | None] = (None, None)
 
-    def choose(self, project: str = "", *, allow_open: bool = False) -> None:
+    def choose(
+        self, project: str = "", *, allow_open: bool = False, had: TimeHad | None = None
+    ) -> None:
         """Say what a day that is not begun yet would be for.
 
         Args:
             project: id of a project; empty: all that is due.
             allow_open: whether two machines may stand open at once.
+            had: the time one has; a day under way is looked at as if that had been said. None:
+                what is on record of it, or the hours of the shop.
         """
-        self._project, self._allow_open = project, allow_open
+        self._project, self._allow_open, self._had = project, allow_open, had
 
     @property
     def day(self) -> PrepDay | None:
@@ -71,8 +86,8 @@ class Planner:
         known = self.known()
         if known is None:
             asked = self.asked()
-            settled = Settled(asked, schedule(asked.workday))
-            self.settle(asked, settled.found)
+            settled = Settled(asked, asked.shared())
+            self.settle(asked, settled.shared)
             return self._told(settled)  # whether or not a minute went by
         return known
 
@@ -85,7 +100,12 @@ class Planner:
         mark, settled = self._settled
         if settled is None or mark != self._mark():
             return None
-        return self._told(settled)
+        plan = self._told(settled)
+        lost = overrun(settled, plan)
+        if lost:
+            self._lost = (self._read[0], lost)
+            return None
+        return plan
 
     def _told(self, settled: Settled) -> DayPlan:
         """Give each piece of a settled day its time."""
@@ -93,35 +113,40 @@ class Planner:
         project, _ = self._chosen()
         wanted_one = self._project_named(project)
         found = self._records()
-        lines, finish = timed(settled, now)
+        lines, finish = all_timed(settled, now)
         quiet = None
         if found.newest is not None and now - found.newest >= LONG and lines and lines[0].late:
             quiet = found.newest
-            lines, finish = timed(settled, now, (now - settled.asked.zero) / timedelta(minutes=1))
+            away = (now - settled.asked.zero) / timedelta(minutes=1)
+            lines, finish = all_timed(settled, now, away)
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
-        order = settled.found
-        left_out = (*notes, *self._left_too_long(settled), *settled.asked.todo.left_out)
+        asked, stints = settled.asked, settled.shared.stints
+        whole = stints[0].found if len(stints) == 1 and not settled.shared.left else None
         return DayPlan(
             lines,
             finish,
             now,
             day,
             wanted_one,
-            left_out,
-            order.bound,
-            order.finish,
-            settled.asked.todo.open_now,
-            settled.asked.todo.tags_hold_up,
+            (*notes, *self._left_too_long(settled), *asked.todo.left_out),
+            whole.bound if whole is not None else 0.0,
+            whole.finish if whole is not None else 0.0,
+            asked.todo.open_now,
+            asked.todo.tags_hold_up,
             found.away.minutes if found.away is not None else 0.0,
             quiet,
+            left_pieces(settled, self._time()[0]),
+            asked.windows[0] if asked.windows else None,
+            not asked.windows or asked.windows[0].end is not None,
         )
 
     def _left_too_long(self, settled: Settled) -> Iterator[str]:
         """Name the waits that a plan leaves much longer than they say, each with its minutes."""
         todo, machines = settled.asked.todo, self._open_shop.shop.machines_by_id
         harms = {job.id for job in todo.jobs if job.harms}
-        for name, minutes in settled.found.over.items():
+        over = [one for stint in settled.shared.stints for one in stint.found.over.items()]
+        for name, minutes in over:
             piece = todo.pieces[name]
             why = "no order was found that keeps it" if name in harms else _AS_SOON
             left = f"left {span(minutes)} longer than its wait"
@@ -153,7 +178,7 @@ class Planner:
         checks = [one.point.full_name for one in points if one.is_open]
         return work_ahead(open_shop, joints, day, checks)
 
-    def settle(self, asked: DayToPlan, found: Schedule) -> None:
+    def settle(self, asked: DayToPlan, found: Shared) -> None:
         """Take the order that was worked out; one that is no longer asked for is dropped.
 
         Raises:
@@ -182,8 +207,27 @@ class Planner:
         open_shop = self._open_shop
         if self._stood[0] is not open_shop.standing:
             self._stood = (open_shop.standing, _states(open_shop))
+        zero, there = self._there()
+        lost = self._lost[1] if self._lost[0] == self._read[0] else 0.0
+        chosen = self._chosen()
+        return (self._read[0], open_shop.shop, self._stood[1], chosen, zero, there, lost)
+
+    def _time(self) -> tuple[TimeHad, datetime]:
+        """Give the time one has, and when that was said."""
+        day, now = self.day, self._open_shop.now()
+        if self._had is not None or day is None:
+            return self._had or TimeHad(), now.replace(second=0, microsecond=0)
+        return day.had, day.since
+
+    def _there(self) -> tuple[datetime, tuple[Window, ...]]:
+        """Give the moment from which the minutes count, and the time one has from then on.
+
+        Outside of the hours they count from when one is there again.
+        """
+        open_shop = self._open_shop
         zero = zero_of(self._records(), open_shop.now())
-        return (self._read[0], open_shop.shop, self._stood[1], self._chosen(), zero)
+        found = windows(self._time()[0], open_shop.shop.hours, open_shop.now(), self._time()[1])
+        return max(zero, found[0].start) if found else zero, found
 
     def _minutes_left(self, point: Point, found: DaySoFar) -> float:
         """Give how long a check takes; of the one in hand, what is left of it."""
@@ -192,13 +236,22 @@ class Planner:
             return minutes
         return minutes * part_left(self._open_shop.journal, point, found.begun, minutes)
 
+    def _worth(self, todo: ToDo, there: tuple[Window, ...], project: Project | None) -> Worth:
+        """Say what the pieces are worth; of a time without an end nobody asks."""
+        if there and there[0].end is None:
+            return Worth((), {})
+        open_shop = self._open_shop
+        needs = needs_of_points(open_shop, project) if project is not None else None
+        in_hand = self._records().in_hand
+        return worth_of(todo, open_shop.shop, open_shop.standing, in_hand, needs)
+
     def _ask(self) -> DayToPlan:
         open_shop = self._open_shop
         shop, journal = open_shop.shop, open_shop.journal
         found = self._records()
         ident, allow_open = self._chosen()
         project = self._project_named(ident)
-        zero = zero_of(found, open_shop.now())
+        zero, there = self._there()
         ask = wanted(open_shop, project) if project is not None else None
         todo = to_do(
             KnownNow(
@@ -229,7 +282,9 @@ class Planner:
             place=(machine.body or machine.id) if machine is not None else "",
             open_now=todo.open_now,
         )
-        return DayToPlan(todo, workday, zero)
+        worth = self._worth(todo, there, project)
+        lost = self._lost[1] if self._lost[0] == self._read[0] else 0.0
+        return DayToPlan(todo, workday, zero, there, worth, lost)
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:

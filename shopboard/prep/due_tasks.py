@@ -205,4 +205,5 @@ def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
         (first, first - 1 if is_end else last),
         len(task.steps),
         0.0 if is_end else task.steps[last - 1].wait_minutes,
+        alone=not is_end and task.steps[last - 1].may_end_alone,
     )

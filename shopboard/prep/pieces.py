@@ -40,6 +40,8 @@ class Piece(NamedTuple):
     machine; empty: a change is under way."""
     serviced: str = ""
     """Why it is there although the project of the day does not need its machine; empty: it does."""
+    alone: bool = False
+    """Whether the wait after it may be over when nobody is there."""
 
 
 def takes_cutter_off(task: Task) -> tuple[int, int] | None:

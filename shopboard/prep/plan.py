@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
-from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
-from shopboard.prep.schedule.job import Job, Schedule, Workday
+from shopboard.prep.time_had import Window
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
@@ -76,6 +75,12 @@ class DayPlan(NamedTuple):
     """Since when nothing was recorded, where one has to say whether one was away; else None.
 
     Until that is said the plan goes on from now."""
+    left: tuple[LeftPiece, ...] = ()
+    """What does not fit into the time one has, the most valuable first."""
+    window: Window | None = None
+    """The time from now on, or the next, in which one is there; None: there is none."""
+    limited: bool = False
+    """Whether that has an end."""
 
     @property
     def first(self) -> PlanLine | None:
@@ -89,8 +94,11 @@ class DayPlan(NamedTuple):
 
     @property
     def is_too_long(self) -> bool:
-        """Whether what is left takes a person more than a working day, its waits with it."""
-        return bool(self.lines) and self.lines[-1].end - self.now > WORKING_DAY
+        """Whether what is left takes a person more than a working day, its waits with it.
+
+        Where one said what time one has, or the shop its hours, it is spread over days.
+        """
+        return not self.limited and bool(self.lines) and self.lines[-1].end - self.now > WORKING_DAY
 
     @property
     def later(self) -> float | None:
@@ -110,74 +118,18 @@ class DayPlan(NamedTuple):
         """
         return max(self.finish, self.now + self.minutes * _MINUTE)
 
+    @property
+    def opens(self) -> datetime | None:
+        """When one is there again; None: one is there now, or no more."""
+        later = self.window is not None and self.window.start > self.now
+        return self.window.start if self.window is not None and later else None
 
-class DayToPlan(NamedTuple):
-    """A day that is to be planned: what there is to do, and from when its minutes count."""
+    @property
+    def time_is_up(self) -> bool:
+        """Whether the time that one had is over, and something is left."""
+        return self.window is None and bool(self.left)
 
-    todo: ToDo
-    workday: Workday
-    zero: datetime
-
-
-class Settled(NamedTuple):
-    """A day whose order is settled, until something is recorded."""
-
-    asked: DayToPlan
-    found: Schedule
-
-
-def _left(piece: Piece, spent: float) -> float:
-    """Give the minutes that are left of what was begun, after so many, by its own measure.
-
-    None of its steps is done yet: what is done is no part of a piece. So all but the first are left
-    as they are. One that is over its time takes half as long again as it is over, and no longer
-    than it takes by itself (our choice, no source).
-    """
-    first, last = piece.steps
-    step = piece.minutes / max(last - first + 1, 1)
-    over = spent - step
-    return piece.minutes - step + (min(over / 2, step) if over > 0 else -over)
-
-
-def timed(
-    settled: Settled, now: datetime, away: float = 0.0
-) -> tuple[tuple[PlanLine, ...], datetime]:
-    """Give each piece its time: every one as soon as it can be, one after the other.
-
-    The first one is in hand: what is left of it is counted from now.
-
-    Args:
-        settled: the day, in its order.
-        now: the time.
-        away: minutes from its zero in which nobody was there.
-    """
-    todo, workday, zero = settled.asked
-    jobs: Mapping[str, Job] = {job.id: job for job in workday.jobs}
-    passed = (now - zero) / _MINUTE
-    modes = dict(workday.modes)
-    ends: dict[str, float] = {}
-    lines: list[PlanLine] = []
-    at, finish = away, max(0.0, passed)
-    for name in settled.found.order:
-        job, piece = jobs[name], todo.pieces[name]
-        change = 0.0
-        if job.body and job.mode and modes.get(job.body) != job.mode:
-            if modes.get(job.body):
-                change = workday.change_minutes.get((job.body, job.mode), 0.0)
-            modes[job.body] = job.mode
-        begun = at + change
-        held = settled.found.held.get(name, 0.0)
-        start = max(begun, job.ready, held, *(ends[other] + lag for other, lag in job.after), 0.0)
-        end = start + job.minutes
-        late = left = 0.0
-        if not lines and passed > start:
-            left = _left(piece, passed - start)
-            late, end = max(passed - end, 0.0), passed + left
-        when = zero + start * _MINUTE
-        idle = start - begun
-        lines.append(
-            PlanLine(piece, when, zero + end * _MINUTE, change, idle, late, left, job.opens)
-        )
-        at = ends[name] = end
-        finish = max(finish, end + job.tail)
-    return tuple(lines), zero + finish * _MINUTE
+    @property
+    def left_minutes(self) -> float:
+        """Minutes of work of all that does not fit."""
+        return sum(one.piece.minutes for one in self.left)

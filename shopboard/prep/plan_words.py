@@ -59,7 +59,7 @@ def done_by(plan: DayPlan) -> str:
 
 def how_near(plan: DayPlan) -> str:
     """Say how much sooner all could be done in another order; empty: there is no other."""
-    if len(plan.lines) < 2:
+    if len(plan.lines) < 2 or not plan.minutes:
         return ""
     most = plan.minutes - plan.bound
     if most < 1:
@@ -130,3 +130,26 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
     if line.over is not None:
         parts.append(f"then a {span(piece.wait)} wait, until {clock(line.over, now)}")
     return "; ".join(parts)
+
+
+def closed_words(plan: DayPlan) -> str:
+    """Say that nobody is there now, and when one is again; empty: one is there."""
+    return "" if plan.opens is None else f"Closed until {clock(plan.opens, plan.now)}."
+
+
+def time_words(plan: DayPlan) -> str:
+    """Say what time one has; empty: as long as it takes."""
+    if plan.time_is_up:
+        return "Your time is up."
+    end = plan.window.end if plan.window is not None else None
+    if end is None:
+        return ""
+    later = any(line.start >= end for line in plan.lines)
+    return f"Time until {clock(end, plan.now)}{', the rest later' if later else ''}."
+
+
+def left_words(plan: DayPlan) -> str:
+    """Say how much does not fit into the time one has; empty: all fits."""
+    if not plan.left:
+        return ""
+    return f"Not in your time: {counted(len(plan.left), 'piece')}, {span(plan.left_minutes)}."

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
+from shopboard.shop.hours import OpenHours
 from shopboard.shop.machine import Cutter, Machine, Point, SafetyQuestion
 from shopboard.shop.one_body import Reached, reached, served, serving
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from shopboard.shop.kinds import COLOURS, FILE_NAMES, FLAG, FOLDER, MONEY, NAME
     from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
     from shopboard.shop.project import Project
+    from shopboard.shop.read_hours import HOURS
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,8 @@ class Shop:
     """Whether the board rings: at a key that does nothing, and when a wait is over."""
     colours: Annotated[str, COLOURS] = ""
     """Theme of the board; empty: by what the terminal tells."""
+    hours: Annotated[tuple[OpenHours, ...], HOURS] = ()
+    """When somebody is in the shop; empty: not told."""
 
     @property
     def accepted_risk(self) -> float:

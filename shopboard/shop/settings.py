@@ -16,14 +16,25 @@ from inspect import Parameter, signature
 from typing import Any, TypeVar, get_args, get_type_hints
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.shop import kinds, machine_values, measures, minutes, project_values, upkeep_values
+from shopboard.shop import (
+    kinds,
+    machine_values,
+    measures,
+    minutes,
+    project_values,
+    read_hours,
+    upkeep_values,
+)
 from shopboard.shop.table import Parser, Table
 
 Model = TypeVar("Model")
 
 _KINDS: dict[str, object] = {
     name: value
-    for module in (kinds, measures, minutes, machine_values, upkeep_values, project_values)
+    for module in (
+        *(kinds, measures, minutes, machine_values, upkeep_values, project_values),
+        read_hours,
+    )
     for name, value in vars(module).items()
     if isinstance(value, Parser)
 }

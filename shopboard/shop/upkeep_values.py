@@ -152,7 +152,16 @@ def read_step_table(t: Table) -> TaskStep:
         cutter=t.take("cutter", _MOVE, "stays"),
         leaves=t.take("leaves", _LEAVES, None),
         off_machine=t.take("off_machine", FLAG, False),
+        may_end_alone=_read_may_end_alone(t),
     )
+
+
+def _read_may_end_alone(t: Table) -> bool:
+    """Read whether a wait may end when nobody is there; without a wait nothing ends."""
+    may = t.take("may_end_alone", FLAG, False)
+    if may and "wait" not in t.raw:
+        t.refuse("may_end_alone", "may_end_alone without a wait", 'write wait = "8 h" beside it')
+    return may
 
 
 def _read_step(raw: object, spot: Spot) -> TaskStep:

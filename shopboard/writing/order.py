@@ -10,7 +10,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "": ("shop", "drawer", "safety", "machine", "project"),
     "shop": (
         *("name", "unit", "money", "proof", "risk"),
-        *("not_asked", "projects", "copies", "bell", "colours"),
+        *("hours", "not_asked", "projects", "copies", "bell", "colours"),
     ),
     "drawer": ("square", "feeler", "shims", "straightedge", "indicator", "calliper", "tape"),
     "drawer.square": (*_TOOL, "length", "grade", "within", "certified", "certified_to", "was"),
@@ -43,7 +43,7 @@ ORDER: dict[str, tuple[str, ...]] = {
         *("id", "was", "name", "minutes", "every", "after", "cutter_near", "leaves"),
         *("undoes", "before", "each", "steps"),
     ),
-    "machine.task.steps": ("do", "wait", "cutter", "leaves", "off_machine"),
+    "machine.task.steps": ("do", "wait", "may_end_alone", "cutter", "leaves", "off_machine"),
     "machine.cutter": (
         *("id", "was", "name", "spare_for", "serves", "where", "state", "kind", "like"),
         *("pieces", "edges", "edge", "leaves", "before"),

@@ -213,6 +213,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("points", "--best")
     keep("glueup", "box", "lid")
     keep("prep", "--begin")
+    keep("prep", "--for", "8 min")
     for name, values in EXAMPLES.items():
         keep("work-out", name, *values, as_name="work-out angle" if name == "angle" else "work-out")
     text = program.shop.read_text(encoding="utf-8")

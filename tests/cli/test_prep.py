@@ -77,7 +77,7 @@ def test_two_open_stands_in_the_record(loft: Program) -> None:
     ("words", "said"),
     [
         (("chset",), "no project 'chset'; did you mean chest?"),
-        (("--begin", "--end"), "--begin or --end, not both"),
+        (("--begin", "--end"), "only one of --begin, --end and --change-time"),
     ],
 )
 def test_what_cannot_be_is_said_in_a_sentence(

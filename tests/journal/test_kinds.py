@@ -157,8 +157,10 @@ PLAIN: dict[Any, st.SearchStrategy[Any]] = {
 
 def as_kept(value: Any) -> Any:
     """Leave out what nothing is told of: a prep day that ends is told by that alone."""
-    if isinstance(value, kinds.PrepAct) and value.what != "begun":
+    if isinstance(value, kinds.PrepAct) and value.what not in ("begun", "time"):
         return kinds.PrepAct(value.what)
+    if isinstance(value, kinds.PrepAct):
+        return value._replace(days=value.days if 0 < value.days < 1000 else 0)
     if isinstance(value, kinds.CutterSaid) and value.cost is not None:
         return value._replace(cost=abs(value.cost))  # nobody is paid for sharpening
     if isinstance(value, kinds.KeptResult):

@@ -10,9 +10,12 @@ import pytest
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import DayPlan, DayToPlan, PlanLine, Settled, timed
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import about, clock, done_by, how_near, span, started, too_long
 from shopboard.prep.schedule.job import Job, Schedule, Workday
+from shopboard.prep.time_had import Window
+from shopboard.prep.timing import DayToPlan, timed
+from shopboard.prep.worth import Worth
 from shopboard.shop.project import Project
 
 DAY = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -88,10 +91,13 @@ def test_a_day_that_begins_now_is_done_as_long_after_now_as_it_takes() -> None:
     assert late._replace(minutes=60.0).from_now == at(60.5)
 
 
-def settled(workday: Workday, *order: str) -> Settled:
+def settled(workday: Workday, *order: str) -> tuple[DayToPlan, Schedule]:
     pieces = {job.id: piece(job.id, job.minutes) for job in workday.jobs}
     todo = ToDo(pieces, workday.jobs)
-    return Settled(DayToPlan(todo, workday, DAY), Schedule({}, order, 0, 0, 0))
+    return (
+        DayToPlan(todo, workday, DAY, (Window(DAY),), Worth((), {})),
+        Schedule({}, order, 0, 0, 0),
+    )
 
 
 MIXED = Workday(
@@ -108,7 +114,7 @@ MIXED = Workday(
 
 def test_every_piece_comes_as_soon_as_it_can() -> None:
     """By hand: 10 of work, 2 more so far, 1 left; 6 to change over; the soak of 20 ends at 33."""
-    lines, finish = timed(settled(MIXED, "saw", "plane", "any", "late"), at(12))
+    lines, finish = timed(*settled(MIXED, "saw", "plane", "any", "late"), at(12))
     told = [(one.piece.id, one.start, one.end, one.change, one.idle, one.late) for one in lines]
     assert told == [
         ("saw", at(0), at(13), 0, 0, 2),
@@ -122,12 +128,12 @@ def test_every_piece_comes_as_soon_as_it_can() -> None:
 
 def test_only_the_first_piece_is_late_and_no_mode_costs_nothing() -> None:
     order = ("saw", "plane")
-    lines, finish = timed(settled(MIXED._replace(modes={}), *order), at(-3))
+    lines, finish = timed(*settled(MIXED._replace(modes={}), *order), at(-3))
     assert [(one.start, one.change, one.late) for one in lines] == [(at(0), 0, 0), (at(30), 6, 0)]
     assert finish == at(35)
-    lines, finish = timed(settled(MIXED._replace(modes={"combi": "plane"}), *order), at(13))
+    lines, finish = timed(*settled(MIXED._replace(modes={"combi": "plane"}), *order), at(13))
     assert [(one.start, one.change, one.late) for one in lines] == [(at(3), 3, 0), (at(33), 6, 0)]
-    lines, finish = timed(settled(MIXED, "saw", "plane"), at(200))
+    lines, finish = timed(*settled(MIXED, "saw", "plane"), at(200))
     assert (lines[0].late, lines[0].left, lines[1].late, finish) == (190, 10, 0, at(235))
 
 
@@ -150,14 +156,15 @@ def test_what_is_left_of_a_job_goes_by_its_minutes_and_steps(
 ) -> None:
     """By hand. A step recorded is no part of a piece any more: those of a piece are all to do."""
     one = Piece("p", "task", "saw", "p", minutes, "p", steps=steps, of=steps[1])
-    day = DayToPlan(ToDo({"p": one}, ()), Workday((Job("p", minutes),)), DAY)
-    (line,), finish = timed(Settled(day, Schedule({}, ("p",), 0, 0, 0)), at(spent))
+    todo, workday = ToDo({"p": one}, ()), Workday((Job("p", minutes),))
+    day = DayToPlan(todo, workday, DAY, (Window(DAY),), Worth((), {}))
+    (line,), finish = timed(day, Schedule({}, ("p",), 0, 0, 0), at(spent))
     assert finish == line.end == at(spent + left)
 
 
 def test_while_one_was_away_nothing_was_done() -> None:
     """Ten minutes of work that were begun before a break of an hour take ten after it."""
-    lines, finish = timed(settled(MIXED, "saw", "plane"), at(60), 60.0)
+    lines, finish = timed(*settled(MIXED, "saw", "plane"), at(60), 60.0)
     assert [(one.start, one.end, one.late) for one in lines] == [
         (at(60), at(70), 0),
         (at(90), at(95), 0),
@@ -166,8 +173,8 @@ def test_while_one_was_away_nothing_was_done() -> None:
 
 
 def test_with_nothing_to_do_it_is_done_now() -> None:
-    assert timed(settled(Workday(())), at(7)) == ((), at(7))
-    assert timed(settled(Workday(())), at(-7)) == ((), at(0))
+    assert timed(*settled(Workday(())), at(7)) == ((), at(7))
+    assert timed(*settled(Workday(())), at(-7)) == ((), at(0))
 
 
 def local(day: int, hour: int, minute: int, second: int = 0, month: int = 6) -> datetime:

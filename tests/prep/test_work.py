@@ -21,10 +21,13 @@ from shopboard.prep.due_checks import comes_back, measured_with
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import Piece, takes_cutter_off
-from shopboard.prep.plan import DayToPlan, PlanLine, Settled, timed
+from shopboard.prep.plan import PlanLine
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.time_had import Window
+from shopboard.prep.timing import DayToPlan, timed
 from shopboard.prep.work import to_do
+from shopboard.prep.worth import Worth
 from shopboard.results.record import Holds
 from shopboard.shop.machine import Cutter, CutterMove, Machine, Point, Task, TaskStep
 from shopboard.shop.model import Shop
@@ -184,7 +187,7 @@ def planned(
     changes = {(one.body, one.id): one.change_minutes for one in shop.machines if one.body}
     day = Workday(todo.jobs, changes, allow_open=allow_open, open_now=todo.open_now)
     found = schedule(day, seconds)
-    lines, finish = timed(Settled(DayToPlan(todo, day, NOW), found), NOW)
+    lines, finish = timed(DayToPlan(todo, day, NOW, (Window(NOW),), Worth((), {})), found, NOW)
     assert finish == NOW + timedelta(minutes=found.finish)  # nothing is late: both count alike
     return [*lines], todo
 

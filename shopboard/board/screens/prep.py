@@ -34,9 +34,9 @@ from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.due_changes import unsaid_spares
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import DayPlan, DayToPlan, PlanLine
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.point_need import need_for
-from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.timing import DayToPlan
 from shopboard.upkeep.cutter_acts import why_not
 from shopboard.upkeep.cutter_journal import record_act
 from shopboard.upkeep.cutters import CutterStanding
@@ -112,7 +112,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if plan is None and self.is_worked_out():
             asked = planner.asked()
             if len(asked.workday.jobs) <= AT_ONCE:
-                planner.settle(asked, schedule(asked.workday))
+                planner.settle(asked, asked.shared())
                 plan = planner.known()
             elif asked is not self._working:
                 self._working = asked
@@ -123,7 +123,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     async def _work_out(self, asked: DayToPlan) -> None:
         """Put the pieces in order beside the screen, which answers keys meanwhile."""
-        found = await asyncio.to_thread(schedule, asked.workday)
+        found = await asyncio.to_thread(asked.shared)
         self.planner.settle(asked, found)
         self._working = None
         self.repaint()

@@ -7,13 +7,19 @@ from typing import Literal
 
 from shopboard.base.dates import told_time
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.journal.kinds.row import Body, EntryKind, text_in, texts_in
+from shopboard.journal.kinds.row import Body, EntryKind, number_in, text_in, texts_in
+
+_MOST_DAYS = 1000
+"""Days that nobody says to have."""
 
 
 class PrepAct(NamedTuple):
-    """A prep day begins, or ends; of one that ends nothing else is told."""
+    """A prep day begins, or the time for it changes, which tells the day anew; or it ends.
 
-    what: Literal["begun", "ended", ""]
+    Of one that ends nothing else is told.
+    """
+
+    what: Literal["begun", "time", "ended", ""]
     """Empty: a later program's act."""
     project: str = ""
     """Id of the project it is for; empty: everything that is due."""
@@ -21,10 +27,16 @@ class PrepAct(NamedTuple):
     """Whether two machines may stand open with their cutters out at once."""
     finish: datetime | None = None
     """When all would be done, as it was said at its beginning."""
+    until: datetime | None = None
+    """The end of the time that one has; None: not told."""
+    days: int = 0
+    """Days that one has; 0: not told."""
+    any_hours: bool = False
+    """Whether one stays through pause and closing."""
 
 
 def _prep(value: PrepAct) -> Body:
-    if value.what != "begun":
+    if value.what not in ("begun", "time"):
         return {"v": 1, "what": value.what}
     return {
         "v": 1,
@@ -32,17 +44,28 @@ def _prep(value: PrepAct) -> Body:
         "project": value.project,
         "allow_open": value.allow_open,
         "finish": value.finish.isoformat() if value.finish is not None else None,
+        **({"until": value.until.isoformat()} if value.until is not None else {}),
+        **({"days": value.days} if value.days else {}),
+        **({"any_hours": True} if value.any_hours else {}),
     }
 
 
 def _read_prep(body: Body) -> PrepAct:
     what = body.get("what")
+    days = number_in(body.get("days"))
     return PrepAct(
-        "begun" if what == "begun" else "ended" if what == "ended" else "",
+        "begun" if what == "begun" else "time" if what == "time" else _ended(what),
         text_in(body.get("project")),
         body.get("allow_open") is True,
         told_time(body.get("finish")),
+        told_time(body.get("until")),
+        int(days) if 0 < days < _MOST_DAYS else 0,
+        body.get("any_hours") is True,
     )
+
+
+def _ended(what: object) -> Literal["ended", ""]:
+    return "ended" if what == "ended" else ""
 
 
 PREP = EntryKind(

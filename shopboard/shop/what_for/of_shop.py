@@ -30,6 +30,12 @@ OF_SHOP: Mapping[str, Page] = {
             '"5 %"',
             left_out='"5 %"',
         ),
+        "hours": WhatFor(
+            "When somebody is in the shop. Prep days are planned into these hours, and no wait"
+            " ends outside of them unless its step may_end_alone. A line without days holds for"
+            " all that no other line names; on a day with no hours the shop is closed.",
+            '["Mon to Fri 8:00 to 12:00 and 13:00 to 17:00", "Sat 9:00 to 12:00"]',
+        ),
         "not_asked": WhatFor(
             "Usual questions of the safety walk that have no place in this shop, by their ids.",
             '["oily-rags"]',

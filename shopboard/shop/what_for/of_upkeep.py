@@ -67,6 +67,13 @@ OF_UPKEEP: Mapping[str, Page] = {
         "wait": WhatFor(
             "How long it is left alone then; a clock counts it down.", left_out='"0 min"'
         ),
+        "may_end_alone": WhatFor(
+            "Whether the wait may end when nobody is in the shop, as that of glue or of a bath"
+            " overnight. Left out, the prep day begins it only when somebody will be there at its"
+            " end.",
+            "true",
+            left_out="false",
+        ),
         "cutter": WhatFor(
             "What becomes of the cutter.",
             '"off"',

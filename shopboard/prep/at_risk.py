@@ -1,0 +1,49 @@
+"""What is at risk while a piece of a day's work is left out. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import state_word
+from shopboard.prep.pieces import Piece
+from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
+from shopboard.shop.model import Shop
+from shopboard.standing.model import PointStanding
+from shopboard.upkeep.undone import below
+
+
+class LeftPiece(NamedTuple):
+    """A piece that does not fit into the time one has."""
+
+    piece: Piece
+    risk: str
+    """What that puts at risk."""
+
+
+def with_bases(shop: Shop, names: Iterable[str]) -> frozenset[str]:
+    """Give points with all that they rest on."""
+    found = {name for name in names if name in shop.points}
+    return frozenset(found.union(*(below(shop.points[name], shop.points) for name in found)))
+
+
+def check_risk(
+    shop: Shop,
+    piece: Piece,
+    stands: PointStanding,
+    cost: PointNeeds | None,
+    needs: ProjectNeeds | None,
+) -> str:
+    """Say what is at risk while a point is not checked."""
+    if needs is None:
+        return f"stays {state_word(stands.state)}: {stands.reason or piece.why}"
+    if cost is not None and cost.cost:
+        return f"takes up to {cost.cost:.0%} of what is allowed: {cost.costs}".replace("%", " %")
+    joints = [
+        joint.name
+        for joint in needs.project.joints
+        if piece.target in with_bases(shop, joint.point_names)
+    ]
+    if not joints:
+        return piece.why
+    return f"not proven for {', '.join(joints)}"

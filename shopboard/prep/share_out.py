@@ -1,0 +1,233 @@
+"""What fits into the time one has, and on which day the rest is done. Pure.
+
+The jobs come the most valuable first. Each is taken with all that must be done before it, and with
+what ends a wait that it begins, if it fits beside what was taken before it; so nothing is in that
+keeps out something more valuable. What does not fit waits for the next window.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from types import MappingProxyType
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.schedule.bounds import least_finish
+from shopboard.prep.schedule.job import Job, Schedule, Workday
+from shopboard.prep.schedule.network import UNIT, network
+from shopboard.prep.schedule.search import by_rule_alone
+from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.schedule.timetable import starts_of
+
+Room = tuple[float, float]
+"""From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
+
+_SECONDS = 0.4
+"""Allowance for the first window, which is looked at now; each later one has half as much."""
+
+_TRIES, _A_TRY, _FEW = 3, 0.1, 20
+"""How often it is looked closer whether something fits, with which allowance, of how many jobs."""
+
+_EXACT = 1e-6
+
+
+class Stint(NamedTuple):
+    """What is done in one window."""
+
+    window: int
+    """Number of the window, from 0."""
+    workday: Workday
+    """Its jobs; minutes count from the start of the window."""
+    found: Schedule
+
+
+class Shared(NamedTuple):
+    """A day's work shared out over the windows."""
+
+    stints: tuple[Stint, ...]
+    left: tuple[str, ...] = ()
+    """Ids of the jobs that fit into none of them."""
+
+
+def share_out(
+    day: Workday,
+    worth: Sequence[str],
+    spans: Sequence[Room],
+    alone: Collection[str],
+    without: Mapping[str, Collection[str]] = MappingProxyType({}),
+) -> Shared:
+    """Share the jobs of a day out over the windows one has.
+
+    Args:
+        day: the jobs; their minutes count from the start of the first window.
+        worth: ids of all jobs, the most valuable first.
+        spans: the windows.
+        alone: ids of the jobs whose waits may end when nobody is there.
+        without: by a job, those before it without which it can be done all the same: in the last
+            window, after which they are not done at all, it does not wait for them.
+    """
+    if not day.jobs:
+        return Shared(())
+    if spans and spans[0][1] == math.inf:
+        return Shared((Stint(0, day, schedule(day)),))
+    share = _Share(day, spans, alone, without)
+    found = (share.window(at, worth) for at in range(len(spans)) if share.left)
+    stints = tuple(one for one in found if one is not None)
+    return Shared(stints, tuple(name for name in worth if name in share.left))
+
+
+class _Share:
+    """Shares jobs out, one window after the other; keeps what is still to be done."""
+
+    def __init__(
+        self,
+        day: Workday,
+        spans: Sequence[Room],
+        alone: Collection[str],
+        without: Mapping[str, Collection[str]],
+    ) -> None:
+        self.day = day
+        self.without = without
+        self.spans = spans
+        self.alone = alone
+        self.left: dict[str, Job] = {job.id: job for job in day.jobs}
+        self._ends_wait: dict[str, list[str]] = defaultdict(list)
+        self._begun: dict[str, None] = {}
+        """Jobs that end a wait which was begun in an earlier window: they come first."""
+        for job in day.jobs:
+            for name, lag in job.after:
+                if lag > 0:
+                    self._ends_wait[name].append(job.id)
+        self._modes = dict(day.modes)
+        self._open = day.open_now
+        self._place = day.place
+        self._tries = _TRIES
+
+    def window(self, at: int, worth: Sequence[str]) -> Stint | None:
+        """Choose what is done in a window; None: nothing."""
+        self._at, (self._begin, self._end) = at, self.spans[at]
+        self._chosen: set[str] = set()
+        self._found: tuple[Workday, Schedule] | None = None
+        if self._end - self._begin > 0:
+            self._add([name for name in dict.fromkeys((*self._begun, *worth)) if name in self.left])
+        if self._found is None:
+            return None
+        workday, found = self._found
+        better = schedule(workday, _SECONDS / 2**at)
+        if self._fits(workday, better):
+            found = better
+        stint = Stint(at, workday, found)
+        self._done(stint)
+        return stint
+
+    def _add(self, names: Sequence[str]) -> None:
+        """Take what fits of some jobs, in their order: all at once, or else in two halves."""
+        names = [name for name in names if name not in self._chosen]
+        if not names:
+            return
+        if self._take(self._with_needs(names, whole=True)):
+            return
+        if len(names) == 1:
+            self._take(self._with_needs(names, whole=False))
+            return
+        self._add(names[: len(names) // 2])
+        self._add(names[len(names) // 2 :])
+
+    def _with_needs(self, names: Iterable[str], *, whole: bool) -> set[str]:
+        """Give jobs with all that must come before, and if `whole` with what ends their waits."""
+        found: set[str] = set()
+        ahead = list(names)
+        while ahead:
+            name = ahead.pop()
+            if name in found or name in self._chosen:
+                continue
+            found.add(name)
+            spared = self.without.get(name, ()) if self._at == len(self.spans) - 1 else ()
+            before = (other for other, _ in self.left[name].after if other in self.left)
+            ahead += [other for other in before if other not in spared]
+            if whole and name not in self.alone:
+                ahead += [other for other in self._ends_wait[name] if other in self.left]
+        return found
+
+    def _take(self, more: set[str]) -> bool:
+        """Take jobs beside those that are chosen; False: they do not fit."""
+        names = self._chosen | more
+        room = self._end - self._begin
+        if sum(self.left[name].minutes for name in names) > room + _EXACT:
+            return False
+        workday = self._workday(names)
+        try:
+            net = network(workday)
+        except ValueError:  # two machines would have to be open at once
+            return False
+        least = least_finish(net)
+        plan = by_rule_alone(net, least)
+        starts = starts_of(workday, plan.order)
+        finish = max(starts[job.id] + job.minutes + job.tail for job in workday.jobs)
+        order = tuple(net.ids[number] for number in plan.order)
+        bound = min(finish, least / UNIT)
+        found = Schedule(starts, order, finish, bound, plan.walks, plan.left)
+        if not self._fits(workday, found):
+            if not self._tries or len(names) > _FEW:
+                return False
+            self._tries -= 1
+            found = schedule(workday, _A_TRY)
+            if not self._fits(workday, found):
+                return False
+        self._chosen, self._found = names, (workday, found)
+        return True
+
+    def _workday(self, names: Collection[str]) -> Workday:
+        """Make the day of some jobs; what was done in an earlier window is waited for no more."""
+        jobs = tuple(
+            job._replace(
+                after=tuple((name, lag) for name, lag in job.after if name in names),
+                ready=max(0.0, job.ready - self._begin),
+            )
+            for job in self.left.values()
+            if job.id in names
+        )
+        return self.day._replace(
+            jobs=jobs, modes={**self._modes}, open_now=self._open, place=self._place
+        )
+
+    def _fits(self, workday: Workday, found: Schedule) -> bool:
+        """Tell whether all is done in the window, and no wait ends when nobody is there."""
+        room = self._end - self._begin + _EXACT
+        jobs = {job.id: job for job in workday.jobs}
+        for name, job in jobs.items():
+            end = found.starts[name] + job.minutes
+            if end > room:
+                return False
+            if job.tail and name not in self.alone and not self._is_seen(job, jobs, end):
+                return False
+        return True
+
+    def _is_seen(self, job: Job, jobs: Mapping[str, Job], end: float) -> bool:
+        """Tell whether somebody is there when the wait after a job is over."""
+        ends = self._ends_wait[job.id]
+        if ends and all(name in jobs for name in ends):
+            return True
+        over = self._begin + end + job.tail
+        later = self.spans[self._at + 1 :]
+        return any(begin - _EXACT <= over < until for begin, until in later)
+
+    def _done(self, stint: Stint) -> None:
+        """Take what is done in a window out of what is left; its waits run on."""
+        jobs = {job.id: job for job in stint.workday.jobs}
+        for name in stint.found.order:
+            job = self.left.pop(name)
+            over = self._begin + stint.found.starts[name] + job.minutes
+            for other in self._ends_wait[name]:
+                if other not in jobs:
+                    lag = dict(self.left[other].after)[name]
+                    ready = max(self.left[other].ready, over + lag)
+                    self.left[other] = self.left[other]._replace(ready=ready)
+                    self._begun[other] = None
+            if job.body and job.mode:
+                self._modes[job.body] = job.mode
+            self._place = job.place or self._place
+            self._open = job.opens or self._open
+            if job.closes == self._open:
+                self._open = ""

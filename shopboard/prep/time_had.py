@@ -1,0 +1,104 @@
+"""The time that one has: so long, until then, so many days, or as the hours of the shop go. Pure.
+
+A window is a time in which somebody is there. Whatever is planned lies within one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.shop.hours import OpenHours, spans_on
+
+_MINUTE = timedelta(minutes=1)
+
+FARTHEST = 28
+"""Days that are looked ahead; what is planned later than that is not planned yet."""
+
+UNTOLD = (OpenHours(((8 * 60, 18 * 60),)),)
+"""Hours of a day in a shop that tells none. (common practice, no source)"""
+
+
+class TimeHad(NamedTuple):
+    """What a person said of the time that they have; of nothing said the shop's hours hold."""
+
+    until: datetime | None = None
+    """The end of it; None: not told."""
+    days: int = 0
+    """Days on which the shop is open, the first with them; 0: as many as it takes."""
+    any_hours: bool = False
+    """Whether the hours of the shop do not matter: one stays through pause and closing."""
+
+
+class Window(NamedTuple):
+    """A time in which somebody is there."""
+
+    start: datetime
+    end: datetime | None = None
+    """None: it has no end."""
+
+
+def windows(
+    had: TimeHad, hours: tuple[OpenHours, ...], now: datetime, since: datetime
+) -> tuple[Window, ...]:
+    """Give the windows that one has, from the one of now on, or the next.
+
+    Args:
+        had: what was said of it.
+        hours: of the shop.
+        now: the time.
+        since: when that was said, or the last full minute.
+    """
+    if had.until is not None and had.until <= now:
+        return ()
+    if had.any_hours or (not (hours and _closes(hours)) and not had.days):
+        return (Window(since, had.until),)
+    found: list[Window] = []
+    for number, day in enumerate(_open_days(hours or UNTOLD, min(since, now)), 1):
+        if had.days and number > had.days:
+            break
+        found += [one for one in day if one.end is not None and one.end > now]
+    if had.until is None:
+        return _joined(found)
+    return _upto(had.until, _joined(found), since)
+
+
+def _closes(hours: tuple[OpenHours, ...]) -> bool:
+    """Tell whether there is a time of the week at which nobody is there."""
+    return any(spans_on(hours, day) != ((0, 24 * 60),) for day in range(7))
+
+
+def _open_days(hours: tuple[OpenHours, ...], first: datetime) -> Iterator[list[Window]]:
+    """Give the days on which the shop is open, with their windows."""
+    midnight = first.astimezone().replace(tzinfo=None, hour=0, minute=0, second=0, microsecond=0)
+    for ahead in range(FARTHEST):
+        day = midnight + timedelta(days=ahead)
+        spans = spans_on(hours, day.weekday())
+        each = [Window(*((day + one * _MINUTE).astimezone() for one in span)) for span in spans]
+        left = [one for one in each if one.end is not None and one.end > first]
+        if left:
+            yield left
+
+
+def _joined(found: list[Window]) -> tuple[Window, ...]:
+    """Join those that follow each other without a break."""
+    joined: list[Window] = []
+    for one in found:
+        if joined and joined[-1].end == one.start:
+            joined[-1] = Window(joined[-1].start, one.end)
+        else:
+            joined.append(one)
+    return tuple(joined)
+
+
+def _upto(until: datetime, found: tuple[Window, ...], since: datetime) -> tuple[Window, ...]:
+    """Keep the windows up to an end that was said; past the shop's own hours one stays longer."""
+    kept = [one for one in found if one.start < until]
+    if not kept:
+        return (Window(since, until),)
+    last = kept[-1]
+    is_over = last.end is not None and last.end < until
+    within = len(found) > len(kept) and is_over and found[len(kept)].start <= until
+    kept[-1] = last if within else Window(last.start, until)
+    return tuple(kept)

@@ -1,0 +1,187 @@
+"""A prep day that is planned: its pieces shared out over the time one has, each with its time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from datetime import datetime, timedelta
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.text import counted
+from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.job_list import ToDo
+from shopboard.prep.pieces import Piece
+from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.schedule.job import Job, Schedule, Workday
+from shopboard.prep.share_out import Shared, share_out
+from shopboard.prep.time_had import TimeHad, Window
+from shopboard.prep.worth import Worth
+
+_MINUTE = timedelta(minutes=1)
+
+
+class DayToPlan(NamedTuple):
+    """A day that is to be planned: what there is to do, and from when its minutes count."""
+
+    todo: ToDo
+    workday: Workday
+    zero: datetime
+    windows: tuple[Window, ...]
+    """The time one has, the first from zero on."""
+    worth: Worth
+    """What its pieces are worth; of a time without an end nobody asks."""
+    lost: float = 0.0
+    """Minutes of the first window that went by at a job that took longer."""
+
+    def shared(self) -> Shared:
+        """Share its pieces out over the time one has, and put them in order; it may take long."""
+        spans = [self._span(one) for one in self.windows]
+        if spans:
+            spans[0] = (0.0, spans[0][1] - self.lost)
+        alone = [name for name, piece in self.todo.pieces.items() if piece.alone]
+        worth = self.worth.order or tuple(self.todo.pieces)
+        return share_out(self.workday, worth, spans, alone, self.without)
+
+    @property
+    def without(self) -> Mapping[str, frozenset[str]]:
+        """By a check, the upkeep before it that is not begun: it can be done without."""
+        pieces = self.todo.pieces
+        spared = {
+            name
+            for name, piece in pieces.items()
+            if piece.sort != "check" and name not in self.worth.begun
+        }
+        return {
+            job.id: frozenset(name for name, _ in job.after if name in spared)
+            for job in self.workday.jobs
+            if pieces[job.id].sort == "check"
+        }
+
+    def _span(self, one: Window) -> tuple[float, float]:
+        end = math.inf if one.end is None else (one.end - self.zero) / _MINUTE
+        return max(0.0, (one.start - self.zero) / _MINUTE) if one.end else 0.0, end
+
+
+class Settled(NamedTuple):
+    """A day whose order is settled, until something is recorded."""
+
+    asked: DayToPlan
+    shared: Shared
+
+
+def _left(piece: Piece, spent: float) -> float:
+    """Give the minutes that are left of what was begun, after so many, by its own measure.
+
+    None of its steps is done yet: what is done is no part of a piece. So all but the first are left
+    as they are. One that is over its time takes half as long again as it is over, and no longer
+    than it takes by itself (our choice, no source).
+    """
+    first, last = piece.steps
+    step = piece.minutes / max(last - first + 1, 1)
+    over = spent - step
+    return piece.minutes - step + (min(over / 2, step) if over > 0 else -over)
+
+
+def all_timed(
+    settled: Settled, now: datetime, away: float = 0.0
+) -> tuple[tuple[PlanLine, ...], datetime]:
+    """Give each piece its time, window by window; `away`: minutes of the first, see `timed`."""
+    asked = settled.asked
+    lines: list[PlanLine] = []
+    finish = now
+    for stint in settled.shared.stints:
+        zero = asked.windows[stint.window].start if stint.window else asked.zero
+        some = asked._replace(workday=stint.workday, zero=zero)
+        found, over = timed(some, stint.found, now, 0.0 if stint.window else away)
+        lines += found
+        finish = max(finish, over)
+    return tuple(lines), finish
+
+
+def timed(
+    asked: DayToPlan, found: Schedule, now: datetime, away: float = 0.0
+) -> tuple[tuple[PlanLine, ...], datetime]:
+    """Give each piece of one window its time: every one as soon as it can be, one after the other.
+
+    The first one is in hand: what is left of it is counted from now.
+
+    Args:
+        asked: the day, or what is done in one window of it.
+        found: its order.
+        now: the time.
+        away: minutes from its zero in which nobody was there.
+    """
+    todo, workday, zero = asked.todo, asked.workday, asked.zero
+    jobs: Mapping[str, Job] = {job.id: job for job in workday.jobs}
+    passed = (now - zero) / _MINUTE
+    modes = dict(workday.modes)
+    ends: dict[str, float] = {}
+    lines: list[PlanLine] = []
+    at, finish = away, max(0.0, passed)
+    for name in found.order:
+        job, piece = jobs[name], todo.pieces[name]
+        change = 0.0
+        if job.body and job.mode and modes.get(job.body) != job.mode:
+            if modes.get(job.body):
+                change = workday.change_minutes.get((job.body, job.mode), 0.0)
+            modes[job.body] = job.mode
+        begun = at + change
+        held = found.held.get(name, 0.0)
+        start = max(begun, job.ready, held, *(ends[other] + lag for other, lag in job.after), 0.0)
+        end = start + job.minutes
+        late = left = 0.0
+        if not lines and passed > start:
+            left = _left(piece, passed - start)
+            late, end = max(passed - end, 0.0), passed + left
+        when = zero + start * _MINUTE
+        idle = start - begun
+        lines.append(
+            PlanLine(piece, when, zero + end * _MINUTE, change, idle, late, left, job.opens)
+        )
+        at = ends[name] = end
+        finish = max(finish, end + job.tail)
+    return tuple(lines), zero + finish * _MINUTE
+
+
+_STEP = 5.0
+"""Minutes after which a day that runs over is shared out anew."""
+
+
+def overrun(settled: Settled, plan: DayPlan) -> float:
+    """Give the minutes lost at a job that takes longer, where the rest no longer fits; 0: it does.
+
+    Of one job alone nothing is put off.
+    """
+    asked, stints = settled.asked, settled.shared.stints
+    end = asked.windows[0].end if asked.windows else None
+    if end is None or not stints or stints[0].window:
+        return 0.0
+    count = len(stints[0].found.order)
+    over = (plan.lines[count - 1].end - end) / _MINUTE
+    return asked.lost + math.ceil(over / _STEP) * _STEP if count > 1 and over > 0 else 0.0
+
+
+def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
+    """Give what does not fit, with what that puts at risk, or why it fits on no day at all."""
+    asked = settled.asked
+    endless = had.until is None and not had.days
+    waits = [one for one in asked.todo.pieces.values() if one.wait and not one.alone]
+    done = [name for stint in settled.shared.stints for name in stint.found.order]
+    before = [name for check in done for name in asked.without.get(check, ())]
+    found = []
+    for name in settled.shared.left:
+        piece = asked.todo.pieces[name]
+        risk = asked.worth.risks[name]
+        if endless:
+            soaks = any((one.machine, one.target) == (piece.machine, piece.target) for one in waits)
+            why = _ENDS_ALONE if soaks else _TOO_LONG
+            risk = f"{why}; {risk}" if risk else why
+        if name in before:
+            checks = counted(before.count(name), "check")
+            risk = f"{risk}; {checks} of this plan without it".removeprefix("; ")
+        found.append(LeftPiece(piece, risk))
+    return tuple(found)
+
+
+_ENDS_ALONE = "its wait would end when nobody is there, unless its step may_end_alone"
+_TOO_LONG = "takes longer in one go than the shop is open, or comes after what does"

@@ -1,0 +1,107 @@
+"""What of a day's work is worth most, and what is at risk while a piece of it is left out. Pure.
+
+First what is in progress, then what concerns safety, then what the first cut of the project needs,
+then what costs the project most by the minute, then upkeep.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.at_risk import check_risk, with_bases
+from shopboard.prep.job_list import ToDo
+from shopboard.prep.pieces import Piece
+from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
+from shopboard.shop.model import Shop
+from shopboard.shop.project import Project
+from shopboard.standing.model import PointStanding, ShopStanding
+
+_BY_STATE: Mapping[str, float] = {"out": 3.0, "unproven": 2.0, "near": 2.0, "waits": 1.0}
+"""What a check is worth where no project asks, by how its point stands; of others 1. (our own)"""
+
+_UNKNOWN = 1.0
+"""Share of what a joint is allowed that an error may take of which nothing is known: all of it."""
+
+
+class Worth(NamedTuple):
+    """What the pieces of a day are worth."""
+
+    order: tuple[str, ...]
+    """Ids of the pieces, the most valuable first."""
+    risks: Mapping[str, str]
+    """What is at risk while a piece is left out, by its id."""
+    begun: frozenset[str] = frozenset()
+    """Ids of those that are in progress."""
+
+
+def worth_of(
+    todo: ToDo, shop: Shop, standing: ShopStanding, in_hand: str, needs: ProjectNeeds | None
+) -> Worth:
+    """Put the pieces of a day in the order of what they are worth.
+
+    Args:
+        todo: the pieces.
+        shop: what is there.
+        standing: how all stands.
+        in_hand: full name of the point whose check was begun; empty: none.
+        needs: what the project needs; None: the day is for all that is due.
+    """
+    first = _first_cut(shop, needs.project) if needs is not None else frozenset()
+    costs = {one.known.full_name: one for one in needs.points} if needs is not None else {}
+    begun = {(m.machine.id, one.task.id) for m in standing.machines for one in m.tasks if one.begun}
+    risks, ranks = dict[str, str](), dict[str, tuple[int, float]]()
+    for ident, piece in todo.pieces.items():
+        stands = standing.of_point(piece.target) if piece.sort == "check" else None
+        cost = costs.get(piece.target)
+        if stands is None:
+            is_begun = (piece.machine, piece.target) in begun
+            ranks[ident], risks[ident] = _upkeep_rank(piece, is_begun=is_begun), piece.why
+            continue
+        by_minute = _check_worth(stands, cost, needs) / max(piece.minutes, 1.0)
+        ranks[ident] = (2 if piece.target in first else 3, -by_minute)
+        if piece.target == in_hand:
+            ranks[ident] = (0, 0.0)
+        risks[ident] = check_risk(shop, piece, stands, cost, needs)
+    place = {ident: at for at, ident in enumerate(todo.pieces)}
+    together = _one_by_one(ranks, todo.pieces)
+    order = sorted(todo.pieces, key=lambda ident: (together[ident], place[ident]))
+    return Worth(tuple(order), risks, frozenset(one for one in order if not together[one][0]))
+
+
+def _upkeep_rank(piece: Piece, *, is_begun: bool) -> tuple[int, float]:
+    """Rank a task or a change of cutter: what is short first. A dull cutter needs force."""
+    if piece.sort == "cutter":
+        return 1 if piece.act else 0, piece.minutes
+    return 0 if is_begun else 4, piece.minutes
+
+
+def _one_by_one(
+    ranks: Mapping[str, tuple[int, float]], pieces: Mapping[str, Piece]
+) -> dict[str, tuple[int, float, str, str]]:
+    """Keep the pieces of a task together: it is worth nothing half done."""
+    least: dict[tuple[str, str, str], tuple[int, float]] = {}
+    for ident, piece in pieces.items():
+        key = (piece.sort, piece.machine, piece.target)
+        least[key] = min(ranks[ident], least.get(key, ranks[ident]))
+    return {
+        ident: (*least[piece.sort, piece.machine, piece.target], piece.machine, piece.target)
+        for ident, piece in pieces.items()
+    }
+
+
+def _first_cut(shop: Shop, project: Project) -> frozenset[str]:
+    """Give the points that the first joint of a project shows, with all that they rest on."""
+    names = project.joints[0].point_names if project.joints else ()
+    return with_bases(shop, names)
+
+
+def _check_worth(
+    stands: PointStanding, cost: PointNeeds | None, needs: ProjectNeeds | None
+) -> float:
+    """Say what a check is worth: what its point may cost the project, else how it stands."""
+    if needs is None:
+        return _BY_STATE.get(stands.state, 1.0)
+    if cost is None:
+        return _UNKNOWN
+    return _UNKNOWN if cost.cost is None else cost.cost

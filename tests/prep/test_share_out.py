@@ -1,0 +1,149 @@
+"""What fits into the time one has: rules that hold of every day, found by looking at each anew.
+
+The oracle is a walk through the plan by the clock, written here and not shared with the program:
+who is there, what is over by when, what must have come before. What would have fitted is tried by
+the exact search of the optimiser, which CP-SAT holds to account (test_schedule_exact).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from itertools import pairwise
+from random import Random
+
+import pytest
+
+from shopboard.prep.schedule.job import Job, Workday
+from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.share_out import Room, Shared, share_out
+from tests.in_turn import few
+
+SEEDS = [*range(40)]
+
+
+def random_day(rng: Random) -> tuple[Workday, list[str], list[Room], set[str]]:
+    """Chains with waits and chances, some after others, on a few machines; a few windows."""
+    jobs: list[Job] = []
+    alone: set[str] = set()
+    for chain in range(rng.randint(2, 6)):
+        place = f"machine {rng.randint(0, 2)}"
+        before = rng.choice(jobs).id if jobs and rng.random() < 0.3 else ""
+        after: tuple[tuple[str, float], ...] = ((before, 0.0),) if before else ()
+        length = rng.randint(1, 3)
+        for number in range(length):
+            wait = float(rng.choice([5, 20, 90, 600])) if number < length - 1 else 0.0
+            ident = f"{chain}.{number}"
+            opens = place if length > 1 and number == 0 else ""
+            closes = place if length > 1 and number == length - 1 else ""
+            minutes = float(rng.randint(2, 25))
+            jobs.append(Job(ident, minutes, place, "", "", after, wait, opens=opens, closes=closes))
+            if wait and rng.random() < 0.3:
+                alone.add(ident)
+            after = ((ident, wait),)
+    worth = [job.id for job in jobs]
+    rng.shuffle(worth)
+    spans, at = list[Room](), 0.0
+    for _ in range(rng.randint(1, 3)):
+        room = float(rng.choice([15, 30, 60, 240]))
+        spans.append((at, at + room))
+        at += room + rng.choice([30, 900])
+    return Workday(tuple(jobs)), worth, spans, alone
+
+
+def times(shared: Shared, spans: list[Room]) -> dict[str, tuple[float, float]]:
+    """Give when each job that is planned begins and ends."""
+    return {
+        name: (spans[one.window][0] + start, spans[one.window][0] + start + job.minutes)
+        for one in shared.stints
+        for job in one.workday.jobs
+        for name, start in [(job.id, one.found.starts[job.id])]
+    }
+
+
+@pytest.mark.parametrize("seed", few(SEEDS, 3))
+def test_every_plan_keeps_to_the_time_one_has(seed: int) -> None:
+    """Each job lies in a window, after what it needs; each wait is over when somebody is there."""
+    day, worth, spans, alone = random_day(Random(seed))
+    shared = share_out(day, worth, spans, alone)
+    when, jobs = times(shared, spans), {job.id: job for job in day.jobs}
+    for name, (start, end) in when.items():
+        assert any(begin <= start + 1e-6 and end <= until + 1e-6 for begin, until in spans)
+        for other, lag in jobs[name].after:
+            assert other in when, f"{name} without {other}"
+            assert when[other][1] + lag <= start + 1e-6
+        over = end + jobs[name].tail
+        seen = any(begin - 1e-6 <= over <= until + 1e-6 for begin, until in spans)
+        assert seen or not jobs[name].tail or name in alone
+    busy = sorted(when.values())
+    assert all(one[1] <= two[0] + 1e-6 for one, two in pairwise(busy))
+    assert sorted((*when, *shared.left)) == sorted(jobs), "each is planned or named, and once"
+
+
+def needs(jobs: Mapping[str, Job], name: str, alone: set[str]) -> set[str]:
+    """Give a job with all before it, and with what ends the waits of these."""
+    found: set[str] = set()
+    ahead = [name]
+    while ahead:
+        one = ahead.pop()
+        if one not in found:
+            found.add(one)
+            ahead += [other for other, _ in jobs[one].after]
+            ends = [
+                job.id for job in jobs.values() if any(o == one and lag for o, lag in job.after)
+            ]
+            ahead += ends if one not in alone else []
+    return found
+
+
+@pytest.mark.parametrize("seed", few(SEEDS, 3))
+def test_nothing_is_left_out_for_what_is_worth_less(seed: int) -> None:
+    """In one window: with what is worth more than it, and what that needs, it would not fit."""
+    day, worth, spans, alone = random_day(Random(seed))
+    length = spans[0][1]
+    shared = share_out(day, worth, [(0.0, length)], alone)
+    jobs = {job.id: job for job in day.jobs}
+    planned = {job.id for one in shared.stints for job in one.workday.jobs}
+    for name in shared.left:
+        dearer = [one for one in worth[: worth.index(name)] if one in planned]
+        wanted = set[str]().union(*(needs(jobs, one, alone) for one in (*dearer, name)))
+        some = tuple(
+            job._replace(after=tuple(one for one in job.after if one[0] in wanted))
+            for job in day.jobs
+            if job.id in wanted
+        )
+        try:
+            found = schedule(Workday(some))
+        except ValueError:  # two machines would stand open at once
+            continue
+        ends = [found.starts[job.id] + job.minutes for job in some]
+        assert max(ends) > length - 1e-6, f"{name} would have fitted beside {dearer}"
+
+
+def test_all_that_fits_into_a_time_without_end_is_planned_as_ever() -> None:
+    day, worth, _, alone = random_day(Random(1))
+    shared = share_out(day, worth, [(0.0, math.inf)], alone)
+    assert shared.left == ()
+    assert shared.stints[0].found == schedule(day)
+
+
+def test_a_long_soak_is_begun_so_that_somebody_is_there_at_its_end() -> None:
+    """Glue of 8 hours: in a day of nine it is not begun at noon, but overnight where it may."""
+    glue = Job("glue", 10, "bench", tail=480)
+    clean = Job("clean", 5, "bench", after=(("glue", 480.0),))
+    day, spans = Workday((glue, clean)), [(0.0, 240.0), (1440.0, 1680.0)]
+    assert share_out(day, ["glue", "clean"], spans, ()).left == ("glue", "clean")
+    shared = share_out(day, ["glue", "clean"], spans, {"glue"})
+    assert shared.left == ()
+    assert times(shared, spans) == {"glue": (0.0, 10.0), "clean": (1440.0, 1445.0)}
+
+
+def test_a_check_does_without_upkeep_for_which_there_is_no_time() -> None:
+    """In half an hour the blade is proven; the bath of an hour is not begun."""
+    bath = Job("bath", 40, "saw")
+    check = Job("check", 6, "saw", after=(("bath", 0.0),))
+    spare = {"check": {"bath"}}
+    shared = share_out(Workday((bath, check)), ["check", "bath"], [(0.0, 30.0)], (), spare)
+    assert shared.left == ("bath",)
+    both = share_out(Workday((bath, check)), ["check", "bath"], [(0.0, 60.0)], (), spare)
+    assert both.stints[0].found.order == ("bath", "check")

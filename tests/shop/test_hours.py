@@ -1,0 +1,71 @@
+"""The hours of the shop: what a maker writes of them, and what is refused."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.shop.hours import spans_on
+from shopboard.shop.problems import ShopFileError
+from shopboard.shop.reader import read_shop_text
+
+FILE = '[shop]\nname = "Barn"\nunit = "mm"\nhours = {}\n\n[[machine]]\nname = "Saw"\n'
+
+
+def week(hours: str) -> list[tuple[tuple[float, float], ...]]:
+    """Hours of the day, from Monday on."""
+    shop = read_shop_text(FILE.format(hours)).shop
+    days = (spans_on(shop.hours, day) for day in range(7))
+    return [tuple((begin / 60, end / 60) for begin, end in day) for day in days]
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ('"8:00 to 17:00"', [((8, 17),)] * 7),
+        ('"8 to 12 and 1 pm to 5:30 pm"', [((8, 12), (13, 17.5))] * 7),
+        ('["Mon to Fri 8:00 to 17:00", "Sat 9-12"]', [((8, 17),)] * 5 + [((9, 12),), ()]),
+        ('["8.30 to 17.00", "Sun Mon 9 to 10"]', [((9, 10),), *[((8.5, 17),)] * 5, ((9, 10),)]),
+        ('"Saturday to monday and Wed 8:00 to 24:00"', [
+            *[((8, 24),), (), ((8, 24),), (), (), ((8, 24),), ((8, 24),)],
+        ]),
+        ('"12 am to 12 pm"', [((0, 12),)] * 7),
+    ],
+)  # fmt: skip
+def test_hours_are_read_as_they_are_said(
+    typed: str, expected: list[tuple[tuple[float, float], ...]]
+) -> None:
+    """A day that no line names is that of the line without days, else closed."""
+    assert week(typed) == expected
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ('"8 to 5"', 'ends before it begins; from earlier to later; did you mean "8:00 to 17:00"?'),
+        ('"Monn 8 to 12"', '"Monn" is no day of the week; allowed: Mon, Tue'),
+        ('"8 to 12 and 11 to 13"', '"11 to 13" begins before the hours before it are over'),
+        ('["Mon 8 to 9", "Mon 9 to 10"]', "4:24: the hours of Monday are told twice"),
+        ('["8 to 9", "9 to 10"]', "the hours of all days that are not named are told twice"),
+        ('"Mon Mon 8 to 9"', "names a day twice"),
+        ('"25:00 to 26:00"', "there is no time 25:00; from 0:00 to 24:00"),
+        ('"13 pm to 14 pm"', "there is no time 13 pm; from 1 to 12 with am or pm"),
+        ('"Mon to Fri"', "has no hours in it"),
+        ('"to Fri 8 to 9"', '"to" is no day of the week'),
+        ("8", 'belongs; write "8", with quotes'),
+        ("[]", "an empty list"),
+    ],
+)
+def test_what_cannot_be_meant_is_refused_with_its_place(typed: str, told: str) -> None:
+    with pytest.raises(ShopFileError) as refused:
+        week(typed)
+    assert told in str(refused.value)
+
+
+def test_a_wait_that_may_end_alone_needs_a_wait() -> None:
+    """Glue sets overnight; a step that nobody waits after has nothing that could end."""
+    task = '\n[[machine.task]]\nname = "Jig"\nsteps = ["Plane", {{ do = "Glue"{} }}, "Clean"]\n'
+    glued = task.format(', wait = "8 h", may_end_alone = true')
+    step = read_shop_text(FILE.format('"8 to 17"') + glued).shop.machines[0].tasks[0].steps[1]
+    assert (step.words, step.wait_minutes, step.may_end_alone) == ("Glue", 480, True)
+    with pytest.raises(ShopFileError, match="may_end_alone without a wait"):
+        read_shop_text(FILE.format('"8 to 17"') + task.format(", may_end_alone = true"))
