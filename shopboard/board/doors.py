@@ -49,6 +49,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.tag import TagScreen as TagScreen
     from shopboard.board.screens.task_steps import TaskStepsScreen as TaskStepsScreen
     from shopboard.board.screens.tasks import TasksScreen as TasksScreen
+    from shopboard.board.screens.time_had import TimeHadScreen as TimeHadScreen
     from shopboard.board.screens.topic import TopicScreen as TopicScreen
     from shopboard.board.screens.under_way import UnderWayScreen as UnderWayScreen
     from shopboard.board.screens.value import ValueScreen as ValueScreen

@@ -217,6 +217,9 @@ TWO_OPEN = _key(
     "Allow two machines apart at once, or not.",
     footer=False,
 )
+TIME_HAD = _key(
+    "time_had", "", ("t",), "time", "Say what time you have: what is worth most is planned into it."
+)
 END_DAY = _key("end_day", "strike", ("x",), "end", "End the prep day, with what is left; twice.")
 LOOK = _key("look", "on", (), "look", "Look at that day; once more: type another day.")
 RETIRED = _key(

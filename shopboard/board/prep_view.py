@@ -12,18 +12,22 @@ from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.board.waits_rows import waits_rows
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
     THAN_FIRST_SAID,
     about,
     clock,
+    closed_words,
     detail,
     done_by,
     how_near,
+    left_words,
     quiet_words,
     span,
     started,
+    time_words,
     too_long,
 )
 from shopboard.standing.waits import Wait
@@ -56,8 +60,11 @@ def prep_lines(shown: Shown, size: tuple[int, int]) -> list[Row]:
     width, room = size
     plan = shown.plan
     head = _head(shown, width)
-    if not plan.lines:
+    if not plan.lines and not plan.left:
         return [fit(row, width) for row in (*head, *_done(shown, width))][:room]
+    if not plan.lines:
+        top = [*head, *_no_time(shown, width), *waits_rows(shown.waits, shown.machines, width)]
+        return [fit(row, width) for row in (*top, *_list(shown, width, room - len(top)))]
     waits = waits_rows(shown.waits, shown.machines, width)
     under = _now_words(shown, width)
     free = room - len(head) - len(waits) - len(under) - _LEAST_ROWS
@@ -90,6 +97,8 @@ def _head(shown: Shown, width: int) -> list[Row]:
         rows.append(_before_it_begins(shown))
     if plan.quiet_since is not None:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
+    if plan.limited:
+        rows.append(_time_row(shown, width))
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
         rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
@@ -105,6 +114,34 @@ def _before_it_begins(shown: Shown) -> Row:
     if shown.projects:
         keys += [("   ", ""), (" p ", "key"), (" another project", "")]
     return (*keys, ("   ", ""), (" o ", "key"), (f" {open_words}", ""))
+
+
+def _time_row(shown: Shown, width: int) -> Row:
+    """Say what time one has, and how much does not fit into it."""
+    plan = shown.plan
+    told = " ".join(filter(None, (closed_words(plan), time_words(plan), left_words(plan))))
+    return (("  t ", "key"), (f" {clip(told or 'time: as long as it takes', width - 6)}", "due"))
+
+
+def _no_time(shown: Shown, width: int) -> list[Row]:
+    """Say that nothing fits into the time one has."""
+    rows: list[Row] = [(), *(((f"  {row}", "due"),) for row in big("NO TIME", tall=True)), ()]
+    return [*rows, *_left_words(shown, width)]
+
+
+def _left_words(shown: Shown, width: int) -> list[Row]:
+    """Say in full what does not fit, where the cursor is on it, and what that puts at risk."""
+    plan = shown.plan
+    at = shown.cursor - len(plan.lines)
+    if not 0 <= at < len(plan.left):
+        return []
+    one = plan.left[at]
+    where = f"{said(shown.machines[one.piece.machine])}: {said(one.piece.words)}"
+    risk = f"{span(one.piece.minutes)}; {said(one.risk)}" if one.risk else span(one.piece.minutes)
+    rows: list[Row] = [()]
+    for number, words in enumerate(wrap(where, width - 13, 2)):
+        rows.append((("  LEFT OUT " if not number else " " * 11, "key"), (words, "bold")))
+    return [*rows, *(((f"{' ' * 11}{words}", ""),) for words in wrap(risk, width - 13, 3))]
 
 
 def _done(shown: Shown, width: int) -> list[Row]:
@@ -143,6 +180,9 @@ def _large(line: PlanLine, width: int, room: int, most: int, shown: Shown) -> li
 def _now_words(shown: Shown, width: int) -> list[Row]:
     """Say in full what to do now and where, then what comes next."""
     plan = shown.plan
+    left = _left_words(shown, width)
+    if left:
+        return left
     now, following = plan.lines[0], plan.lines[1] if len(plan.lines) > 1 else None
     where = said(shown.machines[now.piece.machine])
     changing = now.changing_over(plan.now)
@@ -171,20 +211,23 @@ def _list(shown: Shown, width: int, room: int) -> list[Row]:
     """List the pieces with their times, those around the cursor."""
     plan, cursor = shown.plan, shown.cursor
     seen = max(1, room - 2)
-    count = len(plan.lines)
+    whole = len(plan.lines)
+    count = whole + len(plan.left)
     first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
-    names = [
-        clip(said(shown.machines[line.piece.machine]), max(18, width // 5)) for line in plan.lines
-    ]
+    pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
+    names = [clip(said(shown.machines[one.machine]), max(18, width // 5)) for one in pieces]
     where = max(cell_len(name) for name in names) + 2
-    times = [clock(line.begins, plan.now) for line in plan.lines]
+    times = [clock(line.begins, plan.now) for line in plan.lines] + ["left"] * len(plan.left)
     when = max(cell_len(time) for time in times) + 2
     more = out_of_sight(first, count - first - seen)
-    rule = f"  {count} to do, {span(plan.hands_on)} of work   {more}"
+    rule = f"  {whole} to do, {span(plan.hands_on)} of work   {more}"
     rows: list[Row] = [(), ((clip(rule, width), "dim"),)]
     widths = [4, when, where, width - 4 - when - where]
     for number in range(first, min(count, first + seen)):
-        short = _short(plan.lines[number], widths[3] - 1)
+        if number < whole:
+            short = _short(plan.lines[number], widths[3] - 1)
+        else:
+            short = _short_left(plan.left[number - whole], widths[3] - 1)
         columns = (f"{times[number]:>{when - 2}}", names[number], short)
         rows.append(_piece_row(number, cursor, columns, widths))
     left = room - len(rows)
@@ -205,6 +248,13 @@ def _piece_row(number: int, cursor: int, told: Sequence[str], widths: Sequence[i
         for words, style, cells in zip((at, *told), styles, widths, strict=True)
         for piece in fit(((words, style),), cells, here)
     )
+
+
+def _short_left(one: LeftPiece, room: int) -> str:
+    """Write what does not fit on one line, with its minutes and what is at risk."""
+    words = f"{clip(said(one.piece.words), room // 2)}  {span(one.piece.minutes)}"
+    risk = room - cell_len(words) - 2
+    return f"{words}; {clip(said(one.risk), risk)}" if one.risk and risk > 4 else words
 
 
 def _short(line: PlanLine, room: int) -> str:

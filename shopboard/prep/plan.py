@@ -116,7 +116,10 @@ class DayPlan(NamedTuple):
 
         A day that is not begun is planned from the last full minute.
         """
-        return max(self.finish, self.now + self.minutes * _MINUTE)
+        finish = self.finish
+        if not self.minutes and self.opens is None:
+            finish += self.now - self.now.replace(second=0, microsecond=0)
+        return max(finish, self.now + self.minutes * _MINUTE)
 
     @property
     def opens(self) -> datetime | None:

@@ -9,6 +9,7 @@ from math import ceil
 from shopboard.base.dates import day as day_words
 from shopboard.base.text import counted
 from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.time_had import TimeHad
 
 NOT_ABOUT_SAFETY = "Running order only: follow the cautions at each step."
 
@@ -59,7 +60,7 @@ def done_by(plan: DayPlan) -> str:
 
 def how_near(plan: DayPlan) -> str:
     """Say how much sooner all could be done in another order; empty: there is no other."""
-    if len(plan.lines) < 2 or not plan.minutes:
+    if len(plan.lines) < 2 or (plan.limited and not plan.minutes):
         return ""
     most = plan.minutes - plan.bound
     if most < 1:
@@ -153,3 +154,12 @@ def left_words(plan: DayPlan) -> str:
     if not plan.left:
         return ""
     return f"Not in your time: {counted(len(plan.left), 'piece')}, {span(plan.left_minutes)}."
+
+
+def had_words(had: TimeHad, now: datetime) -> str:
+    """Say what time one has: ``until 17:00``, ``2 days``; empty: nothing is said of it."""
+    if had.until is not None:
+        return f"until {clock(had.until, now)}"
+    if had.days:
+        return counted(had.days, "day")
+    return "as long as it takes" if had.any_hours else ""

@@ -275,3 +275,24 @@ async def test_a_dirty_blade_comes_off_and_is_clean_at_its_second_digit(loft: Pl
         await board.press(digit)
         assert board.says("Done and recorded: Spare rip blade is clean.")
         assert entries(loft, "cutter", "saw", "spare") == 1
+
+
+async def test_half_an_hour_is_chosen_by_the_pad_and_what_does_not_fit_is_listed(
+    loft: Place,
+) -> None:
+    """By hand: three checks of 6 minutes; the bath soaks 20 and the wax hazes 10, with 17 of work.
+
+    The list on * has the key, so the pad reaches it. Of a day begun the time goes on record.
+    """
+    async with loft.open(80, 24) as board:
+        await board.press("n", "t", "1")  # no hours are told: the first line is half an hour
+        await worked_out(board)
+        assert board.says("Time until 8:30. Not in your time: 5 pieces, 29 min.")
+        await board.press(*["down"] * 5)
+        assert board.says("LEFT OUT Table saw:")
+        assert board.says("left Table saw")
+        await board.press(*["up"] * 9, "enter")
+        assert entries(loft, "prep") == 1
+        await board.press("t", "2")
+        assert entries(loft, "prep") == 2
+        assert "Time until 9:0" in board.text

@@ -19,6 +19,7 @@ from shopboard.board.keys import (
     HELP,
     MORE,
     SPARES,
+    TIME_HAD,
     TWO_OPEN,
     UP,
     Key,
@@ -27,15 +28,15 @@ from shopboard.board.nines import digit_of, line_of, next_nine, without_more
 from shopboard.board.notice import GOES_ON, UNDER_WAY, board_notice
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import Shown, prep_lines, working_lines
-from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.screens.timed_day import TimedDayScreen
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
-from shopboard.prep.day import Planner
 from shopboard.prep.due_changes import unsaid_spares
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.point_need import need_for
+from shopboard.prep.time_had import TimeHad
 from shopboard.prep.timing import DayToPlan
 from shopboard.upkeep.cutter_acts import why_not
 from shopboard.upkeep.cutter_journal import record_act
@@ -52,33 +53,23 @@ AT_ONCE = 8
 """Pieces that are put in order so quickly that nobody waits for it."""
 
 
-class PrepScreen(SlicedScreen, SteadyScreen):
+class PrepScreen(TimedDayScreen, SteadyScreen):
     """The plan, worked out anew whenever anything was recorded."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, UP, DOWN, SPARES, END_DAY, BACK, HELP),
+        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, TIME_HAD, UP, DOWN, SPARES, END_DAY, BACK, HELP),
     )
 
     of_the_day = True
 
     def __init__(self) -> None:
         super().__init__()
-        self._planner: Planner | None = None
-        self._last: DayPlan | None = None
-        """The newest plan, shown while the next one is worked out."""
         self._working: DayToPlan | None = None
         self._project = ""
         self._allow_open = False
         self._chosen = ""
         """Id of the piece that is marked done when it is chosen once more."""
         self._ending = False
-
-    @property
-    def planner(self) -> Planner:
-        """Plans the day of this shop."""
-        if self._planner is None:
-            self._planner = Planner(self.open_shop)
-        return self._planner
 
     def heading(self) -> str:
         """Name the shop and the day."""
@@ -133,7 +124,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         plan = self._plan()
         if plan is None:
             return working_lines(width)
-        self._cursor = min(self._cursor, max(len(plan.lines) - 1, 0))
+        self._cursor = min(self._cursor, max(self._count() - 1, 0))
         shown = Shown(
             plan,
             {one.id: one.name for one in self.open_shop.shop.machines},
@@ -171,7 +162,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show what plans the day before it is begun, and after that what ends it."""
-        begun, count = self.planner.day is not None, len(self._last.lines) if self._last else 1
+        begun, count = self.planner.day is not None, self._count() if self._last else 1
         gone = [ANOTHER_PROJECT, TWO_OPEN] if begun else [END_DAY] if count else [END_DAY, DO_NOW]
         if not unsaid_spares(self.open_shop.standing.machines):
             gone.append(SPARES)
@@ -185,8 +176,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
 
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""
-        count = len(self._last.lines) if self._last is not None else 0
-        self._cursor, self._chosen = next_nine(self._cursor, count), ""
+        self._cursor, self._chosen = next_nine(self._cursor, self._count()), ""
 
     def do_another_project(self) -> None:
         """Plan for the next project, and after the last one for all that is due."""
@@ -199,7 +189,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             return
         at = names.index(self._project) if self._project in names else 0
         self._project = names[(at + 1) % len(names)]
-        self._choose()
+        self.choose_anew()
 
     def do_two_open(self) -> None:
         """Let two machines stand open at once, or not."""
@@ -207,10 +197,11 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.refuse("this day is in progress; / ends it")
             return
         self._allow_open = not self._allow_open
-        self._choose()
+        self.choose_anew()
 
-    def _choose(self) -> None:
-        self.planner.choose(self._project, allow_open=self._allow_open)
+    def choose_anew(self) -> None:
+        """Plan anew for what was chosen."""
+        self.planner.choose(self._project, allow_open=self._allow_open, had=self._had)
         self.work_out_anew()
         self._cursor, self._chosen = 0, ""
 
@@ -221,7 +212,7 @@ class PrepScreen(SlicedScreen, SteadyScreen):
             self.say("One moment: the plan is being worked out.")
         elif plan.day is None and self._cursor == 0:
             self._begin(plan)
-        elif not plan.lines:
+        elif not plan.lines and not plan.left:
             self._end()
         else:
             self._open(self._cursor, "Enter")
@@ -231,25 +222,26 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         self._open(line_of(number, self._cursor), str(number))
 
     def _begin(self, plan: DayPlan) -> None:
-        if not plan.lines:
+        if not plan.lines and not plan.left:
             self.refuse("nothing is left to do: there is no day to begin")
             return
+        if self._had is None and (plan.opens is not None or plan.is_too_long):
+            self.do_time_had()  # outside of the hours, or more than a day: it is asked first
+            return
         if not self.recorded(
-            ("begin the day", self._project, self._allow_open),
+            ("begin the day", self._project, self._allow_open, self._had),
             lambda uid: begin_day(
                 *(self.open_shop.journal, self._project, plan.from_now),
                 allow_open=self._allow_open,
+                had=self._had or TimeHad(),
                 uid=uid,
             ),
         ):
             return
+        self._had = None  # it is on record now
+        self.planner.choose(self._project, allow_open=self._allow_open)
         self.take_in()
         self.say("The prep day has begun. Enter opens what to do now.")
-
-    def machine_here(self) -> str:
-        """It is that of the piece under the cursor."""
-        lines = self._last.lines if self._last is not None else ()
-        return lines[self._cursor].piece.machine if self._cursor < len(lines) else ""
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -290,11 +282,13 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         if plan is None:
             self.say("One moment: the plan is being worked out.")
             return
-        if number >= len(plan.lines):
+        pieces = self.all_pieces(plan)
+        if number >= len(pieces):
             self.refuse("there is no such line")
             return
-        self._cursor, piece = number, plan.lines[number].piece
-        if self._second_open(plan, plan.lines[number], key):
+        self._cursor, piece = number, pieces[number]
+        opens = plan.lines[number].opens if number < len(plan.lines) else piece.machine
+        if self._second_open(plan, piece, opens, key):
             return
         if piece.sort == "check":
             from shopboard.sittings.next_point import NextAfter
@@ -311,16 +305,16 @@ class PrepScreen(SlicedScreen, SteadyScreen):
         else:
             self._open_task(piece, key)
 
-    def _second_open(self, plan: DayPlan, line: PlanLine, key: str) -> bool:
+    def _second_open(self, plan: DayPlan, piece: Piece, opens: str, key: str) -> bool:
         """Say that another machine, or mode of it, stands open; the second time, let it be."""
         allowed = plan.day.allow_open if plan.day is not None else self._allow_open
         machines = self.open_shop.shop.machines_by_id
-        other, here = machines.get(plan.open_now), machines.get(line.piece.machine)
-        chosen = f"open {line.piece.id}"
+        other, here = machines.get(plan.open_now), machines.get(piece.machine)
+        chosen = f"open {piece.id}"
         if other is None or here is None or here.id == other.id or self._chosen == chosen:
             return False
         changes_over = bool(here.body) and here.body == other.body
-        if not changes_over and (allowed or not line.opens):
+        if not changes_over and (allowed or not opens):
             return False
         self._chosen = chosen
         words = f"STOP. {other.name} is apart with its cutter out: close it first."

@@ -1,0 +1,64 @@
+"""What a screen of the prep day knows of its plan, and the time that one has for it."""
+
+from __future__ import annotations
+
+from shopboard.board import doors
+from shopboard.board.screens.sliced import SlicedScreen
+from shopboard.prep.begun_day import change_time
+from shopboard.prep.day import Planner
+from shopboard.prep.pieces import Piece
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.time_had import TimeHad
+
+
+class TimedDayScreen(SlicedScreen):
+    """Asks what time one has, and counts the lines: what is planned, then what does not fit."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._planner: Planner | None = None
+        self._last: DayPlan | None = None
+        """The newest plan, shown while the next one is worked out."""
+        self._had: TimeHad | None = None
+        """What was said of the time for a day that is not begun; None: nothing."""
+
+    def choose_anew(self) -> None:
+        """Plan anew what a day that is not begun would be for."""
+        raise NotImplementedError
+
+    @property
+    def planner(self) -> Planner:
+        """Plans the day of this shop."""
+        if self._planner is None:
+            self._planner = Planner(self.open_shop)
+        return self._planner
+
+    def _count(self) -> int:
+        """Count the lines: the pieces of the plan, then those that do not fit."""
+        return len(self._last.lines) + len(self._last.left) if self._last is not None else 0
+
+    def do_time_had(self) -> None:
+        """Ask what time one has; of a day under way it goes on record."""
+        self.app.push_screen(doors.TimeHadScreen(self._take_time))
+
+    def _take_time(self, had: TimeHad) -> None:
+        day = self.planner.day
+        if day is None:
+            self._had = had
+            self.choose_anew()
+            return
+        if self.recorded(
+            ("time for the day", had),
+            lambda uid: change_time(self.open_shop.journal, day, had, uid),
+        ):
+            self.work_out_anew()
+            self.repaint()
+
+    def machine_here(self) -> str:
+        """It is that of the piece under the cursor."""
+        pieces = self.all_pieces(self._last) if self._last is not None else []
+        return pieces[self._cursor].machine if self._cursor < len(pieces) else ""
+
+    def all_pieces(self, plan: DayPlan) -> list[Piece]:
+        """Give what is planned, then what does not fit."""
+        return [*(one.piece for one in plan.lines), *(one.piece for one in plan.left)]
