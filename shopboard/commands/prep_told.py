@@ -81,7 +81,7 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
         "away_minutes": round(plan.away, 1),
         "work_minutes": round(plan.hands_on, 1),
         "more_than_a_day": plan.is_too_long,
-        "shortest_minutes": round(plan.bound, 1) if plan.minutes or not plan.lines else None,
+        "shortest_minutes": round(plan.bound, 1) if plan.is_shortest else None,
         "opens": plan.opens.isoformat() if plan.opens is not None else None,
         "not_in_time": [
             {

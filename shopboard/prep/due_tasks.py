@@ -123,10 +123,8 @@ def _task(
             opens=machine if out.comes_off(first, last) else "",
             closes=machine if closes and not out.now else "",
             ready=ready,
-            patience=max(max(PATIENCE, waited) - over, 0.0)
-            if waited and first <= last
-            else math.inf,
-            harms=task.leaves == "wax",
+            patience=_patience(task, first, waited, over) if first <= last else math.inf,
+            harms=task.leaves == "wax" or _at_most(task, first) is not None,
         )
         names.append(piece.id)
         if closes and out.now:
@@ -155,6 +153,20 @@ def _what_is_left(
 def _leaves(task: Task, part: tuple[int, int], what: Leaves) -> bool:
     """Tell whether any of a stretch of steps leaves that on the machine."""
     return any(task.left_by(number) == what for number in _numbers(task, part))
+
+
+def _at_most(task: Task, first: int) -> float | None:
+    """Give how long the wait before a step may last, minutes; None: nothing is said of that."""
+    return task.steps[first - 2].at_most_minutes if 2 <= first <= len(task.steps) + 1 else None
+
+
+def _patience(task: Task, first: int, waited: float, over: float) -> float:
+    """Give how many minutes more a wait may be left than it says."""
+    if not waited:
+        return math.inf
+    most = _at_most(task, first)
+    longer = max(PATIENCE, waited) if most is None else most - waited
+    return max(longer - over, 0.0)
 
 
 def _numbers(task: Task, part: tuple[int, int]) -> range:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
@@ -81,6 +82,11 @@ class DayPlan(NamedTuple):
     """The time from now on, or the next, in which one is there; None: there is none."""
     limited: bool = False
     """Whether that has an end."""
+
+    @property
+    def is_shortest(self) -> bool:
+        """Whether it is proven that no plan for the same pieces takes less."""
+        return math.isclose(self.bound, self.minutes, abs_tol=1e-6)
 
     @property
     def first(self) -> PlanLine | None:

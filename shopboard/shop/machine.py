@@ -149,6 +149,8 @@ class TaskStep(NamedTuple):
     """What it leaves on the machine; None: what the whole task does."""
     off_machine: bool = False
     """It is done off the machine, as a bath in a tray: only a cutter that is out keeps it busy."""
+    at_most_minutes: float | None = None
+    """How long it may be left alone at the longest, minutes; None: nothing is said of that."""
     may_end_alone: bool = False
     """Whether its wait may end when nobody is in the shop, as that of glue or a bath may."""
 

@@ -146,14 +146,28 @@ _MOVE = cast(Parser[CutterMove], choice(*get_args(CutterMove)))
 @reads(STEP)
 def read_step_table(t: Table) -> TaskStep:
     """Read a step that says more than its words."""
+    wait = t.take("wait", WAIT, 0.0)
     return TaskStep(
         words=t.take("do", WORDS),
-        wait_minutes=t.take("wait", WAIT, 0.0),
+        wait_minutes=wait,
+        at_most_minutes=_read_at_most(t, wait),
         cutter=t.take("cutter", _MOVE, "stays"),
         leaves=t.take("leaves", _LEAVES, None),
         off_machine=t.take("off_machine", FLAG, False),
         may_end_alone=_read_may_end_alone(t),
     )
+
+
+def _read_at_most(t: Table, wait: float) -> float | None:
+    """Read how long a wait may last at the longest; it is no shorter than the wait."""
+    most = t.take("at_most", WAIT, None)
+    if most is None:
+        return None
+    if "wait" not in t.raw:
+        t.refuse("at_most", "at_most without a wait", 'write wait = "10 min" beside it')
+    elif most < wait:
+        t.refuse("at_most", "at_most is shorter than the wait", "a time as long as wait, or longer")
+    return most
 
 
 def _read_may_end_alone(t: Table) -> bool:

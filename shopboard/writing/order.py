@@ -43,7 +43,15 @@ ORDER: dict[str, tuple[str, ...]] = {
         *("id", "was", "name", "minutes", "every", "after", "cutter_near", "leaves"),
         *("undoes", "before", "each", "steps"),
     ),
-    "machine.task.steps": ("do", "wait", "may_end_alone", "cutter", "leaves", "off_machine"),
+    "machine.task.steps": (
+        "do",
+        "wait",
+        "at_most",
+        "may_end_alone",
+        "cutter",
+        "leaves",
+        "off_machine",
+    ),
     "machine.cutter": (
         *("id", "was", "name", "spare_for", "serves", "where", "state", "kind", "like"),
         *("pieces", "edges", "edge", "leaves", "before"),

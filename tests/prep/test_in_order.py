@@ -89,3 +89,18 @@ def test_a_cutter_in_the_bath_keeps_the_machine_from_being_checked() -> None:
     pitch = KINDS["pitch"]
     moves = tuple(one._replace(off_machine=one.cutter == "stays") for one in pitch.steps)
     assert day(pitch._replace(steps=moves), points=1)[-1] == "m.p0"
+
+
+def test_a_step_says_how_long_its_wait_may_last_at_the_longest() -> None:
+    """A cleaner that dries on in 12 minutes leaves no room for a job of 30 within its 10."""
+    steps = (TaskStep("Cleaner on", 10, at_most_minutes=12), TaskStep("Wipe it off"))
+    clean = Task("clean", "Clean the fence", steps=steps, every_days=7, minutes=4)
+    sort = Task("sort", "Sort the shelf", every_days=7, minutes=20)
+    machine = Machine("m", "M", tasks=(clean, sort))
+    for kept in (steps, tuple(one._replace(at_most_minutes=60) for one in steps)):
+        one = machine._replace(tasks=(clean._replace(steps=kept), sort))
+        lines, _ = planned(Shop("Loft", "inch", (one,), DRAWER), NOTHING)
+        first, second = (at for at, line in enumerate(lines) if line.piece.target == "clean")
+        waited = lines[second].start - lines[first].end
+        assert timedelta(minutes=10) <= waited <= timedelta(minutes=kept[0].at_most_minutes or 0)
+        assert (second == first + 1) == (kept is steps)

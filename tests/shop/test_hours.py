@@ -69,3 +69,19 @@ def test_a_wait_that_may_end_alone_needs_a_wait() -> None:
     assert (step.words, step.wait_minutes, step.may_end_alone) == ("Glue", 480, True)
     with pytest.raises(ShopFileError, match="may_end_alone without a wait"):
         read_shop_text(FILE.format('"8 to 17"') + task.format(", may_end_alone = true"))
+
+
+def test_a_wait_may_last_no_longer_than_at_most() -> None:
+    task = (
+        '\n[[machine.task]]\nname = "Jig"\nsteps = ["Plane", {{ do = "Cleaner on"{} }}, "Wipe"]\n'
+    )
+    soaked = task.format(', wait = "10 min", at_most = "20 min"')
+    step = read_shop_text(FILE.format('"8 to 17"') + soaked).shop.machines[0].tasks[0].steps[1]
+    assert (step.wait_minutes, step.at_most_minutes) == (10, 20)
+    for written, told in (
+        (', at_most = "20 min"', "at_most without a wait"),
+        (', wait = "10 min", at_most = "5 min"', "at_most is shorter than the wait"),
+        (', wait = "10 min", at_most = "soon"', "at_most"),
+    ):
+        with pytest.raises(ShopFileError, match=told):
+            read_shop_text(FILE.format('"8 to 17"') + task.format(written))

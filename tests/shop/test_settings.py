@@ -43,6 +43,7 @@ TRIED_IN = {
     "before": "shop/test_order_keys.py",
     "leaves": "shop/test_order_keys.py",
     "off_machine": "shop/test_order_keys.py",
+    "at_most": "shop/test_hours.py",
     "wait": "prep/test_told_by_keys.py",
     "copies": "cli/test_places.py",
     "projects": "shop/test_own_files.py",

@@ -67,6 +67,12 @@ OF_UPKEEP: Mapping[str, Page] = {
         "wait": WhatFor(
             "How long it is left alone then; a clock counts it down.", left_out='"0 min"'
         ),
+        "at_most": WhatFor(
+            "How long it may be left alone at the longest, as solvent that dries on. The prep day"
+            " never leaves it longer, whatever minutes that costs. Left out, a wait may be left as"
+            " long again as it takes, or 15 min.",
+            '"20 min"',
+        ),
         "may_end_alone": WhatFor(
             "Whether the wait may end when nobody is in the shop, as that of glue or of a bath"
             " overnight. Left out, the prep day begins it only when somebody will be there at its"
