@@ -14,7 +14,7 @@ OF_PREP: Mapping[str, str] = {
     "away_minutes": "that you were away on this day, as you said",
     "work_minutes": "of work",
     "more_than_a_day": "whether it is more than one day's work",
-    "shortest_minutes": "no order of the work takes less; null: not proven, or it is spread over days",
+    "shortest_minutes": "no order of the work takes less; null: not proven, or spread over days",
     "opens": "when somebody is there again; null: somebody is there now",
     "not_in_time[].sort": "of a piece that does not fit into the time one has",
     "not_in_time[].machine": "where",
