@@ -195,7 +195,7 @@ def test_how_long_a_machine_runs_a_day() -> None:
 def test_how_the_end_of_a_day_differs_from_what_was_first_said(
     later: float | None, words: str
 ) -> None:
-    plan = cast(Any, SimpleNamespace(finish=NOON, now=NOON, later=later))
+    plan = cast(Any, SimpleNamespace(finish=NOON, now=NOON, later=later, quiet_since=None, away=0))
     said = done_by(plan)
     assert said.startswith("done by ")
     assert said.removeprefix("done by ").lstrip("0123456789: apm") == words

@@ -72,9 +72,7 @@ def test_a_wait_that_may_end_alone_needs_a_wait() -> None:
 
 
 def test_a_wait_may_last_no_longer_than_at_most() -> None:
-    task = (
-        '\n[[machine.task]]\nname = "Jig"\nsteps = ["Off", {{ do = "Cleaner on"{} }}, "Wipe"]\n'
-    )
+    task = '\n[[machine.task]]\nname = "Jig"\nsteps = ["Off", {{ do = "Cleaner on"{} }}, "Wipe"]\n'
     soaked = task.format(', wait = "10 min", at_most = "20 min"')
     step = read_shop_text(FILE.format('"8 to 17"') + soaked).shop.machines[0].tasks[0].steps[1]
     assert (step.wait_minutes, step.at_most_minutes) == (10, 20)
