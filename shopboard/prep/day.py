@@ -29,7 +29,7 @@ from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
-from shopboard.prep.time_had import TimeHad, Window, windows
+from shopboard.prep.time_had import TimeHad, Window, not_to_the_minute, windows
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
@@ -226,7 +226,10 @@ class Planner:
         """
         open_shop = self._open_shop
         zero = zero_of(self._records(), open_shop.now())
-        found = windows(self._time()[0], open_shop.shop.hours, open_shop.now(), self._time()[1])
+        had, since = self._time()
+        found = windows(had, open_shop.shop.hours, open_shop.now(), since)
+        if self.day is not None and self._had is None:
+            found = not_to_the_minute(found, had, since)
         return max(zero, found[0].start) if found else zero, found
 
     def _minutes_left(self, point: Point, found: DaySoFar) -> float:

@@ -20,6 +20,11 @@ UNTOLD = (OpenHours(((8 * 60, 18 * 60),)),)
 """Hours of a day in a shop that tells none. (common practice, no source)"""
 
 
+_SLACK, _LEAST_SLACK = 0.1, 3 * _MINUTE
+"""By how much, of the time that was said, a day in progress may run over: nobody looks at the
+clock more closely. (common practice, no source)"""
+
+
 class TimeHad(NamedTuple):
     """What a person said of the time that they have; of nothing said the shop's hours hold."""
 
@@ -62,6 +67,24 @@ def windows(
     if had.until is None:
         return _joined(found)
     return _upto(had.until, _joined(found), since)
+
+
+def not_to_the_minute(
+    found: tuple[Window, ...], had: TimeHad, since: datetime
+) -> tuple[Window, ...]:
+    """Let a day in progress end a little after the time that was said.
+
+    Who begins a minute later, or is slower by two, leaves nothing out for that.
+
+    Args:
+        found: the windows that one has.
+        had: what was said.
+        since: when.
+    """
+    if had.until is None or not found or found[-1].end != had.until:
+        return found
+    later = max(_SLACK * (had.until - since), _LEAST_SLACK)
+    return (*found[:-1], found[-1]._replace(end=had.until + later))
 
 
 def _closes(hours: tuple[OpenHours, ...]) -> bool:
