@@ -16,6 +16,7 @@ from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
 from shopboard.board.app import BoardApp
+from shopboard.board.glyphs import big
 from tests.journal.helpers import Clock
 from tests.whole_shop import WHOLE_SHOP
 
@@ -154,6 +155,12 @@ class Board:
     def says(self, words: str) -> bool:
         """Tell whether the screen says something, over however many lines."""
         return words in " ".join(self.text.split())
+
+    def asks(self, words: str) -> bool:
+        """Tell whether it says something in letters of either size."""
+        large = [big(word) for word in words.split()]
+        drawn = all(all(row.rstrip() in self.text for row in word) for word in large)
+        return self.says(words) or drawn
 
 
 async def _through(pump: MessagePump) -> None:

@@ -18,7 +18,7 @@ async def test_two_dents_by_the_number_pad(bare: Place, width: int, height: int)
     async with bare.open(width, height) as board:
         await board.press("2", "1", "1", "1", "1", "enter", "enter")
         text = await board.press("enter")
-        assert board.says("Which side of the first dent is the fresh one?")
+        assert board.asks("Which side of the first dent is the fresh one?")
         assert "fresh dent: where the point is" in text
         (drawn,) = (line for line in text.split("\n") if "you " in line and "○" in line)
         assert drawn.index("you ") < drawn.index("○")

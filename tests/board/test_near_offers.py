@@ -18,7 +18,7 @@ async def test_enter_reads_again_what_that_may_settle(bare: Place, width: int, h
             await board.press(key)
             await board.look()
         for _ in range(8):
-            if "Take the readings again?" in board.text:
+            if board.asks("Take the readings again?"):
                 break
             await board.press("2")
             await board.look()

@@ -244,7 +244,7 @@ async def test_a_result_is_taken_back_with_a_reason_and_stays_in_the_history(pla
         assert "there is no such line" in await board.press("9")
         shown = await board.press("1")
         assert board.says("Withdrawn; it stays in the history.")
-        assert "WITHDRAWN: misread" in shown
+        assert board.says("WITHDRAWN misread, or typed wrong")
         assert "never checked" in shown
         assert "no result here to withdraw" in await board.press("v")
 

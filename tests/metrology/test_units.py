@@ -48,7 +48,7 @@ def test_nothing_else_asks_whether_a_shop_works_in_inches(trees: Trees) -> None:
     ]
     life = [
         "demo/upkeep.py",
-        *["upkeep/cutter_words.py"] * 2,
+        "upkeep/cutter_words.py",
     ]  # told in minutes, cuts, mm of wood or projects
     assert sorted(asked) == sorted(["metrology/units.py", *life])
 

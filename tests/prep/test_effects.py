@@ -252,7 +252,7 @@ def test_two_fences_make_up_for_each_other_as_far_as_they_are_square(
     opens = 2 * face * math.sin(abs(corner - math.pi / 2) / 2)
     assert both.work(abs(pair)) == pytest.approx(opens, rel=1e-9, abs=1e-12)
     with pytest.raises(
-        ValueError, match="no point that is checked by a whole frame alone tells that"
+        ValueError, match="which a test frame tells, and no point here is checked by that alone"
     ):
         effects_of(made, {"mitre": ("angle",)})
 

@@ -9,7 +9,7 @@ from random import Random
 
 import pytest
 
-import shopboard.prep.day
+import shopboard.prep.day_so_far
 from shopboard.checks.further import SORTS
 from shopboard.journal import NewEntry, Store, new_uid
 from shopboard.metrology.spread import Spread
@@ -204,7 +204,7 @@ def test_a_planner_reads_the_journal_anew_only_when_something_was_recorded(
             read += 1
             return really(journal)
 
-        monkeypatch.setattr(shopboard.prep.day, "day_under_way", counted)
+        monkeypatch.setattr(shopboard.prep.day_so_far, "day_under_way", counted)
         planner.plan()
         assert planner.known() is not None
         assert (planner.day, read) == (None, 1)

@@ -38,7 +38,8 @@ class WhatHappened(NamedTuple):
 def _happened(value: WhatHappened) -> Body:
     counted = {"amount": value.amount, "total": value.total}
     told = {key: one for key, one in counted.items() if one is not None}
-    of = {"project": value.project, "machines": [*value.machines]} if value.project else {}
+    of = {"project": value.project, "machines": [*value.machines]}
+    of = of if any(of.values()) else {}
     return {"v": 1, "what": value.what, **told, **noted(value.note), **on_day(value.on), **of}
 
 
