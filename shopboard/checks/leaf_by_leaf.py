@@ -65,6 +65,8 @@ class LeafPlace:
     """Where the leaf is tried: ``at the TOP``."""
     next: Callable[[Bracket, int], Stack | None]
     """Chooses a leaf from what is known and how many were tried; None: another decides nothing."""
+    of: tuple[object, ...]
+    """What that choice follows from: where it is the same, so are the leaves."""
     widest: float
     """No gap here is wider, mm."""
     too_wide: str
@@ -111,7 +113,7 @@ def _ask_leaf(
         known.append(f"{held((bracket.refused,), unit)} won't go")
     leaves = held(stack.leaves, unit)
     together = "Hold them together. " if len(stack.leaves) > 1 else ""
-    more = most_more(place.next, tries, stack)
+    more = most_more(place, tries, stack)
     return Choice(
         key=f"{prefix}leaf{number}",
         title=f"Try {leaves} {place.where}.",
@@ -128,21 +130,43 @@ def _ask_leaf(
     )
 
 
-def most_more(
-    choose: Callable[[Bracket, int], Stack | None], tries: Sequence[Try], stack: Stack
-) -> int:
+def most_more(place: LeafPlace, tries: Sequence[Try], stack: Stack) -> int:
     """Give how many leaves are tried after this one at the most, whichever goes or won't.
 
     Each leaf lies within what the ones before it left open, so that it is met on one way only:
-    there are no more ways to follow than stacks.
+    there are no more ways to follow than stacks. What was found at one leaf holds at the next.
     """
-    most = 0
-    for goes in (True, False):
-        after = [*tries, Try(stack.thickness, goes)]
-        following = choose(bracket_of(after), len(after))
-        if following is not None:
-            most = max(most, 1 + most_more(choose, after, following))
-    return most
+    found = _found_before(place.of)
+    bracket = bracket_of(tries)
+    place_in_it = (bracket.goes, bracket.refused, len(tries), stack.thickness)
+    if place_in_it not in found:
+        most = 0
+        for goes in (True, False):
+            after = [*tries, Try(stack.thickness, goes)]
+            following = place.next(bracket_of(after), len(after))
+            if following is not None:
+                most = max(most, 1 + most_more(place, after, following))
+        found[place_in_it] = most
+    return found[place_in_it]
+
+
+_Found = dict[tuple[float, float | None, int, float], int]
+
+_PLACES = 4
+"""Gaps of which it is kept what was found: those of the check in hand."""
+
+_found: list[tuple[tuple[object, ...], _Found]] = []
+
+
+def _found_before(of: tuple[object, ...]) -> _Found:
+    """Give what was found of a gap so far."""
+    for known, found in _found:
+        if known == of:
+            return found
+    new: _Found = {}
+    _found.insert(0, (of, new))
+    del _found[_PLACES:]
+    return new
 
 
 def _ask_typed(

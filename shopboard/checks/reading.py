@@ -124,6 +124,7 @@ def _place(job: CheckContext, tools: Tools, side: Light) -> LeafPlace:
         tools.feelers,
         f"at the {job.geometry.ends[0 if side == 'top' else 1].upper()}",
         lambda bracket, tried: _next(job, tools, side, bracket, tried, candidates),
+        (job, tools, side),
         widest=tools.lever / STEEPEST,
         too_wide=f"the gap cannot be larger than a fifth of the reach, {lever}:"
         " that would be 11 degrees",

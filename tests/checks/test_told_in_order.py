@@ -103,7 +103,7 @@ def test_a_second_reading_is_told_by_its_number_before_all_else() -> None:
 
 def test_the_leaf_that_went_is_told_where_the_next_is_asked_for() -> None:
     """Nothing went: nothing is told."""
-    place = LeafPlace(FEELERS, "the gap", lambda known, tried: None, 5.0, "too wide")
+    place = LeafPlace(FEELERS, "the gap", lambda known, tried: None, (), 5.0, "too wide")
     for goes, lines in (("0.10 mm", ("0.10 mm (0.00394 in) goes.",)), ("0", ())):
         step = ask_leaves(place, {"goes": goes}, "")
         assert isinstance(step, Number)

@@ -239,6 +239,7 @@ def _place(job: CheckContext) -> LeafPlace:
         feelers,
         "in the gap",
         lambda known, tried: _next(job, feelers, known, tried),
+        (job, feelers),
         widest=WIDEST_MM,
         too_wide=_TOO_WIDE,
         how="Slide it in without force; if you have to push it, it won't go.",
