@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
+from shopboard.metrology.wording import share
 from shopboard.prep.pieces import Piece
 from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 from shopboard.shop.model import Shop
@@ -38,7 +39,7 @@ def check_risk(
     if needs is None:
         return f"stays {state_word(stands.state)}: {stands.reason or piece.why}"
     if cost is not None and cost.cost:
-        return f"takes up to {cost.cost:.0%} of what is allowed: {cost.costs}".replace("%", " %")
+        return f"takes up to {share(cost.cost)} of what is allowed: {cost.costs}"
     joints = [
         joint.name
         for joint in needs.project.joints

@@ -50,7 +50,7 @@ WAYS: dict[str, tuple[str, ...]] = {
     "what happened, and back": ("h", "1", "1", "h", "v", "v"),
     "hours, counted twice": ("h", "8", *"25", "enter", "h", "8", *"25", "enter"),
     "a task step by step": ("1", "t", "1", "1", "enter", "enter", "enter", "minus", "enter"),
-    "a prep day, begun and ended": ("n", "enter", "x", "x"),
+    "a prep day, begun and ended": ("n", "enter", "3", "enter", "minus", "x", "x"),
 }
 
 DISK = JournalCannotWrite("The disk failed.", "It is not certain that it was recorded.")

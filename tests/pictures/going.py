@@ -198,6 +198,12 @@ async def prep_begun(hand: Hand) -> None:
         await hand.do("leave" if hasattr(_top(hand), "do_leave") else "back")
 
 
+async def time_had(hand: Hand) -> None:
+    """Be asked what time one has."""
+    await prep(hand)
+    await hand.do("time_had")
+
+
 async def away(hand: Hand) -> None:
     """Be asked about 80 minutes of which nothing is on record."""
     await hand.show(doors.AwayScreen(hand.shop.now() - timedelta(minutes=80)))

@@ -140,6 +140,7 @@ WAYS = {
     "prep": Way("PrepScreen", going.prep),
     "prep-begun": Way("PrepScreen", going.prep_begun),
     "away": Way("AwayScreen", going.away),
+    "time-had": Way("TimeHadScreen", going.time_had),
     "projects": Way("ProjectsScreen", show(lambda _: doors.ProjectsScreen())),
     "joints": Way("JointsScreen", show(lambda h: doors.JointsScreen(h.project()))),
     "glue-up-go": Way("GlueUpScreen", glue_up(go=True)),

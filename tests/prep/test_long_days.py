@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from shopboard.open_shop import OpenShop
-from shopboard.prep import day
+from shopboard.prep import day, share_out
 from shopboard.prep.plan_words import how_near
 from shopboard.prep.schedule import at_hand
 from shopboard.prep.schedule.at_hand import AtHand, Now
@@ -92,7 +92,7 @@ class TestOfAShop:
             asked.append(len(workday.jobs))
             return schedule(workday)
 
-        monkeypatch.setattr(day, "schedule", counted)
+        monkeypatch.setattr(share_out, "schedule", counted)
         plan = day.Planner(open_shop).plan()
         assert asked == [400]
         assert len(plan.lines) == 400
