@@ -131,13 +131,13 @@ async def struck(board: Board, screen: KeyedScreen, strike: object) -> list[tupl
 
 
 async def clicks_are_keys(board: Board, screen: KeyedScreen, way: str) -> None:
-    """Click every key of the footer, and the first and the last line or pane that has a digit."""
+    """Click every key of the footer, and every line or pane that has a digit."""
     drawn = [(y, hit) for y, hits in enumerate(lines_of(screen)) for hit in hits]
     foot = [(y, hit) for y, hit in drawn if y == 23]
     above = [(y, hit) for y, hit in drawn if y < 23 and not hit.key.startswith("#")]
     assert foot
     shown: list[Key] = [key for key in screen.keys_shown() if key.footer]
-    for y, hit in (*foot, *above[:1], *above[1:][-1:]):
+    for y, hit in (*foot, *above):
         board.seconds.at += 1
         click = board.pilot.click(Canvas, offset=(hit.end - 1, y))
         name = _character_to_key(hit.key) if len(hit.key) == 1 else hit.key
