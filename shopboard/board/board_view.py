@@ -5,9 +5,9 @@ Panes keep their place, in the order of the shop file, whatever stands in them: 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from itertools import product
+from itertools import chain, product
 
 from rich.cells import cell_len
 
@@ -15,9 +15,8 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.frame import bar
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK, sign_width
-from shopboard.board.hits import hit
 from shopboard.board.nines import NINE, digit_of, out_of_sight
-from shopboard.board.paint import Line, beside, clip, said, wrap
+from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.board.pane_view import (
     SIGN_ROWS,
     TALL_ROWS,
@@ -191,6 +190,7 @@ def panes(
     going: Mapping[str, Sequence[str]] | None = None,
     here: bool = True,
     fresh: bool = False,
+    draw: Callable[..., list[Line]] = pane,
 ) -> list[Line]:
     """Draw the page of panes on which the cursor's machine is.
 
@@ -203,6 +203,7 @@ def panes(
         going: what is in progress, in words, by machine.
         here: whether the cursor is on a pane.
         fresh: whether nothing is checked yet.
+        draw: draws one pane, as `pane_view.pane` does.
     """
     lay = shop_grid(standing, width, room)
     look, names = lay.look._replace(fresh=fresh), called(standing, cursor)
@@ -212,19 +213,18 @@ def panes(
     for start in range(0, len(page), lay.columns):
         row = page[start : start + lay.columns]
         drawn = [
-            pane(
+            draw(
                 one,
                 names[one.machine.id],
                 here and one.machine.id == cursor,
                 now,
                 look,
                 (going or {}).get(one.machine.id, ()),
+                names[one.machine.id][0] or f"#{first + start + at}",
             )
-            for one in row
+            for at, one in enumerate(row)
         ]
-        keys = [names[one.machine.id][0] or f"#{first + start + at}" for at, one in enumerate(row)]
-        drawn = [[hit(line, key) for line in its] for key, its in zip(keys, drawn, strict=True)]
-        lines += [beside(pieces, [look.width] * len(row)) for pieces in zip(*drawn, strict=True)]
+        lines += [tuple(chain.from_iterable(pieces)) for pieces in zip(*drawn, strict=True)]
     if lay.pages > 1:
         lines += [()] * (lay.rows * look.height - len(lines))
         lines.append(_elsewhere(standing, first, len(page), names, width))

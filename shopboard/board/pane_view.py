@@ -21,6 +21,7 @@ from shopboard.board.glyphs import (
     sign,
     sign_width,
 )
+from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.board.pane_items import pane_lines
 from shopboard.standing.model import MachineStanding
@@ -65,8 +66,9 @@ def pane(
     now: datetime,
     look: PaneLook,
     going: Sequence[str] = (),
+    key: str = "",
 ) -> list[Line]:
-    """Draw one pane, exactly as high as its look says.
+    """Draw one pane, exactly as wide and high as its look says.
 
     Args:
         standing: how the machine stands.
@@ -75,6 +77,7 @@ def pane(
         now: the time, for ages.
         look: how it is drawn.
         going: what is in progress on it, in words.
+        key: what a click on it is; empty: nothing.
     """
     inner = look.width - 2
     head = _signs(standing, called, look) if look.large else [_row(standing, called, here, look)]
@@ -84,7 +87,8 @@ def pane(
     rows = [*head, *[((" ", ""), *line) for line in below], *([()] * room)][: look.height]
     side = "danger" if standing.tag else "bold"
     marks = ("►", *("▌" * look.height)) if here else (" ",) * look.height
-    return [fit(((mark, side), *row), look.width) for mark, row in zip(marks, rows, strict=False)]
+    lines = [fit(((mark, side), *row), look.width) for mark, row in zip(marks, rows, strict=False)]
+    return [hit(line, key) for line in lines] if key else lines
 
 
 def _row(standing: MachineStanding, called: tuple[str, str], here: bool, look: PaneLook) -> Line:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from shopboard.base.dates import ago
 from shopboard.board import doors
 from shopboard.board.board_view import PaneGrid, called, panes, place_of, shop_grid, shop_line
+from shopboard.board.kept_panes import KeptPanes
 from shopboard.board.keys import (
     DOWN,
     EDIT,
@@ -41,6 +42,10 @@ from shopboard.board.screens.base import ShopScreen
 from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError
 
+if TYPE_CHECKING:
+    from shopboard.board.under_way import UnderWay
+    from shopboard.standing.model import ShopStanding
+
 MINUTES_AFTER = 1.5
 """Seconds after which it is worked out how long things take; what that needs is imported."""
 BETWEEN = 0.05
@@ -64,6 +69,9 @@ class BoardScreen(ShopScreen):
         """What the cursor is on of what to do next; None: it is on a pane."""
         self._next: list[NextItem] = []
         """What to do next, as it was drawn last."""
+        self._next_of: tuple[ShopStanding, list[UnderWay], Sequence[str] | None] | None = None
+        """What that was made of."""
+        self._panes = KeptPanes()
         self._in_view: Sequence[NextItem] = []
         """What of it there was room for."""
 
@@ -85,7 +93,9 @@ class BoardScreen(ShopScreen):
         self._settle_cursor()
         standing, found = self.open_shop.standing, all_under_way(self.open_shop)
         fresh = is_fresh(standing)
-        self._next = next_items(standing, found, begin_with(self.open_shop) if fresh else None)
+        told = standing, found, begin_with(self.open_shop) if fresh else None
+        if self._next_of is None or self._next_of[0] is not standing or self._next_of != told:
+            self._next, self._next_of = next_items(*told), told
         at = self._line()
         if at is None:
             self._at_next = None
@@ -98,6 +108,7 @@ class BoardScreen(ShopScreen):
             *(standing, self._on, self.open_shop.now(), width, room, going),
             here=at is None,
             fresh=fresh,
+            draw=self._panes.pane,
         )
         names, minutes = called(standing, self._on), known_minutes(self.open_shop)
         below = room - len(lines)
