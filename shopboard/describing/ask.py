@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import Any
@@ -109,6 +110,45 @@ def choice(
         beside=tuple(beside),
     )
     return told.answer
+
+
+_ANOTHER = "another"
+
+
+def few(
+    talk: Talk,
+    key: str,
+    title: str,
+    setting: tuple[str, str],
+    usual: Mapping[str, str],
+    default: str,
+    *lines: str,
+    behind: str = "",
+) -> Asking[str]:
+    """Ask for what a setting takes: one of the usual by its number, or another that is typed.
+
+    Args:
+        talk: what is known.
+        key: of the question; of the one after it, `.other` stands behind it.
+        title: what is asked.
+        setting: table and key.
+        usual: what is mostly there, and how it is said.
+        default: what Enter takes; it is listed first where it is not among the usual.
+        lines: said above the field for another.
+        behind: the unit that a bare number is written with.
+    """
+    listed = {**({} if default in usual else {default: default}), **usual}
+    meant = {value.lower(): value for value in listed}  # answers are told apart without capitals
+    options = {**{one: listed[meant[one]] for one in meant}, _ANOTHER: "another: type it"}
+    found = yield from choice(key, title, options, default.lower())
+    if found != _ANOTHER:
+        return meant[found]
+    return (yield from words(talk, f"{key}.other", title, setting, default, *lines, behind=behind))
+
+
+def unit_behind(value: str) -> str:
+    """Give the unit of a value, which a bare number typed in its place takes: ``hours``."""
+    return re.sub(r"^[\d.,/ ]+", "", value)
 
 
 def ticks(

@@ -74,13 +74,15 @@ class ChosenShop:
     name: str
     unit: Unit
     money: str
+    hours: tuple[str, ...] = ()
+    """When somebody is there, as the file has it."""
     tools: list[NewTool] = field(default_factory=list)
     machines: list[ChosenMachine] = field(default_factory=list)
 
     def made(self) -> NewShop:
         """Give it as the file is made of it."""
         machines = tuple(one.made() for one in self.machines)
-        return NewShop(self.name, self.unit, machines, tuple(self.tools), self.money)
+        return NewShop(self.name, self.unit, machines, tuple(self.tools), self.money, self.hours)
 
 
 class LastDone(NamedTuple):

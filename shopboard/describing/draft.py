@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import date
@@ -226,14 +227,25 @@ def _only_here(path: Path) -> int:
     raise DraftError(f"{path} is being changed by another program")
 
 
-def _lock(handle: int) -> None:
-    if os.name != "posix":
-        return
-    import fcntl
+_BEYOND = 1 << 30
+"""Byte that is locked on Windows: no draft is so long, so all of it can still be read."""
 
+
+def _lock(handle: int) -> None:
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
+        if sys.platform == "win32":
+            import msvcrt
+
+            os.lseek(handle, _BEYOND, os.SEEK_SET)
+            try:
+                msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+            finally:
+                os.lseek(handle, 0, os.SEEK_SET)
+        else:
+            import fcntl
+
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):  # as POSIX says it, and as Windows does
         what = "this shop is being described by another run of this program"
         raise DraftError(f"{what}: go on there, or end that first") from None
     except OSError:  # a disk without locks

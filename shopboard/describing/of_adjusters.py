@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from shopboard.describing.ask import choice, length, words
+from shopboard.describing.ask import choice, few, length
 from shopboard.describing.talk import Asking, Talk
+from shopboard.metrology.units import by_unit
 from shopboard.usual.parts import UsualPoint, in_unit
 
 _KINDS = {
@@ -13,6 +14,12 @@ _KINDS = {
     "slot": "bolts in slots, tapped round: {}",
     "shim": "shims under one of two seats",
 }
+
+_THREADS_INCH = ("10-32", "1/4-20", "1/4-28", "5/16-18", "3/8-16", "1/2-13")
+_THREADS_MM = ("M5x0.8", "M6x1", "M8x1.25", "M10x1.5", "M12x1.75")
+"""Mostly there, by ASME B1.1 and ISO 261; from memory. Which a machine has is read at it."""
+
+_OTHER_THREAD = "By its name, or threads per inch: 7/16-14, M8x1, 20 tpi."
 
 _SIZES = {
     "screw": {"thread": "Which thread does it have?", "arm": "How far is it from the pivot?"},
@@ -34,9 +41,12 @@ def adjuster_of(talk: Talk, key: str, usual: UsualPoint) -> Asking[dict[str, Any
     says = {"kind": kind, **sets[kind]}
     for setting, title in _SIZES[kind].items():
         if setting in says:
-            ask = words if setting == "thread" else length
-            place = ("machine.point.adjuster", setting)
-            says[setting] = yield from ask(talk, f"{key}.{setting}", title, place, says[setting])
+            where = (talk, f"{key}.{setting}", title, ("machine.point.adjuster", setting))
+            if setting == "thread":
+                threads = {one: one for one in by_unit(talk.unit, _THREADS_INCH, _THREADS_MM)}
+                says[setting] = yield from few(*where, threads, says[setting], _OTHER_THREAD)
+            else:
+                says[setting] = yield from length(*where, says[setting])
     if kind != "screw" or "clockwise" in says:
         return says
     way = yield from _clockwise(key, usual, says)

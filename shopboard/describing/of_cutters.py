@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from shopboard.describing.ask import Row, choice, look, name, words
+from shopboard.describing.ask import Row, choice, look, name, unit_behind, words
 from shopboard.describing.chosen import ChosenMachine, free_id
 from shopboard.describing.talk import Asking, Talk
 from shopboard.usual.build import NewCutter
@@ -42,7 +42,11 @@ def cutters_of(talk: Talk, machine: ChosenMachine, before: Sequence[ChosenMachin
             machine.cutters[one.id] = _first(one, machine)
     yield from look(
         f"{machine.id}.cutters",
-        f"{machine.name}: are these your cutters?",
+        lambda: (
+            f"{machine.name}: are these your cutters?"
+            if machine.cutters
+            else f"{machine.name}: have you none of these cutters?"
+        ),
         lambda: {
             **{one.id: _row(talk, machine, one) for one in (*usual, *machine.own_cutters)},
             "own": Row("another one", "", partial(_own, talk, machine)),
@@ -155,11 +159,13 @@ def _change(talk: Talk, machine: ChosenMachine, usual: UsualCutter) -> Asking[No
     states = {"sharp": "sharp", "dirty": "sharp, but dirty", "dull": "dull"}
     title = f"{usual.name}: how is its edge?"
     state = yield from choice(f"{key}.state", title, states, one.state)
+    lasted = says.get("lasts", _LASTS)
     lasts = yield from words(
         *(talk, f"{key}.lasts", f"{usual.name}: how long does an edge last?"),
-        *(("machine.cutter", "lasts"), says.get("lasts", _LASTS)),
+        *(("machine.cutter", "lasts"), lasted),
         "Hours of running, cuts, a length that is cut, or projects: 20 hours, 400 cuts.",
-        behind="hours",
+        f"A number alone means {unit_behind(lasted)}.",
+        behind=unit_behind(lasted),
     )
     thrown = says.get("sharpenings") == 0
     becomes = yield from choice(

@@ -129,7 +129,9 @@ def _fineness(
 def _taken(usual: UsualPoint, one: NewPoint, unit: Unit) -> str:
     """Say what is taken of a point."""
     table = {**usual.table(unit, one.fineness), **one.says}
-    said = [f"within {table['tolerance']}"] if "tolerance" in table else []
+    tolerance = table.get("tolerance", "")
+    span = "from" if " to " in tolerance else "within"
+    said = [f"{span} {tolerance}"] if tolerance else []
     said += [f"reach {table['lever']}"] if "lever" in table else []
     if one.adjuster is not None:
         said.append(f"set by {one.adjuster.get('name', 'shims')}")

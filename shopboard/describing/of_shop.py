@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import partial
 from typing import cast
 
-from shopboard.describing.ask import Row, choice, look, name, ticks, words
+from shopboard.describing.ask import Row, choice, few, look, name, ticks, words
 from shopboard.describing.chosen import ChosenMachine, ChosenShop
 from shopboard.describing.talk import Asking, Talk
 from shopboard.metrology.quantity import Unit
@@ -25,7 +25,7 @@ _CHANGEOVER = "10 min"
 
 
 def head_of(talk: Talk) -> Asking[ChosenShop]:
-    """Ask for name, unit and money."""
+    """Ask for name, unit, money and hours."""
     talk.part = "the shop"
     called = yield from name(
         *(talk, "name", "What is your shop called?", ("shop", "name"), "My shop"),
@@ -39,7 +39,33 @@ def head_of(talk: Talk) -> Asking[ChosenShop]:
         *(talk, "money", "What are costs counted in?", ("shop", "money"), usual),
         "A word or a sign: sharpening costs are shown in it.",
     )
-    return ChosenShop(called, talk.unit, money)
+    hours = yield from _hours_of(talk)
+    return ChosenShop(called, talk.unit, money, hours)
+
+
+_NO_HOURS = "no fixed hours"
+
+_EVENINGS = "Mon to Fri 18:00 to 21:00; Sat 9:00 to 17:00"
+
+_HOURS = {
+    _NO_HOURS: "at no fixed hours",
+    "Mon to Fri 8:00 to 17:00": "Monday to Friday, 8:00 to 17:00",
+    "Mon to Fri 8:00 to 12:00 and 13:00 to 17:00": "the same, with a pause from 12:00 to 13:00",
+    _EVENINGS: "evenings, 18:00 to 21:00, and Saturday, 9:00 to 17:00",
+    "Sat and Sun 9:00 to 17:00": "Saturday and Sunday, 9:00 to 17:00",
+}
+"""When a shop is mostly open; common practice, no source."""
+
+
+def _hours_of(talk: Talk) -> Asking[tuple[str, ...]]:
+    """Ask when somebody is there; empty: that is not told."""
+    hours = yield from few(
+        *(talk, "hours", "When are you in the shop?", ("shop", "hours"), _HOURS, _NO_HOURS),
+        "From when to when, on all days or on those named: 8-17, Mon to Fri 8:00 to 12:00.",
+    )
+    if hours == _NO_HOURS:
+        return ()
+    return tuple(one.strip() for one in hours.split(";"))
 
 
 def machines_of(talk: Talk) -> Asking[list[ChosenMachine]]:
@@ -59,13 +85,15 @@ def machines_of(talk: Talk) -> Asking[list[ChosenMachine]]:
             machines[-1].name,
         )
     bodies: list[str] = []
-    yield from look(
-        "apart",
-        lambda: "Is that all of it?" if bodies else "Is each of these a machine of its own?",
-        lambda: _apart(talk, machines, bodies),
-        _standing(machines),
-    )
-    return machines
+    standing = [one for one in machines if one.usual.kind != "hand tools"]
+    if standing:
+        yield from look(
+            "apart",
+            lambda: "Is that all of it?" if bodies else "Is each of these a machine of its own?",
+            lambda: _apart(talk, standing, bodies),
+            _standing(standing),
+        )
+    return [*standing, *(one for one in machines if one.usual.kind == "hand tools")]
 
 
 def _machine(talk: Talk, usual: UsualMachine) -> ChosenMachine:

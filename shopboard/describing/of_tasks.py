@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from shopboard.checks.steps import Option
-from shopboard.describing.ask import Row, look, name, words
+from shopboard.describing.ask import Row, few, look, name
 from shopboard.describing.asked import OneOf, Typed
 from shopboard.describing.chosen import ChosenMachine, free_id
 from shopboard.describing.days import day_of, days_ago
@@ -21,6 +21,9 @@ NEVER = "never"
 TODAY = "today"
 
 _OWN = "Look it over"
+
+_OFTEN = ("1 week", "2 weeks", "4 weeks", "3 months", "1 year", "20 hours", "40 hours", "1 project")
+"""How often a task of one's own mostly is due; common practice, no source."""
 
 _AGO = {TODAY: 0, "week": 7, "month": 30}
 
@@ -44,7 +47,7 @@ def tasks_of(talk: Talk, machine: ChosenMachine) -> Asking[None]:
         key,
         f"{machine.name}: are these its tasks, and last done then?",
         rows,
-        "The board counts from the last time to the next. Enter: all of it was done today.",
+        "Today, unless you say otherwise: the board counts from that day to the next time.",
     )
     machine.tasks = {
         one.id: day if last == TODAY else last if isinstance(last, date) else None
@@ -57,9 +60,14 @@ def _own(talk: Talk, machine: ChosenMachine, told: dict[str, date | str]) -> Ask
     """Ask for a task in the person's own words."""
     key = f"{machine.id}.own-task"
     called = yield from name(talk, f"{key}.name", "What is done?", ("machine.task", "name"), _OWN)
-    every = yield from words(
-        *(talk, f"{key}.every", f"{called}: how often?", ("machine.task", "every"), "4 weeks"),
-        "By the calendar, by hours run or by projects: 4 weeks, 40 hours, 2 projects.",
+    often = {one: f"every {one}" for one in _OFTEN}
+    every = yield from few(
+        *(talk, f"{key}.every", f"{called}: how often?", ("machine.task", "every"), often),
+        *(
+            "4 weeks",
+            "By the calendar, by hours run or by projects: 5 weeks, 15 hours, 3 projects.",
+        ),
+        behind="weeks",
     )
     taken = [one.id for one in (*machine.usual.tasks, *machine.own_tasks)]
     says: dict[str, Any] = {"id": free_id(called, taken), "name": called, "every": every}

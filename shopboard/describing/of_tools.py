@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
+from shopboard.base.text import counted
 from shopboard.describing.ask import Row, choice, length, look, ticks, words
 from shopboard.describing.talk import Asking, Talk
 from shopboard.metrology.quantity import Unit, parse_length
 from shopboard.usual.build import NewTool
 from shopboard.usual.parts import in_unit
-from shopboard.usual.tools import FEELERS, Promise, UsualTool, tools
+from shopboard.usual.tools import FEELERS, Promise, UsualTool, leaf_thicknesses, tools
 
 _MOSTLY = ("square", "feeler", "calliper")
 """What nearly every shop has that checks its machines."""
@@ -49,6 +50,7 @@ def tools_of(talk: Talk) -> Asking[list[NewTool]]:
         {sort: one.name for sort, one in usual.items()},
         "Those that will be used to prove a machine; of several, the number comes next.",
         set_already=_MOSTLY,
+        beside={"tape": "a rule is taken to be at hand"},
     )
     drawer = [_first(talk, usual[sort], ()) for sort in chosen]
     if drawer:
@@ -121,11 +123,14 @@ def _change(talk: Talk, drawer: list[_Chosen], at: int) -> Asking[None]:
     typed = "within" in promises[0].says or usual.sort == "square"
     if typed:
         options[_ANOTHER] = "another figure from its maker"
+    elif usual.sort == "feeler":
+        options[_ANOTHER] = "another set: tick its leaves"
     default = str(promises.index(one.promise) + 1) if one.promise in promises else _ANOTHER
     title = f"{usual.name}: who says how true it is?" if typed else f"{usual.name}: which?"
     answer = yield from choice(f"{one.id}.promise", title, options, default)
     if answer == _ANOTHER:
-        promise = yield from _own_promise(talk, one)
+        own = _own_promise if typed else _own_leaves
+        promise = yield from own(talk, one)
     else:
         promise = promises[int(answer) - 1]
     drawer[at] = replace(one, promise=promise)
@@ -146,11 +151,28 @@ def _size(talk: Talk, one: _Chosen) -> Asking[str]:
 
 def _own_promise(talk: Talk, one: _Chosen) -> Asking[Promise]:
     sort = one.usual.sort
-    default = in_unit("[1 thou over 6 in|0.03 mm over 150 mm]", talk.unit)
-    if sort != "square":
-        default = in_unit("[1 thou|0.02 mm]", talk.unit)
+    default, behind = in_unit(["[1 thou|0.02 mm]", "[in|mm]"], talk.unit)
+    if sort == "square":  # an angle: so much over the length of its blade
+        default, behind = f"{default} over {one.size}", f"{behind} over {one.size}"
     within = yield from words(
         *(talk, f"{one.id}.within", "How far may it be off, either way?"),
         *((f"drawer.{sort}", "within"), default),
+        behind=behind,
     )
     return Promise(f"its maker says {within}", {"within": within})
+
+
+def _own_leaves(talk: Talk, one: _Chosen) -> Asking[Promise]:
+    """Ask which leaves a set has; those of the set that it was taken for are ticked."""
+    now = one.promise.says
+    every = leaf_thicknesses(talk.unit)
+    leaves = yield from ticks(
+        f"{one.id}.leaves",
+        f"{one.usual.name}: which does it have?",
+        {leaf: leaf for leaf in every},
+        "As marked on them.",
+        set_already=[leaf for leaf in every if leaf in now["leaves"]],
+        least="tick a leaf, at least one; + shows more",
+    )
+    words = f"{counted(len(leaves), 'leaf', 'leaves')}, {leaves[0]} to {leaves[-1]}"
+    return Promise(words, {**now, "leaves": leaves})

@@ -77,11 +77,13 @@ class NewShop(NamedTuple):
     machines: Sequence[NewMachine] = ()
     tools: Sequence[NewTool] = ()
     money: str = ""
+    hours: Sequence[str] = ()
+    """When somebody is there, as the file has it."""
 
 
 def build(shop: NewShop) -> dict[str, Any]:
     """Give the data of its file."""
-    head = {"name": shop.name, "unit": shop.unit, **({"money": shop.money} if shop.money else {})}
+    head = {"name": shop.name, "unit": shop.unit, "money": shop.money, "hours": [*shop.hours]}
     drawer: dict[str, list[Says]] = {}
     for tool in shop.tools:
         drawer.setdefault(tool.sort, []).append(dict(tool.says))

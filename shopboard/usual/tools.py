@@ -10,6 +10,7 @@ from collections.abc import Mapping
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import by_unit
 from shopboard.usual.parts import PRACTICE, Says, in_unit
 
 
@@ -115,6 +116,17 @@ FEELERS: Mapping[Unit, UsualTool] = {
     ),
 }
 """Usual sets of leaves, by the unit that they are marked in: a metric shop may have either."""
+
+_MORE_INCH = (".001 in", ".030 in", ".032 in", ".035 in", ".040 in")
+_MORE_MM = ("0.02 mm",)
+
+
+def leaf_thicknesses(unit: Unit) -> tuple[str, ...]:
+    """Give every thickness that leaves are mostly marked with, the thinnest first."""
+    sets = [one.says["leaves"] for one in FEELERS[unit].promises]
+    every = {leaf for leaves in sets for leaf in leaves} | {*by_unit(unit, _MORE_INCH, _MORE_MM)}
+    return tuple(sorted(every, key=lambda leaf: float(leaf.split()[0])))
+
 
 STRAIGHTEDGE = UsualTool(
     "straightedge",

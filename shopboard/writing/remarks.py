@@ -19,6 +19,7 @@ _HOW_FAR = "how far it may be off, either way"
 BEHIND: Mapping[str, str] = {
     "shop.unit": "what a bare number means, and what the board shows",
     "shop.money": "what costs are counted in",
+    "shop.hours": "when you are there: prep days are planned into it",
     "drawer.square.length": "of its blade",
     "drawer.square.grade": "DIN 875-1",
     "drawer.square.within": _HOW_FAR,

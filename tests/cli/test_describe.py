@@ -16,7 +16,7 @@ def _british(program: Program, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_lines_lead_to_a_shop_file_with_its_records(program: Program) -> None:
-    lines = ["Stable", "1", "back", "2", "", "3 9", "", "none", *[""] * 30]
+    lines = ["Stable", "1", "back", "2", "", "", "3 9", "", "none", *[""] * 30]
     ran = program("describe", typed="\n".join(lines))
     assert ran.code == 0, ran.err
     assert "the shop: What is your shop called?" in ran.out
@@ -44,7 +44,7 @@ def test_it_is_left_and_gone_on_with(program: Program) -> None:
 
 
 def test_what_is_wrong_is_refused_in_a_sentence(program: Program) -> None:
-    ran = program("describe", typed="42\nShed\n3\nmm\n\n99\nnone\nlathe\nleave\n")
+    ran = program("describe", typed="42\nShed\n3\nmm\n\n\n99\nnone\nlathe\nleave\n")
     assert "! 42: a name has a letter in it" in ran.err
     assert "! there is no answer 3 here: press 1 to 2" in ran.err
     assert "! '99' is none of these: write numbers from 1 to 12" in ran.err

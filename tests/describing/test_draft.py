@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from contextlib import closing
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -76,7 +78,6 @@ def test_what_cannot_be_read_is_kept_beside_it(shop_file: Path, bad: bytes) -> N
     assert path.with_name(f"{path.name}-unread").read_bytes().endswith(later)
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="no locks of that sort there")
 def test_a_second_program_is_told(shop_file: Path) -> None:
     with closing(ShopDraft(shop_file)) as begun:
         begun.answer(one(0))
@@ -84,6 +85,41 @@ def test_a_second_program_is_told(shop_file: Path) -> None:
             ShopDraft(shop_file)
         begun.answer(one(1))
     assert kept(shop_file) == [one(0), one(1)]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="that is what this stands in for")
+def test_windows_locks_a_byte_that_nobody_reads(
+    shop_file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A stand-in does what the documentation of `msvcrt.locking` says.
+
+    Bytes from where the file stands are locked, beyond its end, too; what another holds raises an
+    OSError.
+    """
+    held: set[tuple[int, int]] = set()
+
+    def locking(handle: int, mode: int, count: int) -> None:
+        place = (os.fstat(handle).st_ino, os.lseek(handle, 0, os.SEEK_CUR))
+        assert (mode, count) == (2, 1)
+        if place in held:
+            raise PermissionError(errno.EACCES, "Permission denied")
+        held.add(place)
+
+    stand_in = SimpleNamespace(LK_NBLCK=2, locking=locking)
+    monkeypatch.setitem(sys.modules, "msvcrt", stand_in)
+    with closing(ShopDraft(shop_file)) as begun:
+        begun.answer(one(0))
+    monkeypatch.setattr(sys, "platform", "win32")
+    with closing(ShopDraft(shop_file)) as begun:
+        assert begun.answers == [one(0)], "read from its beginning"
+        begun.answer(one(1))
+        (place,) = held
+        assert place[1] > draft.LARGEST_DRAFT
+        with pytest.raises(DraftError, match="another run of this program"):
+            ShopDraft(shop_file)
+    held.clear()  # as the system does when the file is closed
+    with closing(ShopDraft(shop_file)) as again:
+        assert again.answers == [one(0), one(1)]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no open file is taken away there")

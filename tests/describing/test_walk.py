@@ -17,6 +17,7 @@ from shopboard.describing.draft import Reply
 from shopboard.describing.here import Here
 from shopboard.describing.reading import file_text
 from shopboard.describing.talk import Stand, follow, still_asked
+from shopboard.metrology.adjuster import Screw
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop_text
 from shopboard.usual.lookup import KINDS, machine
@@ -160,7 +161,8 @@ def test_what_is_not_usual_is_told_in_own_words() -> None:
         "bandsaw.own-cutter.name": ["1/4 in skip tooth", "1/4 in skip tooth"],
         "bandsaw.tasks": "own",
         "bandsaw.own-task.name": "Édouard's round",
-        "bandsaw.own-task.every": "3 projects",
+        "bandsaw.own-task.every": "another",
+        "bandsaw.own-task.every.other": "3 projects",
         "bandsaw.own-task.edouard-s-round.last": "never",
         "other": "Steam box",
     }
@@ -224,6 +226,63 @@ def test_every_sort_of_tool_can_be_told_once_more() -> None:
     found = [*drawer.squares, *drawer.feelers, *drawer.shims, *drawer.others]
     assert len(found) == 2 * len(every)
     assert [one.length for one in drawer.squares] == [150.0, 400.0]
+
+
+def test_hours_are_asked_once_and_enter_tells_none() -> None:
+    """Known hours by their number; two lines of them make two lines in the file."""
+    _, shop = made(answered({"machines": "lathe"})[0])
+    assert shop.hours == ()
+    _, shop = made(answered({"machines": "lathe", "hours": "4"})[0])
+    assert [(one.days, one.spans) for one in shop.hours] == [
+        ((0, 1, 2, 3, 4), ((18 * 60, 21 * 60),)),
+        ((5,), ((9 * 60, 17 * 60),)),
+    ]
+    own = {"machines": "lathe", "hours": "another", "hours.other": "8-17"}  # the pad types that
+    _, shop = made(answered(own)[0])
+    assert [(one.days, one.spans) for one in shop.hours] == [((), ((8 * 60, 17 * 60),))]
+
+
+def test_all_but_names_is_told_with_digits() -> None:
+    """A thread, how often, how long an edge lasts, what a maker promises, a set of one's own."""
+    known: dict[str, str | list[str]] = {
+        "machines": "router table,jointer",
+        "drawer": ["square", "leaves"],
+        "square.promise": "7",
+        "square.within": ".05",
+        "leaves.promise": "5",
+        "leaves.leaves": "1,2,3",
+        "jointer.looks": "fence",
+        "jointer.fence.set": "2",
+        "jointer.fence.thread": "5",
+        "jointer.fence.clockwise": "1",
+        "router.cutters": "1",
+        "router.straight.lasts": "300",
+        "router.tasks": "own",
+        "router.own-task.every": "6",
+    }
+    _, shop = made(answered(known, MM)[0], odd=True)
+    (square,), (leaves,) = shop.drawer.squares, shop.drawer.feelers
+    assert square.limit == pytest.approx(0.05 / 150, rel=1e-3)
+    assert leaves.leaves == pytest.approx((0.02, 0.03, 0.04))
+    router, jointer = shop.machines_by_id["router"], shop.machines_by_id["jointer"]
+    adjuster = next(one for one in jointer.points if one.id == "fence").adjuster
+    assert isinstance(adjuster, Screw)
+    assert adjuster.pitch == pytest.approx(1.75)  # M12, ISO 261
+    lasts = router.cutters[0].lasts
+    assert lasts is not None
+    assert (lasts.amount, lasts.unit) == (300_000, "mm")
+    assert router.tasks[-1].every_minutes == 20 * 60
+
+
+def test_hand_tools_are_no_machine_of_which_it_is_asked_whether_it_stands_alone() -> None:
+    told: list[Reply] = []
+    known = {"machines": "hand tools,bandsaw", "hand-tools.cutters": ""}
+    while (question := follow(beginning(), told).question) is not None:
+        if question.key == "apart":
+            assert question.lines == ("Bandsaw.",)
+        told.append(reply(question, known.get(question.key, "")))
+    _, shop = made(answered({"machines": "hand tools"})[0])
+    assert [one.kind for one in shop.machines] == ["hand tools"]
 
 
 def test_two_of_a_kind_are_two_machines() -> None:
@@ -342,7 +401,7 @@ def test_the_questions_left_are_those_that_enter_answers() -> None:
         lefts.append(still_asked(begin, told, DAY))
         told.append(reply(question, "table saw" if question.key == "machines" else ""))
     known = [one for one in lefts if one is not None]
-    assert lefts.count(None) == 4, "before the machines are told, nobody knows"
+    assert lefts.count(None) == 5, "before the machines are told, nobody knows"
     assert known == list(range(len(known), 0, -1))
 
 
