@@ -16,6 +16,7 @@ from shopboard.journal import SqliteJournal, open_journal
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from tests.builders import SCREW, make_job, make_point, make_shop
+from tests.in_memory import in_memory
 from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.once import share
@@ -31,17 +32,25 @@ settings.register_profile(
 settings.load_profile("whatever the clock says")
 
 
+gc.disable()  # nothing that is imported or collected goes before the end
+
+
 def pytest_collection_finish() -> None:
-    """What was collected stays to the end: nobody looks through it for what may go."""
+    """What was collected stays to the end: nobody looks through it for what may go.
+
+    What the tests leave is looked for seldom: in so large a process each look takes long.
+    """
     gc.collect()
     gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
+    gc.enable()
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Give all processes of this run one folder for what is made once."""
-    clear = share()
-    if clear is not None:
-        config.add_cleanup(clear)
+    """Give all processes of this run a place, and in it one folder for what is made once."""
+    for clear in (in_memory(), share()):
+        if clear is not None:
+            config.add_cleanup(clear)
 
 
 @pytest.fixture(autouse=True)
