@@ -189,8 +189,8 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
                 assert cutter_json(cutter)["past_life"] == ("?" in words)
                 listed = [plain(row) for row in cutters_lines(one.cutters, (), None, 0, SIZE)]
                 assert any(cutter.state in row for row in listed)
-                left = f"{one.machine.name}: {cutter.cutter.name}: {words}; no sharp one"
-                assert any(each.startswith(left) for each in plan.left_out) == cutter.blunt
+                left = f"{one.machine.name}, {cutter.cutter.name}: {words}; no sharp one"
+                assert any(each.words.startswith(left) for each in plan.stays_open) == cutter.blunt
                 assert (
                     f"Rip blade: {words}" in "".join(plain_lines(one, open_shop.now()))
                 ) == cutter.blunt
@@ -207,7 +207,7 @@ def test_a_cutter_past_its_life_is_a_question_everywhere() -> None:
         said = (
             "".join(plain_lines(one, open_shop.now())),
             state_words(one.cutters[0]),
-            "".join(Planner(open_shop).plan().left_out),
+            "".join(each.words for each in Planner(open_shop).plan().stays_open),
             "".join(plain(row) for row in machine_lines(one, 0, open_shop.now(), "inch", SIZE)),
         )
         assert all(words in each for each in said)

@@ -2,35 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-
 from rich.cells import cell_len
 
-from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import big, in_large
-from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
+from shopboard.board.prep_list import Shown as Shown
+from shopboard.board.prep_list import chosen_words, day_list
 from shopboard.board.waits_rows import waits_rows
-from shopboard.prep.at_risk import LeftPiece
-from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.plan import PlanLine
 from shopboard.prep.plan_words import (
-    NOT_ABOUT_SAFETY,
     THAN_FIRST_SAID,
     about,
     clock,
     closed_words,
     detail,
     done_by,
-    how_near,
+    goes,
     left_words,
+    open_words,
     quiet_words,
-    span,
     started,
     time_words,
     too_long,
 )
-from shopboard.standing.waits import Wait
 
 _LEAST_ROWS = 5
 """Rows of the list that stay, however large the rest."""
@@ -41,36 +36,23 @@ _ROOMY = 34
 """Rows from which the letters may take more of the screen."""
 
 
-class Shown(NamedTuple):
-    """What the screen is drawn from."""
-
-    plan: DayPlan
-    machines: Mapping[str, str]
-    """Names, by id."""
-    waits: Sequence[Wait] = ()
-    cursor: int = 0
-    """Number of a piece, from 0."""
-    projects: int = 0
-    """How many projects there are to choose from, for a day that is not begun."""
-    allow_open: bool = False
-
-
 def prep_lines(shown: Shown, size: tuple[int, int]) -> list[Row]:
     """Draw the day."""
     width, room = size
     plan = shown.plan
     head = _head(shown, width)
-    if not plan.lines and not plan.left:
-        return [fit(row, width) for row in (*head, *_done(shown, width))][:room]
+    if plan.is_done:
+        rows = (*head, *_done(shown, width, room - len(head)))
+        return [fit(row, width) for row in rows][:room]
     if not plan.lines:
         top = [*head, *_no_time(shown, width), *waits_rows(shown.waits, shown.machines, width)]
-        return [fit(row, width) for row in (*top, *_list(shown, width, room - len(top)))]
+        return [fit(row, width) for row in (*top, *day_list(shown, width, room - len(top)))]
     waits = waits_rows(shown.waits, shown.machines, width)
     under = _now_words(shown, width)
     free = room - len(head) - len(waits) - len(under) - _LEAST_ROWS
     large = _large(plan.lines[0], width, free, most=4 if room >= _ROOMY else 2, shown=shown)
     top = [*head, *large, *under, *waits]
-    return [fit(row, width) for row in (*top, *_list(shown, width, room - len(top)))]
+    return [fit(row, width) for row in (*top, *day_list(shown, width, room - len(top)))]
 
 
 def working_lines(width: int) -> list[Row]:
@@ -126,34 +108,26 @@ def _time_row(shown: Shown, width: int) -> Row:
 def _no_time(shown: Shown, width: int) -> list[Row]:
     """Say that nothing fits into the time one has."""
     rows: list[Row] = [(), *(((f"  {row}", "due"),) for row in big("NO TIME", tall=True)), ()]
-    return [*rows, *_left_words(shown, width)]
+    return [*rows, *chosen_words(shown, width)]
 
 
-def _left_words(shown: Shown, width: int) -> list[Row]:
-    """Say in full what does not fit, where the cursor is on it, and what that puts at risk."""
+def _done(shown: Shown, width: int, room: int) -> list[Row]:
+    """Say that nothing is left to do, and what stays open all the same."""
     plan = shown.plan
-    at = shown.cursor - len(plan.lines)
-    if not 0 <= at < len(plan.left):
-        return []
-    one = plan.left[at]
-    where = f"{said(shown.machines[one.piece.machine])}: {said(one.piece.words)}"
-    risk = f"{span(one.piece.minutes)}; {said(one.risk)}" if one.risk else span(one.piece.minutes)
-    rows: list[Row] = [()]
-    for number, words in enumerate(wrap(where, width - 13, 2)):
-        rows.append((("  LEFT OUT " if not number else " " * 11, "key"), (words, "bold")))
-    return [*rows, *(((f"{' ' * 11}{words}", ""),) for words in wrap(risk, width - 13, 3))]
-
-
-def _done(shown: Shown, width: int) -> list[Row]:
-    word, style, words = "DONE", "true", "Nothing is left in this plan."
-    if shown.plan.tags_hold_up:
-        word, style, words = "NO MORE", "due", "Nothing more can be done in this plan."
-    rows: list[Row] = [(), *(((f"  {row}", style),) for row in big(word, tall=True)), ()]
-    rows += [((f"  {one}", "bold"),) for one in wrap(words, width - 4)]
-    for note in shown.plan.left_out:
-        rows += [((f"  {one}", "dim"),) for one in wrap(said(note), width - 4)]
-    if shown.plan.day is not None:
-        rows += [(), (("  Enter ", "key"), (" end the prep day", "bold"))]
+    opens = len(plan.stays_open)
+    told = ("Nothing is left in this plan.", open_words(opens), goes(plan))
+    words = " ".join(filter(None, told))
+    style = "due" if opens else "true"
+    rows: list[Row] = [(), *(((f"  {row}", style),) for row in big("DONE", tall=not opens)), ()]
+    rows += [((f"  {one}", "bold"),) for one in wrap(said(words), width - 4)]
+    if not opens:
+        notes = (one for note in plan.left_out for one in wrap(said(note), width - 4))
+        rows += [((f"  {one}", "dim"),) for one in notes]
+    if plan.day is not None:
+        rows += [*([()] if not opens else []), (("  Enter ", "key"), (" end the prep day", "bold"))]
+    if opens:
+        rows += chosen_words(shown, width)
+        rows += day_list(shown, width, room - len(rows))
     return rows
 
 
@@ -180,7 +154,7 @@ def _large(line: PlanLine, width: int, room: int, most: int, shown: Shown) -> li
 def _now_words(shown: Shown, width: int) -> list[Row]:
     """Say in full what to do now and where, then what comes next."""
     plan = shown.plan
-    left = _left_words(shown, width)
+    left = chosen_words(shown, width)
     if left:
         return left
     now, following = plan.lines[0], plan.lines[1] if len(plan.lines) > 1 else None
@@ -205,69 +179,3 @@ def _now_words(shown: Shown, width: int) -> list[Row]:
         at = clock(following.begins, plan.now)
         rows.append(((f"  next {clip(f'{at}  {words}', width - 9)}", "dim"),))
     return rows
-
-
-def _list(shown: Shown, width: int, room: int) -> list[Row]:
-    """List the pieces with their times, those around the cursor."""
-    plan, cursor = shown.plan, shown.cursor
-    seen = max(1, room - 2)
-    whole = len(plan.lines)
-    count = whole + len(plan.left)
-    first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
-    pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
-    names = [clip(said(shown.machines[one.machine]), max(18, width // 5)) for one in pieces]
-    where = max(cell_len(name) for name in names) + 2
-    times = [clock(line.begins, plan.now) for line in plan.lines] + ["left"] * len(plan.left)
-    when = max(cell_len(time) for time in times) + 2
-    more = out_of_sight(first, count - first - seen)
-    rule = f"  {whole} to do, {span(plan.hands_on)} of work   {more}"
-    rows: list[Row] = [(), ((clip(rule, width), "dim"),)]
-    widths = [4, when, where, width - 4 - when - where]
-    for number in range(first, min(count, first + seen)):
-        if number < whole:
-            short = _short(plan.lines[number], widths[3] - 1)
-        else:
-            short = _short_left(plan.left[number - whole], widths[3] - 1)
-        columns = (f"{times[number]:>{when - 2}}", names[number], short)
-        rows.append(_piece_row(number, cursor, columns, widths))
-    left = room - len(rows)
-    told = (how_near(plan), *plan.left_out, NOT_ABOUT_SAFETY)
-    notes = [one for note in told if note for one in wrap(said(note), width - 4)]
-    if left > len(notes):
-        rows += [(), *(((f"  {note}", "dim"),) for note in notes)]
-    return rows[:room]
-
-
-def _piece_row(number: int, cursor: int, told: Sequence[str], widths: Sequence[int]) -> Row:
-    """Write the row of one piece: its digit, when, where, what."""
-    here = "bar" if number == cursor else ""
-    at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
-    styles = (here or ("key" if at.strip() else ""), here, here, here)
-    return tuple(
-        piece
-        for words, style, cells in zip((at, *told), styles, widths, strict=True)
-        for piece in fit(((words, style),), cells, here)
-    )
-
-
-def _short_left(one: LeftPiece, room: int) -> str:
-    """Write what does not fit on one line, with its minutes and what is at risk."""
-    words = f"{clip(said(one.piece.words), room // 2)}  {span(one.piece.minutes)}"
-    risk = room - cell_len(words) - 2
-    return f"{words}; {clip(said(one.risk), risk)}" if one.risk and risk > 4 else words
-
-
-def _short(line: PlanLine, room: int) -> str:
-    """Write a piece on one line, its minutes and its wait at the end."""
-    piece = line.piece
-    tail = f"  {span(piece.minutes)}"
-    if line.change:
-        tail = f"  {span(line.change)} to change over,{tail[1:]}"
-    if piece.wait:
-        tail += f", then a {span(piece.wait)} wait"
-    words = said(piece.words)
-    if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
-        words = f"{words} · {said(piece.name)}"
-    if cell_len(words) + cell_len(tail) > room:
-        tail = f"  {span(piece.minutes)}" + (f", a {span(piece.wait)} wait" if piece.wait else "")
-    return f"{clip(words, room - cell_len(tail))}{tail}"

@@ -39,6 +39,12 @@ OF_PREP: Mapping[str, str] = {
     "plan[].wait_minutes": "of waiting after that",
     "plan[].change_minutes": "to change over a combination machine before",
     "plan[].idle_minutes": "with nothing to do before",
+    "stays_open[].sort": "of what no work of the day settles: point, machine, cutter or joint",
+    "stays_open[].machine": "its id; null: of a joint",
+    "stays_open[].target": "point or joint with its place, cutter or machine by its id",
+    "stays_open[].what": "its name",
+    "stays_open[].why": "how it stands, in words",
+    "stays_open[].remedy": "what would settle it, in words, or null",
     "left_out[]": "what is not in the plan and why, in words",
 }
 """By the field."""

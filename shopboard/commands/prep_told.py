@@ -15,8 +15,10 @@ from shopboard.prep.plan_words import (
     closed_words,
     detail,
     done_by,
+    goes,
     how_near,
     left_words,
+    open_words,
     quiet_words,
     span,
     started,
@@ -31,9 +33,9 @@ def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     machines = {one.id: one.name for one in open_shop.shop.machines}
     yield f"{shop_called(open_shop)}: prep day {about(plan)}, {started(plan)}"
     yield from filter(None, (closed_words(plan), time_words(plan)))
-    if not plan.lines and not plan.left:
-        more = plan.tags_hold_up
-        yield "Nothing more can be done now." if more else "Nothing is left to do."
+    if plan.is_done:
+        opens = open_words(len(plan.stays_open))
+        yield " ".join(filter(None, ("Nothing is left to do.", opens, goes(plan))))
     elif plan.lines:
         words = done_by(plan)
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
@@ -43,7 +45,8 @@ def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     for wait in open_shop.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
     pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
-    width = max((len(machines[piece.machine]) for piece in pieces), default=0)
+    names = [*(machines[one.machine] for one in pieces), *(one.where for one in plan.stays_open)]
+    width = max(map(len, names), default=0)
     for number, line in enumerate(plan.lines):
         mark = ("now", "next")[number] if number < 2 else ""
         if number == 0 and line.start > now and not line.changing_over(now):
@@ -54,6 +57,8 @@ def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
         words = f"{line.piece.words} ({detail(line, now, machines)})"
         yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
     yield from _left_lines(plan, machines, width)
+    for stays in plan.stays_open:
+        yield f"{'open':<5} {'-':>9}  {stays.where:<{width}}  {stays.words_here}"
     yield from filter(None, (how_near(plan), *plan.left_out))
     yield NOT_ABOUT_SAFETY
 
@@ -104,6 +109,17 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
             for wait in open_shop.waits()
         ],
         "plan": [_line_json(line) for line in plan.lines],
+        "stays_open": [
+            {
+                "sort": one.sort,
+                "machine": one.machine or None,
+                "target": one.target,
+                "what": one.what,
+                "why": one.why,
+                "remedy": one.remedy or None,
+            }
+            for one in plan.stays_open
+        ],
         "left_out": [*plan.left_out],
     }
 

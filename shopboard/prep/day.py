@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import (
+    answers_of,
     cannot_run,
     minutes_of,
     morning_of,
@@ -19,7 +20,9 @@ from shopboard.prep.answers import (
     work_ahead,
 )
 from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.day_end import found_today, with_answers
 from shopboard.prep.day_so_far import DaySoFar, modes_now, so_far, zero_of
+from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
@@ -54,6 +57,7 @@ class Planner:
         self._stood: tuple[object, object] = (None, None)
         self._asked: tuple[object, DayToPlan | None] = (None, None)
         self._settled: tuple[object, Settled | None] = (None, None)
+        self._answered: tuple[object, tuple[GlueUpAnswer, ...]] = (None, ())
 
     def choose(
         self, project: str = "", *, allow_open: bool = False, had: TimeHad | None = None
@@ -123,7 +127,7 @@ class Planner:
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         asked, stints = settled.asked, settled.shared.stints
         whole = stints[0].found if len(stints) == 1 and not settled.shared.left else None
-        return DayPlan(
+        plan = DayPlan(
             lines,
             finish,
             now,
@@ -133,13 +137,21 @@ class Planner:
             whole.bound if whole is not None else 0.0,
             whole.finish if whole is not None else 0.0,
             asked.todo.open_now,
-            asked.todo.tags_hold_up,
+            asked.todo.stays_open,
             found.away.minutes if found.away is not None else 0.0,
             quiet,
             left_pieces(settled, self._time()[0]),
             asked.windows[0] if asked.windows else None,
             not asked.windows or asked.windows[0].end is not None,
         )
+        return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)
+
+    def _ended(self, plan: DayPlan, project: Project) -> DayPlan:
+        """Say of a plan that is done which joints of its project go; asked once as all stands."""
+        mark = (self._open_shop.standing, project)
+        if self._answered[0] != mark:
+            self._answered = (mark, answers_of(self._open_shop, project.joints))
+        return with_answers(plan, self._answered[1], project.name)
 
     def _left_too_long(self, settled: Settled) -> Iterator[str]:
         """Name the waits that a plan leaves much longer than they say, each with its minutes."""
@@ -270,10 +282,11 @@ class Planner:
                 lambda name: what_settles(open_shop, name),
                 ask.not_enough if ask is not None else (),
                 lambda point: cannot_run(open_shop, point),
+                lambda one: found_today(journal, found.day, one),
             )
         )
         if ask is not None:
-            todo = todo._replace(left_out=(*todo.left_out, *ask.notes))
+            todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
         newest = found.act
         machine = shop.machines_by_id.get(newest.machine) if newest is not None else None
         bodies = {one.id: one.body for one in shop.machines if one.body}

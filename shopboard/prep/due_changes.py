@@ -8,15 +8,17 @@ from typing import get_args
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_acts import possible
+from shopboard.upkeep.cutter_supply import way_out
 from shopboard.upkeep.cutter_words import sharp_words
 from shopboard.upkeep.cutters import CutterStanding, group_of
 
 
-def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) -> Piece | None:
+def due_change(one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]) -> Piece | None:
     """Give the change of a cutter that is due on a machine, or under way.
 
     One that serves other modes, too, is changed once: where it belongs, or else in the first of
@@ -25,7 +27,7 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
     Args:
         one: the machine.
         day: ids of the machines that the day concerns, this one among them.
-        left_out: takes a sentence on each dull cutter for which there is no sharp one.
+        opens: takes each dull cutter for which there is no sharp one.
     """
     if one.changing is not None:
         return _in_progress(one, one.changing, day)
@@ -36,7 +38,7 @@ def due_change(one: MachineStanding, day: Sequence[str], left_out: list[str]) ->
         if found is not None:
             return _change_to(one, blunt, *found)
         if blunt.blunt:
-            left_out.append(_no_sharp_one(one, blunt))
+            opens.append(_no_sharp_one(one, blunt))
         elif blunt.cutter.sort != "hand tool":  # that one is cleaned where it lies
             return _clean_on(one, blunt)
     return None
@@ -107,14 +109,23 @@ def _clean_on(one: MachineStanding, dirty: CutterStanding) -> Piece:
     )
 
 
-def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> str:
-    """Say that a dull cutter stays on, and where a sharp one lies that is not meant for it."""
-    stands = f"{blunt.cutter.name}: {sharp_words(blunt)}"
-    words = f"{one.machine.name}: {stands}; no sharp one in the shop."
+def _no_sharp_one(one: MachineStanding, blunt: CutterStanding) -> StaysOpen:
+    """Say that a dull cutter stays on, and what would give a sharp one."""
+    why = f"{sharp_words(blunt)}; no sharp one in the shop"
+    ids = blunt.machine, blunt.id
+    remedy = _remedy(one, blunt)
+    return StaysOpen("cutter", *ids, one.machine.name, blunt.cutter.name, why, remedy)
+
+
+def _remedy(one: MachineStanding, blunt: CutterStanding) -> str:
+    """Say where a sharp one lies that is not meant for it, or comes back, or else its way out."""
     others = " or ".join(other.cutter.name for other in _sharp_beside(one, blunt))
-    if not others:
-        return words
-    return f"{words} If {others} does its work, say so: e on the board, spare_for in the shop file."
+    if others:
+        return f"if {others} does its work, say so: e on the board, spare_for in the shop file"
+    group = group_of(blunt, one.cutters)
+    away = next((other for other in group if other.where == "at the sharpener"), None)
+    to_do = way_out(blunt) if away is None else f"{away.cutter.name} back from the sharpener"
+    return f"if it is dull, {to_do}" if blunt.doubted else to_do
 
 
 def _sharp_beside(one: MachineStanding, blunt: CutterStanding) -> list[CutterStanding]:
@@ -187,10 +198,10 @@ class PlannedChange(NamedTuple):
 
 
 def planned_change(
-    one: MachineStanding, day: Sequence[str], left_out: list[str]
+    one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]
 ) -> PlannedChange | None:
     """Give the change of a cutter that is planned on a machine; for the words see `due_change`."""
-    piece = due_change(one, day, left_out)
+    piece = due_change(one, day, opens)
     if piece is None:
         return None
     kind = _kind_changed(one, piece)

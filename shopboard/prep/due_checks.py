@@ -10,7 +10,9 @@ from shopboard.base.text import counted
 from shopboard.checks import registry
 from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, KnownNow
+from shopboard.prep.open_points import ANOTHER_WAY, in_vain, open_point, with_dependents
 from shopboard.prep.pieces import Piece, undone_by_change
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
 from shopboard.sittings.point_job import job_for
@@ -77,33 +79,37 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
 def _chosen(
     jobs: JobList, machines: Collection[str], undone: Collection[str]
 ) -> dict[str, PointStanding]:
-    """Choose what is checked of what is due; say of the rest why it is left out."""
+    """Choose what is checked of what is due; say of the rest why not, and what stays open."""
     present = jobs.present
     cannot_run = present.cannot_run or partial(cannot_be_checked, present.shop)
     chosen: dict[str, PointStanding] = {}
-    back = enough = 0
+    opens: dict[str, StaysOpen] = {}
+    back: list[PointStanding] = []
+    enough = 0
     for one in _due(present, machines, undone):
         point, name = one.point, one.point.full_name
-        where = f"{present.shop.machines_by_id[point.machine].name}, {point.name}"
         if why := cannot_run(point):
-            jobs.left_out.append(f"Cannot be checked: {where}: {why}.")
+            why = f"cannot be checked: {why}"
+            opens[name] = open_point(present, one, why, ANOTHER_WAY)
         elif name in undone:
             chosen[name] = one
         elif present.needed is not None and name not in present.to_check:
             enough += name not in present.not_enough
         elif comes_back(one, present.standing):
-            back += 1
-        elif words := _in_vain(present, name):
-            jobs.left_out.append(f"Borderline, and not asked for: {where}: {words}")
+            back.append(one)
+        elif found := in_vain(present, one):
+            opens[name] = found
         else:
             chosen[name] = one
     if enough:
         points = counted(enough, "point")
         jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
-    if back:
-        rest = "it depends" if back == 1 else "they depend"
+    waiting = [one for one in back if one.first not in chosen]
+    jobs.stays_open += with_dependents(present, opens, waiting)
+    if count := sum(one.first in chosen for one in back):
+        rest = "it depends" if count == 1 else "they depend"
         jobs.left_out.append(
-            f"Counted on: {counted(back, 'point')} true again when what {rest} on is."
+            f"Counted on: {counted(count, 'point')} true again when what {rest} on is."
         )
     return chosen
 
@@ -155,17 +161,6 @@ def _proofs(shop: Shop, bases: Mapping[str, Collection[str]]) -> dict[str, froze
         if (uses := measured_with(shop, shop.points[name].proves))
         and all(shop.points[base].proves for base in under)
     }
-
-
-def _in_vain(present: KnownNow, name: str) -> str:
-    """Say what would settle a near point that a check with the tools at hand cannot prove true.
-
-    Empty where one can, or where the project asks for it with words of its own.
-    """
-    found = None if present.to_check.get(name) else present.settles(name)
-    if found is None or found.at_hand:
-        return ""
-    return f"the same check again proves no more. What would settle it: {found.how}."
 
 
 def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Piece:

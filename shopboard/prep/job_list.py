@@ -14,9 +14,10 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.last_project import LastProject
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Job
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.standing.model import ShopStanding
+from shopboard.standing.model import PointStanding, ShopStanding
 
 if TYPE_CHECKING:
     from shopboard.prep.options import Settles
@@ -51,6 +52,8 @@ class KnownNow(NamedTuple):
     """Full names of points that are not good enough for the project, and no check of now helps."""
     cannot_run: Callable[[Point], str] | None = None
     """Why a point cannot be checked at all, empty where it can; None: it is worked out here."""
+    found_today: Callable[[PointStanding], int] = lambda _: 0
+    """How many results of this day tell how a point stands: nothing upset it since."""
 
 
 class ToDo(NamedTuple):
@@ -62,8 +65,8 @@ class ToDo(NamedTuple):
     """Machine whose cutter is out."""
     left_out: tuple[str, ...] = ()
     """What is not in the plan and why, in sentences."""
-    tags_hold_up: bool = False
-    """Whether that is work at a machine with a tag."""
+    stays_open: tuple[StaysOpen, ...] = ()
+    """What no work of the day settles."""
 
 
 class JobList:
@@ -74,7 +77,7 @@ class JobList:
         self.pieces: dict[str, Piece] = {}
         self.jobs: dict[str, Job] = {}
         self.left_out: list[str] = []
-        self.tags_hold_up = False
+        self.stays_open: list[StaysOpen] = []
         self.closing: dict[str, str] = {}
         """By machine whose cutter is out now, the piece with which it is on again."""
         self.gates: dict[str, list[str]] = {}

@@ -9,6 +9,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.time_had import Window
 from shopboard.shop.project import Project
 
@@ -68,8 +69,8 @@ class DayPlan(NamedTuple):
     """Minutes that this one takes, as it was worked out."""
     open_now: str = ""
     """Id of the machine that stands open with its cutter out; empty: none."""
-    tags_hold_up: bool = False
-    """Whether there is work at a machine that is left out for its tag."""
+    stays_open: tuple[StaysOpen, ...] = ()
+    """What no work of the day settles, each with what would."""
     away: float = 0.0
     """Minutes that one was away on this day, as one said."""
     quiet_since: datetime | None = None
@@ -82,6 +83,8 @@ class DayPlan(NamedTuple):
     """The time from now on, or the next, in which one is there; None: there is none."""
     limited: bool = False
     """Whether that has an end."""
+    goes: tuple[str, ...] = ()
+    """Names of the project's joints that are GO, once nothing is left to do for it."""
 
     @property
     def is_shortest(self) -> bool:
@@ -137,6 +140,11 @@ class DayPlan(NamedTuple):
     def time_is_up(self) -> bool:
         """Whether the time that one had is over, and something is left."""
         return self.window is None and bool(self.left)
+
+    @property
+    def is_done(self) -> bool:
+        """Whether nothing is left to do, be it for another day; something may stay open."""
+        return not self.lines and not self.left
 
     @property
     def left_minutes(self) -> float:

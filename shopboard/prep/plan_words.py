@@ -163,3 +163,18 @@ def had_words(had: TimeHad, now: datetime) -> str:
     if had.days:
         return counted(had.days, "day")
     return "as long as it takes" if had.any_hours else ""
+
+
+def open_words(count: int) -> str:
+    """Say how many things stay open: ``3 things stay open.``; empty: none does."""
+    return f"{counted(count, 'thing stays', 'things stay')} open." if count else ""
+
+
+def goes(plan: DayPlan) -> str:
+    """Say which joints of a project go, once nothing is left to do for it; empty: there is none."""
+    held = ", ".join(one.name for one in plan.stays_open if one.sort == "joint")
+    if plan.project is None or not (plan.goes or held):
+        return ""
+    go = f"GO for {counted(len(plan.goes), 'joint')}" if plan.goes else ""
+    words = ", ".join(filter(None, (go, f"HOLD for {held}" if held else "")))
+    return f"{plan.project.name}: {words}."

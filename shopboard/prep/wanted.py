@@ -15,6 +15,7 @@ from shopboard.prep.glue_up import GlueUpAnswer, Reason, answer
 from shopboard.prep.known import KnownPoint, known_points
 from shopboard.prep.needs_words import date_words
 from shopboard.prep.options import options_on
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Joint, Project
 from shopboard.upkeep.undone import below
@@ -30,8 +31,8 @@ class Wanted(NamedTuple):
     """Full names of the points that show in its joints, with all that these rest on."""
     to_check: Mapping[str, str]
     """Full names of those to check, each with why; empty: how it stands says it."""
-    notes: tuple[str, ...] = ()
-    """What no check of today can prove for it, and what would, one sentence each."""
+    notes: tuple[StaysOpen, ...] = ()
+    """What no check of today can prove for it, and what would."""
     not_enough: frozenset[str] = frozenset()
     """Full names of the points of which this is said: they are not good enough as they are."""
 
@@ -83,7 +84,7 @@ class _Asked:
         self.known = known
         self.morning = morning
         self.to_check: dict[str, str] = {}
-        self.notes: dict[str, None] = {}
+        self.notes: dict[StaysOpen, None] = {}
         self.short: set[str] = set()
 
     def not_proven(self, joint: Joint, reason: Reason) -> None:
@@ -91,8 +92,9 @@ class _Asked:
         again = _due_again(self.open_shop, reason, self.morning) if self.morning else []
         if self.morning is not None and again:
             when = date_words(self.morning.date())
-            for words in again:
-                self.notes[f"{words} is due again by {when}: check it then, not now."] = None
+            for name in again:
+                note = self._note(name, f"due again by {when}", "check it then, not now")
+                self.notes[note] = None
             self.short.add(reason.about)
         elif _is_true(self.open_shop, reason.about):
             for name in reason.points:  # itself, or what it rests on while that is checked
@@ -123,14 +125,22 @@ class _Asked:
         for name in joint.point_names:
             if _is_out(self.open_shop, name):
                 self.to_check.setdefault(name, "")
-        words = f"{reason.words}; {reason.to_do}"
+        words, to_do = reason.words, reason.to_do
         if self.morning is not None:
             then = _answer(self.open_shop, joint, self.known, None).reasons
             if not any(one.sort == "cannot" and one.about == reason.about for one in then):
                 when = date_words(self.morning.date())
-                words = f"{reason.words}. What is checked now will have moved too much by {when}"
-                words += ": check then"
-        self.notes[f"{joint.name}: {words}."] = None
+                words += f". What is checked now will have moved too much by {when}"
+                to_do = "check then"
+        project = self.open_shop.shop.projects_by_id[joint.project].name
+        ids = "", joint.full_name
+        self.notes[StaysOpen("joint", *ids, project, joint.name, words, to_do)] = None
+
+    def _note(self, full_name: str, why: str, remedy: str) -> StaysOpen:
+        shop = self.open_shop.shop
+        point = shop.points[full_name]
+        where = shop.machines_by_id[point.machine].name
+        return StaysOpen("point", point.machine, full_name, where, point.name, why, remedy)
 
     def bases(self) -> None:
         """Ask for what the points to check rest on and is not true."""
@@ -154,9 +164,8 @@ def _answer(
 
 def _due_again(open_shop: OpenShop, reason: Reason, day: datetime) -> list[str]:
     """Name what a check of now would be due again by a day, of what would have to be checked."""
-    names = [name for name in (reason.about, *reason.points) if _is_due_again(open_shop, name, day)]
-    points = [open_shop.shop.points[name] for name in dict.fromkeys(names)]
-    return [f"{open_shop.shop.machines_by_id[one.machine].name}: {one.name}" for one in points]
+    names = (name for name in (reason.about, *reason.points) if _is_due_again(open_shop, name, day))
+    return [*dict.fromkeys(names)]
 
 
 def _is_due_again(open_shop: OpenShop, name: str, day: datetime) -> bool:

@@ -14,8 +14,9 @@ from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.in_order import put_in_order
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.standing.model import MachineStanding
-from shopboard.upkeep.safety_record import DO_NOT_USE
+from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 from shopboard.upkeep.undone import undone_through
 
 
@@ -25,7 +26,7 @@ def to_do(present: KnownNow) -> ToDo:
     machines = [_planned(jobs, one) for one in present.standing.machines if _concerns(jobs, one)]
     _say_others(jobs, machines)
     day = [one.machine.id for one in machines]
-    changes = {one.machine.id: planned_change(one, day, jobs.left_out) for one in machines}
+    changes = {one.machine.id: planned_change(one, day, jobs.stays_open) for one in machines}
     undone: set[str] = set()
     upkeep = []
     for one in machines:
@@ -41,8 +42,8 @@ def to_do(present: KnownNow) -> ToDo:
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
     _in_hand_first(jobs)
-    left_out = tuple(jobs.left_out)
-    return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, left_out, jobs.tags_hold_up)
+    told = tuple(jobs.left_out), tuple(jobs.stays_open)
+    return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, *told)
 
 
 def _concerns(jobs: JobList, one: MachineStanding) -> bool:
@@ -56,8 +57,9 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
     if not (_is_needed(jobs, one) or under_way or served.to_do or served.due_off):
         return False
     if one.tag and (one.to_check or one.to_do or one.due_off or under_way):
-        jobs.left_out.append(f"{one.machine.name} is left out: {DO_NOT_USE}, {one.tag}.")
-        jobs.tags_hold_up = True
+        name, why = one.machine.name, f"{DO_NOT_USE}, {one.tag}"
+        ids = one.machine.id, one.machine.id
+        jobs.stays_open.append(StaysOpen("machine", *ids, name, "", why, see_to(name, one.tag)))
     return not one.tag
 
 

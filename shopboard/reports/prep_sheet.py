@@ -57,7 +57,7 @@ def prep_sheet(plan: DayPlan, shop: Shop, paper: Paper, called: str = "") -> str
     many = _NOTES if len(shown) < _LONG else 1
     title = cut(f"Prep day {about(plan)}", 60)
     lead = f"{cut(called or shop.name, 52)}, {_moment(plan)}. {_summary(plan, shop)}"
-    notes = [cut(note, _LONGEST) for note in plan.left_out[:many]]
+    notes = [cut(note, _LONGEST) for note in (*_opens(plan, many), *plan.left_out[:many])]
     last = f"and {more} more" if more else "" if shown else "nothing is left to do"
     room = height - _around(width, lead, notes, last)
     texts = [[[name] for name, _ in COLUMNS], *(_cells(line, plan, names) for line in shown)]
@@ -119,6 +119,13 @@ def _around(width: float, lead: str, notes: Sequence[str], last: str) -> float:
         + 4.0  # above and below the table
         + 1.0  # the rule below its heading
     )
+
+
+def _opens(plan: DayPlan, many: int) -> list[str]:
+    """Say what stays open; of more than there is room for, how many more."""
+    told = [f"Open: {one.words}" for one in plan.stays_open[:many]]
+    more = len(plan.stays_open) - len(told)
+    return [*told, f"Open: {more} more."] if more else told
 
 
 def _summary(plan: DayPlan, shop: Shop) -> str:

@@ -152,11 +152,10 @@ def _points(shop: Shop, past: Past, happened: _Happened, now: datetime) -> dict[
             move = past.moves.get((one.machine, one.id))
             moved[name] = max(under, move.seq if move else 0)
             doubt = _doubt(one, shop, past, proofs)
-            found[name] = judge_point(
-                PointCase(
-                    *(one, shop, past, now, below, undoings[name], found, total, under, doubt)
-                )
+            case = PointCase(
+                *(one, shop, past, now, below, undoings[name], found, total, under, doubt)
             )
+            found[name] = judge_point(case)._replace(upset=max(moved[name], 0, *undoings[name]))
     return found
 
 

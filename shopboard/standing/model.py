@@ -119,6 +119,8 @@ class PointStanding(NamedTuple):
     """The tool that it was measured with was found bad since."""
     base_moved: bool = False
     """It is due because what it rests on was set anew since."""
+    upset: int = 0
+    """Number of the entry with which it, or what it rests on, last moved or may have; 0: none."""
 
     @property
     def is_open(self) -> bool:

@@ -194,7 +194,7 @@ def _one_blunt(
         return Supply(if_dull(one, "change it"), now, now=True)
     if one.state in ("dull", "worn out"):
         return _send_or_order(one, until, now)
-    return Supply(if_dull(one, _way_out(one)), now, now=True)
+    return Supply(if_dull(one, way_out(one)), now, now=True)
 
 
 def _one_away(one: CutterStanding, until: datetime | None, now: datetime) -> list[Supply]:
@@ -209,7 +209,7 @@ def _one_away(one: CutterStanding, until: datetime | None, now: datetime) -> lis
     return [Supply(f"{name}: back about {day(back)}{late}", back)]
 
 
-def _way_out(one: CutterStanding) -> str:
+def way_out(one: CutterStanding) -> str:
     """Say what gives an edge again."""
     if one.state == "worn out" or one.sharpenings == 0:
         return "order a new one"
@@ -218,7 +218,7 @@ def _way_out(one: CutterStanding) -> str:
 
 def _send_or_order(one: CutterStanding, until: datetime | None, now: datetime) -> Supply:
     """Say by when a dull or worn one must be on its way for a sharp one to be here in time."""
-    todo = f"{one.cutter.name}: {_way_out(one)}"
+    todo = f"{one.cutter.name}: {way_out(one)}"
     away = one.cutter.away_days
     if until is None:
         return Supply(todo)

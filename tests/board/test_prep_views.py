@@ -13,6 +13,7 @@ from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.shop.project import Project
 from shopboard.standing.waits import Wait
@@ -70,10 +71,16 @@ RUNNING = Shown(
 )
 IDLE = Shown(DayPlan(lines(12.0), at(95), NOW, DAY, CHEST), MACHINES, (wait(720),))
 AHEAD = Shown(DayPlan(lines(), at(90), NOW), MACHINES, projects=2)
-DONE = Shown(
-    DayPlan(
-        (), NOW, NOW, DAY, CHEST, ("Saw is left out: DO NOT USE, guard off.",), tags_hold_up=True
+OPENS = (
+    StaysOpen("machine", "saw", "saw", "Table saw", "", "DO NOT USE, guard off", "fix the guard"),
+    StaysOpen(
+        *("point", "combi", "combi.fence", "Combination machine, planing", "Fence"),
+        *("borderline, found so twice today; 2 points wait for it", "check it by five-cut test"),
     ),
+    StaysOpen("joint", "", "chest.lid", "Blanket chest", "Lid", "HOLD, it is out", "check it"),
+)
+DONE = Shown(
+    DayPlan((), NOW, NOW, DAY, CHEST, ("Not for this project: 4 more.",), stays_open=OPENS),
     MACHINES,
 )
 LONG = Shown(DayPlan(lines(600.0), at(700), NOW), MACHINES, projects=2)

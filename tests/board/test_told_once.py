@@ -5,7 +5,8 @@ from __future__ import annotations
 from types import SimpleNamespace
 from typing import Any, cast
 
-from shopboard.board.prep_view import _large, _short
+from shopboard.board.prep_list import _short_line
+from shopboard.board.prep_view import _large
 from shopboard.board.tasks_view import summary
 
 
@@ -34,5 +35,5 @@ def test_large_letters_never_show_half_the_name_of_a_mode() -> None:
 
 
 def test_minutes_of_work_and_of_leaving_it_alone_are_told_apart() -> None:
-    assert _short(a_line(), 45).endswith("7 min, then a 5 min wait")
-    assert _short(a_line(), 30).endswith("7 min, a 5 min wait")
+    assert _short_line(a_line(), 45).endswith("7 min, then a 5 min wait")
+    assert _short_line(a_line(), 30).endswith("7 min, a 5 min wait")

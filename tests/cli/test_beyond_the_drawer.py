@@ -174,13 +174,13 @@ def test_a_prep_day_plans_no_check_that_cannot_be_run_and_says_so(
     """Neither in lines nor as data, each with what is missing."""
     program.write("shop.toml", text)
     ran = program("prep")
-    said = [line for line in ran.out.splitlines() if line.startswith("Cannot be checked: ")]
+    said = [line for line in ran.out.splitlines() if ": cannot be checked: " in line]
     assert len(said) == cannot
     data = program("prep", "--json").json
     planned = {one["target"] for one in data["plan"] if one["sort"] == "check"}
     if text != BENCH:
         assert planned == {"saw.blade", "saw.sled"}
-        assert "Table saw, Blade along the slot: " in said[0]
+        assert "Table saw  Blade along the slot: " in said[0]
     else:
         assert planned == set()
 
@@ -265,7 +265,7 @@ def test_a_table_longer_than_the_straightedge_is_told_and_not_begun(program: Pro
     ran = program("check", "combi.bed", typed="\n")
     assert (ran.code, ran.out) == (2, "")
     assert "it takes a longer one" in ran.err
-    assert "Bed flat: the table from corner to corner" in program("prep").out
+    assert "Bed flat: cannot be checked: the table from corner to corner" in program("prep").out
 
 
 def test_a_table_that_it_spans_is_checked_by_the_straightedge_that_does(program: Program) -> None:

@@ -212,6 +212,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("status", "--on", "1", as_name="status --on")
     keep("points", "--best")
     keep("glueup", "box", "lid")
+    keep("prep", "box")
     keep("prep", "--begin")
     keep("prep", "--for", "8 min")
     for name, values in EXAMPLES.items():

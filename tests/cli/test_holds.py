@@ -157,7 +157,7 @@ def test_a_check_of_today_that_is_due_again_by_then_is_not_planned(loft: Program
     shop(loft, "0.05 mm", f"start = {begins.isoformat()}", error=0.0)
     for _ in range(2):
         ran = loft("prep", "tub")
-        assert "Blade upright is due again by" in ran.out
+        assert "Blade upright: due again by" in ran.out
         assert "check it then, not now" in ran.out
         assert "Nothing is left to do." in ran.out
     soon = datetime.now(UTC).date() + timedelta(days=7)

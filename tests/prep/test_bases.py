@@ -110,8 +110,8 @@ def test_a_base_that_is_due_by_the_start_day_is_told_and_planned(
     assert joint.unknown[0].why == "depends on Trunnion, due on Mon 15 Jun 2026"
     found = wanted(open_shop, project)
     assert not found.to_check  # checked on 1 June they would be due again by the 20th
-    then = "is due again by Sat 20 Jun 2026: check it then, not now."
-    assert found.notes == (f"Saw: Trunnion {then}", f"Saw: Wing {then}")
+    then = "due again by Sat 20 Jun 2026. To settle it: check it then, not now."
+    assert [one.words for one in found.notes] == [f"Saw, Trunnion: {then}", f"Saw, Wing: {then}"]
     clock.pass_by(days=8)
     open_shop.refresh()
     assert {*wanted(open_shop, project).to_check} == {"saw.trunnion", "saw.wing"}

@@ -67,7 +67,10 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     assert (short in large) == due_off
     todo = to_do(KnownNow(shop, standing, NOW, lambda _: 6.0))
     planned = [piece for piece in todo.pieces.values() if piece.sort == "cutter"]
-    told = [*(f"{piece.words} {piece.why}" for piece in planned), *todo.left_out]
+    told = [
+        *(f"{piece.words} {piece.why}" for piece in planned),
+        *(one.words.replace(", ", ": ") for one in todo.stays_open),
+    ]
     assert any(f"The one that is on: {said}" in words for words in told) == due_off
     changes = [piece for piece in planned if piece.act != "cleaned"]
     assert all(("if it is dull" in piece.words.lower()) == asked for piece in changes)

@@ -100,13 +100,13 @@ def test_what_is_near_and_cannot_be_proven_is_not_planned_again(text: str) -> No
         assert one.state == "near", one.reason
         plan = Planner(open_shop).plan()
         assert not plan.lines
-        (said,) = [words for words in plan.left_out if "Shooting board, Fence" in words]
-        assert said.startswith("Borderline, and not asked for")
+        (said,) = [one for one in plan.stays_open if one.what == "Shooting board, Fence"]
+        assert said.why.startswith("borderline; the same check again proves no more")
         found = what_settles(open_shop, "board.fence")
         assert found is not None
         assert not found.at_hand
         assert found.how
-        assert found.how in said
+        assert found.how == said.remedy
 
 
 def test_it_is_planned_by_the_method_that_may_settle_it() -> None:

@@ -152,4 +152,4 @@ def test_a_tag_keeps_its_service_out_and_is_said(open_shop: OpenShop) -> None:
     record_tag("jointer", "guard is off", open_shop.journal)
     plan = plan_for(open_shop, "chest")
     assert "task jointer.dust 0" not in ids(plan)
-    assert any("Jointer is left out" in one for one in plan.left_out)
+    assert [one.target for one in plan.stays_open if one.sort == "machine"] == ["jointer"]

@@ -74,9 +74,10 @@ def test_what_a_project_asks_for_says_by_which_way(open_shop: OpenShop) -> None:
     assert found.to_check[FENCE] == f"unproven: never checked; Lid panel: {way}"
     assert found.to_check["saw.table"] == ""
     (note,) = found.notes
-    start = "Lid frame: Gap in a mitre cannot be proven, at most 6.0 thou is allowed; your tools"
-    assert note.startswith(start)
-    ways = note.partition("What would help: ")[2].split("; or ")
+    assert note.name == "Lid frame"
+    assert note.why == "Gap in a mitre cannot be proven, at most 6.0 thou is allowed"
+    assert note.to_settle.startswith("Your tools")
+    ways = note.remedy.partition("What would help: ")[2].split("; or ")
     assert [one.count("Bench: Square proven, then ") for one in ways] == [1, 1, 0, 0]
     assert found.not_enough == {"saw.blade", "saw.stop-45", "saw.gauge"}
     proof(open_shop, 0.0)

@@ -41,7 +41,7 @@ def test_what_is_left_out_is_nothing() -> None:
     assert piece == Piece("p", "task", "saw", "P", 5.0, "", "", "", (0, 0), 0, 0.0, "")
     assert PlanLine(piece, NOON, NOON) == PlanLine(piece, NOON, NOON, 0.0, 0.0, 0.0, 0.0, "")
     plan = DayPlan((), NOON, NOON)
-    assert plan == DayPlan((), NOON, NOON, None, None, (), 0.0, 0.0, "", False)
+    assert plan == DayPlan((), NOON, NOON, None, None, (), 0.0, 0.0, "", ())
     needs = JointNeeds(joint_of("tenon"), (), (), ())
     assert (needs.refused, needs.no_frame, needs.level, needs.each) == ("", False, 0.0, 0.0)
 

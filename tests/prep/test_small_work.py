@@ -22,6 +22,7 @@ from shopboard.prep.last_project import last_project
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.pause import Away
 from shopboard.prep.reason import Reason
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.work import to_do
 from shopboard.shop.machine import PROJECT_FINISHED, Life, Machine, Task, TaskStep
 from shopboard.shop.model import Shop
@@ -66,7 +67,7 @@ WORN = {"lasts": Life(60, "minutes", "1 h"), "use": CutterUse(minutes=90)}
 def test_only_a_sharp_spare_of_its_kind_on_the_shelf_goes_on(
     spare: dict[str, Any], *, goes_on: bool
 ) -> None:
-    said: list[str] = []
+    said: list[StaysOpen] = []
     one = saw_with(**spare)
     piece = due_change(one, ["saw"], said)
     if goes_on:
@@ -75,10 +76,14 @@ def test_only_a_sharp_spare_of_its_kind_on_the_shelf_goes_on(
         assert (piece.name, piece.minutes, said) == ("Spare blade on", 6, [])
     else:
         assert piece is None
-        assert said == ["Saw: Rip blade: dull; no sharp one in the shop." + NAMED * named(spare)]
+        (opens,) = said
+        assert opens.words.startswith(
+            "Saw, Rip blade: dull; no sharp one in the shop. To settle it:"
+        )
+        assert opens.words.endswith(NAMED) == named(spare)
 
 
-NAMED = " If Spare blade does its work, say so: e on the board, spare_for in the shop file."
+NAMED = " if Spare blade does its work, say so: e on the board, spare_for in the shop file."
 
 
 def named(spare: dict[str, Any]) -> bool:

@@ -14,6 +14,7 @@ from shopboard.prep.job_list import KnownNow
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.schedule.shortest_day import schedule
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.stopped import cutter_is_out, stopped_mode
 from shopboard.prep.work import to_do
 from shopboard.shop.machine import Cutter, CutterKind, Machine, Task, TaskStep
@@ -104,9 +105,9 @@ def test_a_tag_stops_all_modes_before_a_cutter_that_is_out() -> None:
     assert stopped_mode(at(d_stopped), d_stopped.machines[0]) == d_stopped.machines[0]
 
 
-def change_on(*cutters: Cutter, **past: Any) -> tuple[Piece | None, list[str]]:
+def change_on(*cutters: Cutter, **past: Any) -> tuple[Piece | None, list[StaysOpen]]:
     (one,) = standing_of(Machine("a", "A", cutters=cutters), **past).machines
-    said: list[str] = []
+    said: list[StaysOpen] = []
     return due_change(one, ["a"], said), said
 
 
@@ -124,8 +125,8 @@ def test_a_dull_blade_is_changed_for_its_spare_in_words() -> None:
     ):
         piece, said = change_on(RIP, no_spare)
         assert piece is None
-        assert said[0].startswith("A: Rip blade: dull; no sharp one in the shop.")
-        meant = "If Spare blade does its work" in said[0]
+        assert said[0].words.startswith("A, Rip blade: dull; no sharp one in the shop.")
+        meant = "if Spare blade does its work" in said[0].remedy
         assert meant == (not no_spare.spare_for)
 
 

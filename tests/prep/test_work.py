@@ -502,7 +502,10 @@ def test_no_sharp_cutter_at_hand_is_said_and_not_planned() -> None:
     machine = Machine("saw", "Saw", points=(make_point("saw.blade"),), cutters=SHARP_AND_DULL[:1])
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    assert todo.left_out == ("Saw: Rip blade: dull; no sharp one in the shop.",)
+    (said,) = todo.stays_open
+    assert (
+        said.words == "Saw, Rip blade: dull; no sharp one in the shop. To settle it: send it out."
+    )
 
 
 def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
@@ -511,13 +514,12 @@ def test_a_sharp_cutter_that_is_not_meant_for_it_is_named() -> None:
     machine = Machine("saw", "Saw", points=(make_point("saw.blade"),), cutters=two)
     lines, todo = planned(Shop("Loft", "inch", (machine,), DRAWER))
     assert [one.piece.sort for one in lines] == ["check"]
-    (said,) = todo.left_out
-    assert (
-        "If Spare blade does its work, say so: e on the board, spare_for in the shop file." in said
-    )
+    (said,) = todo.stays_open
+    spare = "if Spare blade does its work, say so: e on the board, spare_for in the shop file"
+    assert said.remedy == spare
     kind = (two[0], two[1]._replace(kind="bit"))
     _, other = planned(Shop("Loft", "inch", (machine._replace(cutters=kind),), DRAWER))
-    assert "Spare blade" not in other.left_out[0]
+    assert "Spare blade" not in other.stays_open[0].words
 
 
 def test_two_edged_knives_are_turned() -> None:
@@ -530,9 +532,9 @@ def test_a_tagged_machine_is_left_out_and_said() -> None:
     shop = make_shop(make_point("saw.blade"), make_point("planer.bed"))
     lines, todo = planned(shop, Past(tags={"saw": "guard is off"}))
     assert [one.piece.target for one in lines] == ["planer.bed"]
-    assert todo.left_out == ("Saw is left out: DO NOT USE, guard is off.",)
-    assert todo.tags_hold_up
-    assert not planned(shop)[1].tags_hold_up
+    (said,) = todo.stays_open
+    assert said.words == "Saw: DO NOT USE, guard is off. To settle it: fix Saw, then clear its tag."
+    assert not planned(shop)[1].stays_open
 
 
 def test_a_check_with_the_blade_off_comes_before_those_that_it_undoes() -> None:

@@ -193,7 +193,7 @@ def test_a_tag_that_may_be_lost_is_as_strong_as_one_that_stands(places: tuple[Pa
     plain = ask(("status",), shop, journal).out
     assert (plain.count("DO NOT USE  "), plain.count(f"  why: {why}\n")) == (2, 2)
     assert f"DO NOT USE: {why}. Look at it;" in ask(("tag", "saw"), shop, journal).out
-    assert f"Saw is left out: DO NOT USE, {why}." in ask(("prep",), shop, journal).out
+    assert f"Saw          DO NOT USE, {why}." in ask(("prep",), shop, journal).out
     assert why in ask(("sheet", "saw"), shop, journal).out
     clock = Clock()
     clock.now = datetime.now(UTC)

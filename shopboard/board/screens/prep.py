@@ -162,7 +162,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show what plans the day before it is begun, and after that what ends it."""
-        begun, count = self.planner.day is not None, self._count() if self._last else 1
+        begun, count = self.planner.day is not None, self._work() if self._last else 1
         gone = [ANOTHER_PROJECT, TWO_OPEN] if begun else [END_DAY] if count else [END_DAY, DO_NOW]
         if not unsaid_spares(self.open_shop.standing.machines):
             gone.append(SPARES)
@@ -172,7 +172,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         elif not begun and count and not self._cursor:
             now = DO_NOW._replace(word="begin", help="Begin this day.")
         keys = (now if key is DO_NOW else key for key in self.keys)
-        return tuple(key for key in without_more((*keys,), count) if key not in gone)
+        return tuple(key for key in without_more((*keys,), self._count()) if key not in gone)
 
     def do_more(self) -> None:
         """Give the digits to the next nine pieces."""
@@ -212,7 +212,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
             self.say("One moment: the plan is being worked out.")
         elif plan.day is None and self._cursor == 0:
             self._begin(plan)
-        elif not plan.lines and not plan.left:
+        elif plan.is_done:
             self._end()
         else:
             self._open(self._cursor, "Enter")
@@ -222,7 +222,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         self._open(line_of(number, self._cursor), str(number))
 
     def _begin(self, plan: DayPlan) -> None:
-        if not plan.lines and not plan.left:
+        if plan.is_done:
             self.refuse("nothing is left to do: there is no day to begin")
             return
         if self._had is None and (plan.opens is not None or plan.is_too_long):
@@ -283,6 +283,10 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
             self.say("One moment: the plan is being worked out.")
             return
         pieces = self.all_pieces(plan)
+        if len(pieces) <= number < len(pieces) + len(plan.stays_open):
+            self._cursor = number
+            self.open_what_stays(plan.stays_open[number - len(pieces)])
+            return
         if number >= len(pieces):
             self.refuse("there is no such line")
             return

@@ -8,11 +8,12 @@ from shopboard.prep.begun_day import change_time
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.time_had import TimeHad
 
 
 class TimedDayScreen(SlicedScreen):
-    """Asks what time one has, and counts the lines: what is planned, then what does not fit."""
+    """Asks what time one has, and counts the lines: of work, then of what stays open."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -34,8 +35,13 @@ class TimedDayScreen(SlicedScreen):
         return self._planner
 
     def _count(self) -> int:
-        """Count the lines: the pieces of the plan, then those that do not fit."""
-        return len(self._last.lines) + len(self._last.left) if self._last is not None else 0
+        """Count the lines: pieces of the plan, those that do not fit, what stays open."""
+        opens = len(self._last.stays_open) if self._last is not None else 0
+        return self._work() + opens
+
+    def _work(self) -> int:
+        """Count the pieces: of the plan, and those that do not fit."""
+        return len(self.all_pieces(self._last)) if self._last is not None else 0
 
     def do_time_had(self) -> None:
         """Ask what time one has; of a day under way it goes on record."""
@@ -56,8 +62,22 @@ class TimedDayScreen(SlicedScreen):
 
     def machine_here(self) -> str:
         """It is that of the piece under the cursor."""
-        pieces = self.all_pieces(self._last) if self._last is not None else []
-        return pieces[self._cursor].machine if self._cursor < len(pieces) else ""
+        if self._last is None:
+            return ""
+        machines = [one.machine for one in self.all_pieces(self._last)]
+        machines += [one.machine for one in self._last.stays_open]
+        return machines[self._cursor] if self._cursor < len(machines) else ""
+
+    def open_what_stays(self, one: StaysOpen) -> None:
+        """Open what no work of the day settles: it may be looked at all the same."""
+        if one.sort == "point":
+            self.app.push_screen(doors.PointScreen(one.target))
+        elif one.sort == "joint":
+            self.app.push_screen(doors.GlueUpScreen(*one.target.split(".", 1)))
+        elif one.sort == "cutter":
+            self.app.push_screen(doors.CuttersScreen(one.machine))
+        else:
+            self.app.push_screen(doors.MachineScreen(one.machine))
 
     def all_pieces(self, plan: DayPlan) -> list[Piece]:
         """Give what is planned, then what does not fit."""

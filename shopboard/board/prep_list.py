@@ -1,0 +1,145 @@
+"""The list of a prep day: what is planned, what does not fit, what stays open. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from rich.cells import cell_len
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
+from shopboard.board.paint import Line as Row
+from shopboard.board.paint import clip, fit, said, wrap
+from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock, how_near, open_words, span
+from shopboard.prep.stays_open import StaysOpen
+from shopboard.standing.waits import Wait
+
+
+class Shown(NamedTuple):
+    """What the screen is drawn from."""
+
+    plan: DayPlan
+    machines: Mapping[str, str]
+    """Names, by id."""
+    waits: Sequence[Wait] = ()
+    cursor: int = 0
+    """Number of a piece, from 0."""
+    projects: int = 0
+    """How many projects there are to choose from, for a day that is not begun."""
+    allow_open: bool = False
+
+
+def chosen_words(shown: Shown, width: int) -> list[Row]:
+    """Say in full what is not planned, where the cursor is on it, and what that puts at risk.
+
+    Of what stays open it is what would settle it.
+    """
+    plan = shown.plan
+    at = shown.cursor - len(plan.lines)
+    if 0 <= at < len(plan.left):
+        one = plan.left[at]
+        where = f"{shown.machines[one.piece.machine]}: {one.piece.words}"
+        minutes = span(one.piece.minutes)
+        return _told("LEFT OUT", where, f"{minutes}; {one.risk}" if one.risk else minutes, width)
+    at -= len(plan.left)
+    if 0 <= at < len(plan.stays_open):
+        opens = plan.stays_open[at]
+        return _told("OPEN", f"{opens.what}: {opens.why}", opens.to_settle, width)
+    return []
+
+
+def _told(label: str, what: str, more: str, width: int) -> list[Row]:
+    """Tell of one line over several."""
+    rows: list[Row] = [()]
+    lead = len(label) + 3
+    for number, words in enumerate(wrap(said(what), width - lead - 2, 2)):
+        rows.append(((f"  {label} " if not number else " " * lead, "key"), (words, "bold")))
+    told = wrap(said(more), width - lead - 2, 3)
+    return [*rows, *(((f"{' ' * lead}{words}", ""),) for words in told)]
+
+
+def day_list(shown: Shown, width: int, room: int) -> list[Row]:
+    """List the pieces with their times, then what stays open: those around the cursor."""
+    plan, cursor = shown.plan, shown.cursor
+    seen = max(1, room - 2)
+    count = len(plan.lines) + len(plan.left) + len(plan.stays_open)
+    first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
+    pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
+    machines = [shown.machines[one.machine] for one in pieces]
+    machines += [one.where for one in plan.stays_open]
+    names = [clip(said(name), max(18, width // 5)) for name in machines]
+    where = max(map(cell_len, names), default=0) + 2
+    times = [clock(line.begins, plan.now) for line in plan.lines] + ["left"] * len(plan.left)
+    times += ["open"] * len(plan.stays_open)
+    when = max(map(cell_len, times), default=0) + 2
+    rows: list[Row] = [(), ((clip(_rule(plan, first, count - first - seen), width), "dim"),)]
+    widths = [4, when, where, width - 4 - when - where]
+    for number in range(first, min(count, first + seen)):
+        short = _short(plan, number, widths[3] - 1)
+        columns = (f"{times[number]:>{when - 2}}", names[number], short)
+        rows.append(_piece_row(number, cursor, columns, widths))
+    left = room - len(rows)
+    told = (how_near(plan), *plan.left_out, NOT_ABOUT_SAFETY)
+    notes = [one for note in told if note for one in wrap(said(note), width - 4)]
+    if left > len(notes):
+        rows += [(), *(((f"  {note}", "dim"),) for note in notes)]
+    return rows[:room]
+
+
+def _rule(plan: DayPlan, above: int, below: int) -> str:
+    """Head the list: how much there is to do, how much stays open, how much is out of sight."""
+    work = "" if plan.is_done else f"{len(plan.lines)} to do, {span(plan.hands_on)} of work"
+    stays = "" if plan.is_done else open_words(len(plan.stays_open)).rstrip(".")
+    return f"  {'   '.join(filter(None, (work, stays, out_of_sight(above, below))))}"
+
+
+def _short(plan: DayPlan, number: int, room: int) -> str:
+    """Write a line of the list in its room."""
+    if number < len(plan.lines):
+        return _short_line(plan.lines[number], room)
+    number -= len(plan.lines)
+    if number < len(plan.left):
+        return _short_left(plan.left[number], room)
+    return _short_open(plan.stays_open[number - len(plan.left)], room)
+
+
+def _short_open(one: StaysOpen, room: int) -> str:
+    """Write what stays open on one line: its name, then how it stands."""
+    return clip(said(": ".join(filter(None, (one.name, one.why)))), room)
+
+
+def _piece_row(number: int, cursor: int, told: Sequence[str], widths: Sequence[int]) -> Row:
+    """Write the row of one piece: its digit, when, where, what."""
+    here = "bar" if number == cursor else ""
+    at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
+    styles = (here or ("key" if at.strip() else ""), here, here, here)
+    return tuple(
+        piece
+        for words, style, cells in zip((at, *told), styles, widths, strict=True)
+        for piece in fit(((words, style),), cells, here)
+    )
+
+
+def _short_left(one: LeftPiece, room: int) -> str:
+    """Write what does not fit on one line, with its minutes and what is at risk."""
+    words = f"{clip(said(one.piece.words), room // 2)}  {span(one.piece.minutes)}"
+    risk = room - cell_len(words) - 2
+    return f"{words}; {clip(said(one.risk), risk)}" if one.risk and risk > 4 else words
+
+
+def _short_line(line: PlanLine, room: int) -> str:
+    """Write a piece on one line, its minutes and its wait at the end."""
+    piece = line.piece
+    tail = f"  {span(piece.minutes)}"
+    if line.change:
+        tail = f"  {span(line.change)} to change over,{tail[1:]}"
+    if piece.wait:
+        tail += f", then a {span(piece.wait)} wait"
+    words = said(piece.words)
+    if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
+        words = f"{words} · {said(piece.name)}"
+    if cell_len(words) + cell_len(tail) > room:
+        tail = f"  {span(piece.minutes)}" + (f", a {span(piece.wait)} wait" if piece.wait else "")
+    return f"{clip(words, room - cell_len(tail))}{tail}"

@@ -1,0 +1,47 @@
+"""How a prep day ends: how often a point was found the same on it, what its project may glue up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from shopboard.journal import Store, kinds
+from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.stays_open import StaysOpen
+from shopboard.standing.model import PointStanding
+
+
+def found_today(journal: Store, day: PrepDay | None, one: PointStanding) -> int:
+    """Count the results of a prep day that tell how a point stands: nothing upset it since.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    after = max(day.seq if day is not None else 0, one.upset)
+    if day is None or one.record is None or one.record.seq <= after:
+        return 0
+    place = (one.point.machine, one.point.id)
+    found = journal.between(kinds.CHECK.name, *place, after, one.record.seq)
+    return sum(entry.void is None for entry in found)
+
+
+def with_answers(plan: DayPlan, answers: Iterable[GlueUpAnswer], project: str) -> DayPlan:
+    """Say of a plan that is done which joints of its project go, and which are on hold and why.
+
+    Args:
+        plan: the plan.
+        answers: before a glue-up, of each joint; what was said of one on hold before gives way.
+        project: name of the project.
+    """
+    told = [*answers]
+    held = {one.joint.full_name: _on_hold(one, project) for one in told if not one.go}
+    others = [one for one in plan.stays_open if one.target not in held]
+    goes = tuple(one.joint.name for one in told if one.go)
+    return plan._replace(stays_open=(*others, *held.values()), goes=goes)
+
+
+def _on_hold(one: GlueUpAnswer, project: str) -> StaysOpen:
+    worst, joint = one.reasons[0], one.joint
+    why = f"{one.word}, {worst.words}"
+    return StaysOpen("joint", "", joint.full_name, project, joint.name, why, worst.to_do)
