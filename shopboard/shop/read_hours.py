@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from shopboard.shop.allowed import typed
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.hours import OpenHours
+from shopboard.shop.hours import OpenHours, clock_words, minutes_of_day
 from shopboard.shop.kinds import as_text, list_of
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Spot
@@ -18,6 +19,8 @@ _TIME = r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm)?"
 _SPAN = re.compile(rf"{_TIME}\s*(?:to|-|–)\s*{_TIME}", re.IGNORECASE | re.ASCII)
 _WANTED = 'hours such as "8:00 to 17:00" or "Mon to Fri 8:00 to 12:00 and 13:00 to 17:00"'
 _DAY = 24 * 60
+_ONWARD = "from earlier to later"
+_PAST_MIDNIGHT = f'{_ONWARD}; past midnight as in "0:00 to 2:00 and 22:00 to 24:00"'
 
 
 def _read_hours(raw: object, spot: Spot) -> OpenHours:
@@ -31,22 +34,22 @@ def _read_hours(raw: object, spot: Spot) -> OpenHours:
         found = _SPAN.fullmatch(part)
         if found is None:
             spot.refuse(f"{shorten(part)} is not from one time to another", f"write {_WANTED}")
-        begin = _minutes(found[1], found[2], found[3], spot)
-        end = _minutes(found[4], found[5], found[6], spot)
+        begin, end = _minutes(found.group(1, 2, 3), spot), _minutes(found.group(4, 5, 6), spot)
         if end <= begin:
-            late = found[6] is None and begin < end + 12 * 60 < _DAY
-            hint = f'did you mean "{_clock(begin)} to {_clock(end + 12 * 60)}"?' if late else ""
-            spot.refuse(f"{shorten(part)} ends before it begins", "from earlier to later", hint)
+            hint = _half_a_day_on(begin, end, found.group(3, 6))
+            what = f"{shorten(part)} ends before it begins"
+            spot.refuse(what, _ONWARD if hint else _PAST_MIDNIGHT, hint)
         if spans and begin <= spans[-1][1]:
             what = f"{shorten(part)} begins before the hours before it are over"
-            spot.refuse(what, "a pause lies between them")
+            hint = _half_a_day_on(begin, end, found.group(3, 6), spans[-1][1])
+            spot.refuse(what, "a pause lies between them", hint)
         spans.append((begin, end))
     return OpenHours((*spans,), days)
 
 
 def _days(words: str, spot: Spot) -> tuple[int, ...]:
     """Read days of the week: ``Mon to Wed and Fri``; nothing: none are named."""
-    names = re.findall(r"[^\s,:]+", words)
+    names = re.findall(r"[-–]|[^-–\s,:]+", words)
     found: list[int] = []
     upto = False
     for at, name in enumerate(names):
@@ -66,27 +69,33 @@ def _days(words: str, spot: Spot) -> tuple[int, ...]:
 def _day(name: str, spot: Spot) -> int:
     wanted = name.lower().rstrip(".")
     found = [at for at, day in enumerate(DAYS_OF_WEEK) if day.lower().startswith(wanted)]
-    if len(name) < 3 or not found:
+    if len(wanted) < 3 or not found:
         shorts = [day[:3] for day in DAYS_OF_WEEK]
         hint = did_you_mean(name.capitalize(), [*DAYS_OF_WEEK, *shorts])
         spot.refuse(f"{shorten(name)} is no day of the week", f"allowed: {', '.join(shorts)}", hint)
     return found[0]
 
 
-def _minutes(hour: str, minute: str | None, half: str | None, spot: Spot) -> int:
+def _minutes(told: Sequence[str | None], spot: Spot) -> int:
     """Give a time of the day, minutes from midnight; 24:00 is its end."""
-    hours, minutes = int(hour), int(minute or 0)
-    if half is not None:
-        if not 1 <= hours <= 12:
-            spot.refuse(f"there is no time {hours} {half}", "from 1 to 12 with am or pm")
-        hours = hours % 12 + (12 if half.lower() == "pm" else 0)
-    if minutes > 59 or hours * 60 + minutes > _DAY:
-        spot.refuse(f"there is no time {hour}:{minutes:02}", "from 0:00 to 24:00")
-    return hours * 60 + minutes
+    hour, minute, half = int(told[0] or 0), int(told[1] or 0), (told[2] or "").lower()
+    found = minutes_of_day(hour, minute, half)
+    if found is None:
+        words = f"{hour}:{minute:02}" if told[1] or not half else f"{hour}"
+        allowed = "from 1 to 12 with am or pm" if half else "from 0:00 to 24:00"
+        spot.refuse(f"there is no time {f'{words} {half}'.strip()}", allowed)
+    return found
 
 
-def _clock(minutes: int) -> str:
-    return f"{minutes // 60}:{minutes % 60:02}"
+def _half_a_day_on(begin: int, end: int, halves: Sequence[str | None], before: int = 0) -> str:
+    """Ask whether the afternoon was meant: ``8 to 5``, or ``1 to 5`` after a pause."""
+    half_a_day = 12 * 60
+    if begin <= before and halves[0] is None:
+        begin += half_a_day
+    if end <= begin and halves[1] is None:
+        end += half_a_day
+    meant = before < begin < end <= _DAY
+    return f'did you mean "{clock_words(begin)} to {clock_words(end)}"?' if meant else ""
 
 
 _ONE = Parser(
@@ -105,8 +114,8 @@ def _read_week(raw: object, spot: Spot) -> tuple[OpenHours, ...]:
     found = _SEVERAL.read(raw, spot)
     told: set[int | None] = set()
     for at, one in enumerate(found):
-        days: tuple[int | None, ...] = one.days or (None,)
-        again = [day for day in days if day in told] if one.spans else []
+        days: tuple[int | None, ...] = (one.days or (None,)) if one.spans else ()  # refused: none
+        again = [day for day in days if day in told]
         if again:
             which = " and ".join("" if day is None else DAYS_OF_WEEK[day] for day in again)
             words = f"the hours of {which or 'all days that are not named'} are told twice"

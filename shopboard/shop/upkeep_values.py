@@ -165,7 +165,7 @@ def _read_at_most(t: Table, wait: float) -> float | None:
         return None
     if "wait" not in t.raw:
         t.refuse("at_most", "at_most without a wait", 'write wait = "10 min" beside it')
-    elif most < wait:
+    elif 0 < most < wait:  # 0: what stands there is refused already
         t.refuse("at_most", "at_most is shorter than the wait", "a time as long as wait, or longer")
     return most
 

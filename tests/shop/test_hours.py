@@ -29,6 +29,8 @@ def week(hours: str) -> list[tuple[tuple[float, float], ...]]:
             *[((8, 24),), (), ((8, 24),), (), (), ((8, 24),), ((8, 24),)],
         ]),
         ('"12 am to 12 pm"', [((0, 12),)] * 7),
+        ('["Mon-Fri 8:00 to 17:00", "Sat – Sun 9–12"]', [((8, 17),)] * 5 + [((9, 12),)] * 2),
+        ('"0:00 to 2:00 and 22:00 to 24:00"', [((0, 2), (22, 24))] * 7),
     ],
 )  # fmt: skip
 def test_hours_are_read_as_they_are_said(
@@ -42,6 +44,10 @@ def test_hours_are_read_as_they_are_said(
     ("typed", "told"),
     [
         ('"8 to 5"', 'ends before it begins; from earlier to later; did you mean "8:00 to 17:00"?'),
+        ('"22 to 2"', 'from earlier to later; past midnight as in "0:00 to 2:00 and 22:00'),
+        ('"8 to 12 and 1 to 5"', 'a pause lies between them; did you mean "13:00 to 17:00"?'),
+        ('"... 8 to 12"', '"..." is no day of the week'),
+        ('"Mon-Fre 8 to 12"', '"Fre" is no day of the week; allowed: Mon, Tue'),
         ('"Monn 8 to 12"', '"Monn" is no day of the week; allowed: Mon, Tue'),
         ('"8 to 12 and 11 to 13"', '"11 to 13" begins before the hours before it are over'),
         ('["Mon 8 to 9", "Mon 9 to 10"]', "4:24: the hours of Monday are told twice"),
@@ -59,6 +65,15 @@ def test_what_cannot_be_meant_is_refused_with_its_place(typed: str, told: str) -
     with pytest.raises(ShopFileError) as refused:
         week(typed)
     assert told in str(refused.value)
+
+
+def test_a_line_that_is_refused_tells_nothing_of_other_days() -> None:
+    """One mistake, one error: the second line is not told to stand there twice."""
+    with pytest.raises(ShopFileError) as refused:
+        week('["Mon to Fry 8 to 17", "9 to 12"]')
+    assert [one.what for one in refused.value.problems if one.severity == "error"] == [
+        '"Fry" is no day of the week'
+    ]
 
 
 def test_a_wait_that_may_end_alone_needs_a_wait() -> None:
@@ -79,7 +94,11 @@ def test_a_wait_may_last_no_longer_than_at_most() -> None:
     for written, told in (
         (', at_most = "20 min"', "at_most without a wait"),
         (', wait = "10 min", at_most = "5 min"', "at_most is shorter than the wait"),
-        (', wait = "10 min", at_most = "soon"', "at_most"),
+        (', wait = "10 min", at_most = "soon"', '"soon" is not a wait'),
+        (', wait = "10 min", at_most = "1e300 h"', '"1e300 h" is not a wait'),
+        (', wait = "10 min", at_most = -3', '"-3" is not a wait'),
+        (', wait = "10 min", at_most = "169 h"', "up to 168 h"),
     ):
-        with pytest.raises(ShopFileError, match=told):
+        with pytest.raises(ShopFileError, match=told) as refused:
             read_shop_text(FILE.format('"8 to 17"') + task.format(written))
+        assert sum(one.severity == "error" for one in refused.value.problems) == 1
