@@ -6,13 +6,11 @@ from collections.abc import Sequence
 
 from shopboard.board.field import echo, field_lines
 from shopboard.board.glyphs import big, in_large, is_roomy, sign
-from shopboard.board.paint import Line, beside, clip, fit, said, wrap
+from shopboard.board.paint import PROSE, Line, beside, clip, fit, said, wrap
 from shopboard.board.result_view import result_lines
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Caution, Choice, Finding, Number, Step, Words
 
-_READABLE = 96
-"""Columns of a sentence at the most: the eye finds the next line of no longer one."""
 ANSWER_ROWS = 5
 """Rows at the bottom that are kept for the answers: a finger finds them where they were before."""
 _LEAST_BESIDE = 38
@@ -93,7 +91,7 @@ def _with_drawing_below(
     apart: bool,
 ) -> list[Line]:
     """Put the drawing under the words; apart: with free lines between."""
-    words = _words(sentences, min(width - 4, _READABLE))
+    words = _words(sentences, min(width - 4, PROSE))
     drawing: list[Line] = [((f"  {clip(said(one), width - 3)}", ""),) for one in drawn]
     gap: list[Line] = [()] if apart else []
     return [*gap, *head, *words, *(gap if drawing else []), *drawing, *gap]
@@ -109,7 +107,7 @@ def _with_drawing_beside(
 ) -> list[Line]:
     """Put the drawing to the right of the words; empty: it is too wide, or there is none."""
     wide = max(map(len, drawn), default=0)
-    left = min(width - wide - 4, _READABLE - _LEAST_BESIDE)
+    left = min(width - wide - 4, PROSE - _LEAST_BESIDE)
     if not wide or left < _LEAST_BESIDE:
         return []
     words = _words(sentences, left - 4)
@@ -145,7 +143,7 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     """What to do, to be read from two metres, on the left; which step it is on the right."""
     count = step.count or f"step {number}"
     room = width - len(count) - 6
-    title = wrap(said(step.title), min(room, _READABLE))
+    title = wrap(said(step.title), min(room, PROSE))
     lines: list[Line] = [((f"  {one}", "bold"),) for one in title]
     if isinstance(step, Caution):
         lines = [*((("  ", ""), (row, "danger")) for row in sign("STOP", tall=tall)), (), *lines]

@@ -16,6 +16,9 @@ from shopboard.base.text import harmless
 
 PLAIN = ""
 
+PROSE = 96
+"""Cells of the longest line of a text: behind a longer one the eye loses the next."""
+
 _READABLE = 20
 """Cells; in a narrower column a word broken over lines cannot be read."""
 

@@ -122,9 +122,10 @@ def _signs(standing: MachineStanding, called: tuple[str, str], look: PaneLook) -
     """Draw name and state in large letters, level or one above the other."""
     inner = look.width - 2
     state, style = _state_sign(standing, look)
-    name = ("", f" {called[0]} {called[1]}", *[""] * (len(state) - 3))
+    apart = len(state) - look.level  # without colours a bar right below would run into the letters
+    name = ("", f" {called[0]} {called[1]}", *[""] * (apart - 2))
     if fits_large(called, inner):
-        name = name_sign(called, look.tall)[:-1]
+        name = name_sign(called, look.tall)[:apart]
     name_style, fill = ("danger", "danger") if standing.tag else ("bold", "")
     names = [fit(((clip(said(row), inner), name_style),), inner, fill) for row in name]
     if look.fresh and not standing.tag:

@@ -8,7 +8,7 @@ from itertools import zip_longest
 
 from shopboard.base.state_words import state_word
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big, in_large
-from shopboard.board.paint import Line, beside, fit, said, wrap
+from shopboard.board.paint import PROSE, Line, beside, fit, said, wrap
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Finding
@@ -21,8 +21,6 @@ from shopboard.checks.told import (
     share_words,
 )
 
-_READABLE = 96
-"""Columns of a sentence at the most."""
 _WIDEST_SCALE = 110
 """Columns of the scale at the most."""
 _REST = "w: the rest of it, and the working"
@@ -134,7 +132,7 @@ def _tall_head(step: Finding, job: CheckContext, width: int) -> list[Line]:
     large = in_large(way, width, 2)
     more = more if large else lean
     lines += [((f"  {row}", "bold"),) for words in large for row in ("", *big(words))]
-    rest = wrap(more, min(width - 4, _READABLE)) if more else []
+    rest = wrap(more, min(width - 4, PROSE)) if more else []
     return [*lines, *([()] if rest else []), *(((f"  {one}", "bold"),) for one in rest)]
 
 
@@ -149,7 +147,7 @@ def _moves(outcome: Outcome, job: CheckContext, width: int, *, tall: bool) -> li
         for row in in_large(said(_DETAIL.split(words)[0]), width, 2):
             lines += [*(((f"  {part}", "due"),) for part in big(row)), ()]
     for words in moves_of(outcome, job):
-        lines += [((f"  {one}", "due"),) for one in wrap(said(words), min(width - 4, _READABLE))]
+        lines += [((f"  {one}", "due"),) for one in wrap(said(words), min(width - 4, PROSE))]
     return lines
 
 
@@ -178,5 +176,5 @@ def _others(outcome: Outcome, job: CheckContext, width: int) -> list[Line]:
     return [
         ((f"  {one}", style),)
         for words, style in sentences(outcome, job)
-        for one in wrap(said(words), min(width - 4, _READABLE))
+        for one in wrap(said(words), min(width - 4, PROSE))
     ]

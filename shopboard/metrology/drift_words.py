@@ -106,8 +106,8 @@ def step_words(step: DriftStep, kind: Kind, unit: Unit) -> str:
         return f"{moved}: {step.cause} in between, probably the cause."
     if step.beside:
         return (
-            f"{moved}: {step.beside} in between, perhaps the cause, though the point's undone_by"
-            " does not name it."
+            f"{moved}: {step.beside} in between, perhaps the cause, though by the shop file it"
+            " does not upset the point."
         )
     return f"{moved}, with nothing recorded in between."
 

@@ -10,6 +10,7 @@ import pytest
 
 from shopboard.board.help_tables import help_tables
 from shopboard.board.nines import NINE
+from shopboard.board.paint import PROSE
 from shopboard.commands.arguments import COMMANDS, parse
 from shopboard.handbook import topics
 from shopboard.handbook.topics import TOPICS, text_of, title_of, topic_lines
@@ -92,7 +93,7 @@ async def test_the_board_shows_each_topic_to_its_last_line(
                 seen.append(page)
                 await board.press("enter")
             read = {" ".join(line.split()) for page in seen for line in page}
-            assert {" ".join(line.split()) for line in told(topic, size[0] - 4)} <= read
+            assert {" ".join(line.split()) for line in told(topic, min(size[0] - 4, PROSE))} <= read
             await board.press("minus", "minus")
             assert board.lines[0] == before
 

@@ -242,7 +242,7 @@ def test_steps() -> None:
     )
     assert step_words(step._replace(cause="", beside="knocked"), "angle", "inch") == (
         "It moved 4.0 thou/ft more than creep or drift explains: knocked in between, perhaps the"
-        " cause, though the point's undone_by does not name it."
+        " cause, though by the shop file it does not upset the point."
     )
     assert step_words(DriftStep(3, -0.1, 1e-4, ""), "length", "mm") == (
         "It moved 0.100 mm more than creep or drift explains, with nothing recorded in between."

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 from shopboard.board.help_tables import help_tables
 from shopboard.board.keys import BACK, DOWN, HELP, PAGE, UP, Key
-from shopboard.board.paint import Line
+from shopboard.board.paint import PROSE, Line
 from shopboard.board.screens.paged import PagedScreen
 from shopboard.handbook.topics import title_of, topic_lines
 
@@ -26,5 +26,5 @@ class TopicScreen(PagedScreen):
 
     def lines(self, width: int) -> list[Line]:
         """Lay it out."""
-        told = topic_lines(self._topic, help_tables(), width - 4)
+        told = topic_lines(self._topic, help_tables(), min(width - 4, PROSE))
         return [(), *((("  ", ""), *line) for line in told)]
