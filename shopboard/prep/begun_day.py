@@ -13,6 +13,9 @@ from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
 from shopboard.journal.kinds import PrepAct
 from shopboard.prep.time_had import TimeHad
 
+_MOST = 20
+"""Records that tell the time of a day that is over, one after the other: no more are looked at."""
+
 
 class PrepDay(NamedTuple):
     """A prep day that was begun and is not ended."""
@@ -44,18 +47,27 @@ def day_under_way(journal: Store) -> PrepDay | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    found = journal.recent(kinds.PREP.name, "", "", 1, include_void=False)
-    newest = found[0] if found else None
-    if newest is None:
+    for newest in journal.recent(kinds.PREP.name, "", "", _MOST, include_void=False):
+        said = kinds.PREP.read(newest)
+        if said.what != "time":
+            return _read(newest) if said.what == "begun" else None
+        if not _is_over(journal, newest.refers):
+            break
+    else:
         return None
-    said = kinds.PREP.read(newest)
-    if said.what != "time":
-        return _read(newest) if said.what == "begun" else None
     begun = journal.get(newest.refers) if newest.refers else None
     day = _read(newest)  # whole in itself, should its beginning be damaged
     if begun is not None:
         day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when)
     return day._replace(told=newest.when)
+
+
+def _is_over(journal: Store, uid: str) -> bool:
+    """Tell whether a day was ended: another window or command may tell its time after that."""
+    thread = journal.thread(uid) if uid else []
+    return any(
+        one.kind == kinds.PREP.name and kinds.PREP.read(one).what == "ended" for one in thread
+    )
 
 
 def change_time(journal: Store, day: PrepDay, had: TimeHad, uid: str = "") -> None:

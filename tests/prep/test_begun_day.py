@@ -1,0 +1,50 @@
+"""A prep day as the journal keeps it, also where two programs speak of the same one."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from shopboard.journal import SqliteJournal, kinds
+from shopboard.journal.kinds import PrepAct
+from shopboard.prep.begun_day import begin_day, change_time, day_under_way, end_day
+from shopboard.prep.time_had import TimeHad
+from tests.journal.helpers import Clock
+
+TWO_DAYS = TimeHad(days=2)
+
+
+def test_a_day_keeps_its_beginning_when_its_time_changes(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    day = begin_day(journal, "chest", clock.now, allow_open=True)
+    clock.pass_by(minutes=20)
+    change_time(journal, day, TWO_DAYS)
+    assert day_under_way(journal) == day._replace(had=TWO_DAYS, told=clock.now)
+
+
+def test_a_day_that_is_over_stays_over_whatever_time_is_told_of_it(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """A second window still asked for its time; nothing could have ended the day again."""
+    day = begin_day(journal, "", None)
+    end_day(journal, day)
+    change_time(journal, day, TWO_DAYS)
+    assert day_under_way(journal) is None
+    clock.pass_by(hours=1)
+    next_one = begin_day(journal, "", None)
+    change_time(journal, day, TWO_DAYS)
+    assert day_under_way(journal) == next_one
+    change_time(journal, next_one, TWO_DAYS)
+    assert day_under_way(journal) == next_one._replace(had=TWO_DAYS, told=clock.now)
+
+
+def test_a_day_whose_beginning_is_lost_is_known_by_what_was_told_later(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    said = PrepAct("time", "chest", finish=clock.now + timedelta(hours=2), days=2)
+    journal.append([kinds.PREP.new("told", said, refers="lost")])
+    day = day_under_way(journal)
+    assert day is not None
+    assert (day.uid, day.project, day.had) == ("told", "chest", TWO_DAYS)
+    end_day(journal, day)
+    assert day_under_way(journal) is None
