@@ -59,7 +59,9 @@ def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
     goes_on = "done, go on"
     if step.wait_minutes:
         wait = minutes_words(step.wait_minutes)
-        below.append(((f"  Then leave it for {wait}.", ""),))
+        most = step.at_most_minutes
+        no_longer = f", {minutes_words(most)} at the most" if most is not None else ""
+        below.append(((f"  Then leave it for {wait}{no_longer}.", ""),))
         goes_on = f"done: its {wait} begin now"
     below += [(), (("  Enter ", "key"), (f" {goes_on}", "bold"))]
     head = _count(number, task, width)
@@ -86,8 +88,9 @@ def wait_lines(
         now: the time; None: it is not told since when time is up.
     """
     width, _ = size
-    words = said(task.steps[number - 2].words)
-    over = seconds <= 0
+    step = task.steps[number - 2]
+    words, over = said(step.words), seconds <= 0
+    too_long = ran_over(wait, seconds, step.at_most_minutes)
     lines = _count(number - 1, task, width)
     clock = "0:00" if over else clock_words(seconds)
     lines.append(())
@@ -98,10 +101,10 @@ def wait_lines(
     lines += [(), *(((f"  {one}", "bold"),) for one in wrap(words, width - 4, 2))]
     if over:
         told = [(_over_words(seconds, now), "due")]
-        if ran_over(wait, seconds):
+        if too_long:
             told.append((LOOK_FIRST, "bold"))
         keys = [("Enter", "go on"), ("2", LONGER)]
-        keys += [("3", AGAIN)] if ran_over(wait, seconds) else []
+        keys += [("3", AGAIN)] if too_long else []
     else:
         told = [("Leave it; the timer keeps running, also off this screen.", "")]
         keys = [("1", CUT_SHORT), ("2", LONGER), ("3", SOONER)]

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from shopboard.board.paint import Line, clip, said
 from shopboard.board.task_view import clock_words, minutes_words
+from shopboard.shop.machine import TaskStep
 from shopboard.standing.waits import Wait
 from shopboard.upkeep.wait_watch import ran_over
 
@@ -19,9 +20,9 @@ def waits_rows(waits: Sequence[Wait], machines: Mapping[str, str], width: int) -
         over = wait.seconds <= 0
         left = "time is up" if over else f"{clock_words(wait.seconds)} left"
         begun = wait.standing.begun
-        step = wait.standing.task.steps[begun.steps - 1].words if begun is not None else ""
-        about_it = f"{said(machines[wait.machine])}: {said(step)}"
-        if begun is not None and ran_over(begun.wait, wait.seconds):
+        step = wait.standing.task.steps[begun.steps - 1] if begun is not None else TaskStep("")
+        about_it = f"{said(machines[wait.machine])}: {said(step.words)}"
+        if begun is not None and ran_over(begun.wait, wait.seconds, step.at_most_minutes):
             about_it = f"for {minutes_words(-wait.seconds // 60)}: look at it first. {about_it}"
         rows.append(
             ((f"  » {left:>12}  ", "due" if over else "bold"), (clip(about_it, width - 19), ""))

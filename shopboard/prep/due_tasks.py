@@ -16,7 +16,7 @@ from shopboard.shop.machine import Leaves, Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
-from shopboard.upkeep.wait_watch import PATIENCE
+from shopboard.upkeep.wait_watch import patience
 
 
 def add_upkeep(
@@ -164,9 +164,7 @@ def _patience(task: Task, first: int, waited: float, over: float) -> float:
     """Give how many minutes more a wait may be left than it says."""
     if not waited:
         return math.inf
-    most = _at_most(task, first)
-    longer = max(PATIENCE, waited) if most is None else most - waited
-    return max(longer - over, 0.0)
+    return max(patience(waited, _at_most(task, first)) - over, 0.0)
 
 
 def _numbers(task: Task, part: tuple[int, int]) -> range:

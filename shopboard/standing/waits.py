@@ -33,7 +33,7 @@ def waits_of(standing: ShopStanding, watch: WaitWatch) -> list[Wait]:
             seconds = watch.left(one.begun) if one.begun is not None else None
             if one.begun is not None and one.begun.same and seconds is not None:
                 step = one.task.steps[one.begun.steps - 1]
-                words = left_words(step.words, seconds, one.begun.wait)
+                words = left_words(step.words, seconds, one.begun.wait, step.at_most_minutes)
                 mark = (one.begun.uid, one.begun.since, one.begun.wait)
                 found.append(Wait(machine.machine.id, one, seconds, words, mark))
     return sorted(found, key=lambda wait: wait.seconds)

@@ -46,26 +46,40 @@ PATIENCE = 15.0
 hazes cannot be buffed off hours later. (common practice, no source)"""
 
 
-def ran_over(wait: float, seconds: float) -> bool:
-    """Tell whether something was left alone for much longer than it says.
+def patience(wait: float, at_most: float | None = None) -> float:
+    """Give how many minutes more a wait may be left than it says.
+
+    Args:
+        wait: minutes that it says.
+        at_most: minutes that it may last at the longest; None: nothing is said of that.
+    """
+    return max(PATIENCE, wait) if at_most is None else max(at_most - wait, 0.0)
+
+
+def ran_over(wait: float, seconds: float, at_most: float | None = None) -> bool:
+    """Tell whether something was left alone for longer than it may be.
 
     Args:
         wait: minutes that it says.
         seconds: how long it still takes; below 0 since it is over.
+        at_most: minutes that it may last at the longest; None: nothing is said of that.
     """
-    return -seconds / 60 > max(PATIENCE, wait)
+    return -seconds / 60 > patience(wait, at_most)
 
 
-def left_words(words: str, seconds: float, wait: float = math.inf) -> str:
+def left_words(
+    words: str, seconds: float, wait: float = math.inf, at_most: float | None = None
+) -> str:
     """Say how long a wait still takes: ``Soak: 6 min left``, ``time is up``, ``14 h too long``.
 
     Args:
         words: of the step before it.
         seconds: how long it still takes.
         wait: minutes that it says.
+        at_most: minutes that it may last at the longest; None: nothing is said of that.
     """
-    if ran_over(wait, seconds):
-        return f"{words}: {_long(-seconds // 60)} too long"
+    if ran_over(wait, seconds, at_most):
+        return f"{words}: {_long(max(-seconds // 60, 1))} too long"
     if seconds <= 0:
         return f"{words}: time is up"
     return f"{words}: {_long(-(-seconds // 60))} left"

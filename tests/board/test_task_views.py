@@ -94,6 +94,20 @@ def test_a_wait_that_ran_over_a_night_says_what_to_do() -> None:
     assert "Time is up for 14 min." in "\n".join(same)
 
 
+def test_a_wait_says_and_keeps_how_long_it_may_last() -> None:
+    """Two minutes over are too long where the shop file says so."""
+    on, rest = CLEAN.steps[1], CLEAN.steps[2:]
+    assert on.wait_minutes == 10
+    task = CLEAN._replace(steps=(CLEAN.steps[0], on._replace(at_most_minutes=11.0), *rest))
+    assert "Then leave it for 10 min, 11 min at the most." in "\n".join(
+        texts(step_lines(task, 2, (80, 21)))
+    )
+    for found, too_long in ((task, True), (CLEAN, False)):
+        drawn = "\n".join(texts(wait_lines(found, 3, -120.0, (80, 21), 10.0, NOW)))
+        assert ("Look at it first" in drawn) is too_long
+        assert ("  3  do it again" in drawn) is too_long
+
+
 def test_the_caution_looks_as_drawn() -> None:
     """In the style of danger, and deferring to the maker's manual."""
     lines = caution_lines(unplug(again=False), 80)

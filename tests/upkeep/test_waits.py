@@ -127,3 +127,22 @@ def test_what_is_left_as_long_again_or_a_quarter_of_an_hour_ran_over(
     """Common practice, no source: what hazes or soaks bears that much and no more."""
     assert left_words("Soak", -60 * minutes, wait) == words
     assert ran_over(wait, -60 * minutes) is ("too long" in words)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"),
+    [
+        (10, "Cleaner on: time is up"),
+        (11, "Cleaner on: 11 min too long"),
+        (3 * 60, "Cleaner on: 3 h too long"),
+    ],
+)
+def test_what_says_how_long_it_may_last_bears_no_more(minutes: float, words: str) -> None:
+    """Ten minutes and twenty at the most: the shop's own word, not a quarter of an hour."""
+    assert left_words("Cleaner on", -60 * minutes, 10, 20) == words
+    assert ran_over(10, -60 * minutes, 20) is ("too long" in words)
+    assert not ran_over(10, -60 * minutes, 10 + minutes)
+
+
+def test_a_wait_made_longer_than_it_may_last_is_over_at_once() -> None:
+    assert left_words("Cleaner on", -1, 30, 20) == "Cleaner on: 1 min too long"

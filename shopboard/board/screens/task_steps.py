@@ -60,6 +60,11 @@ class TaskStepsScreen(SittingScreen):
     def _seconds(self) -> float:
         return self.open_shop.seconds_left(self.sitting.begun) or 0.0
 
+    @property
+    def _at_most(self) -> float | None:
+        """Give how long the wait that runs may last at the longest, minutes."""
+        return self.sitting.task.steps[self.sitting.number - 2].at_most_minutes
+
     def drawn(self, step: Step, size: tuple[int, int]) -> list[Line]:
         """Draw the wait, the caution or the step."""
         task, number = self.sitting.task, self.sitting.number
@@ -91,7 +96,7 @@ class TaskStepsScreen(SittingScreen):
             self.give(str(begun.wait - min(self._seconds, 0.0) / 60 + MORE))
         elif self._seconds > 0:
             self.give(str(max(begun.wait - MORE, LEAST)))
-        elif ran_over(begun.wait, self._seconds):
+        elif ran_over(begun.wait, self._seconds, self._at_most):
             self.do_back()
         else:
             self.refuse(f"Enter goes on, 2 waits {MORE} minutes longer")
