@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopboard.prep.due_changes import PlannedChange
+from shopboard.prep.due_changes import PlannedChange, cutter_of
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
@@ -17,7 +17,8 @@ def add_cleaning(jobs: JobList, one: MachineStanding, change: PlannedChange | No
     first = change.piece if change is not None else None
     for piece, comes_off in _cleanings(one, change):
         jobs.add(piece, ((first.id, 0.0),) if first is not None and comes_off else ())
-        if first is not None and first.target == piece.target:  # it goes on when it is clean
+        # it goes on when it is clean
+        if first is not None and first.id.rpartition(" ")[2] == piece.id.rpartition(" ")[2]:
             job = jobs.jobs[first.id]
             jobs.jobs[first.id] = job._replace(after=(*job.after, (piece.id, 0.0)))
 
@@ -31,8 +32,9 @@ def _cleanings(one: MachineStanding, change: PlannedChange | None) -> Iterator[t
         one: the machine; cutters of other modes are cleaned where they belong.
         change: the change of cutter that is planned on it.
     """
-    on = change.piece.target if change is not None and change.piece.act == "put on" else ""
-    place = next((each.cutter.place for each in one.cutters if each.id == on), None)
+    puts_on = change is not None and change.piece.act == "put on"
+    on = cutter_of(change.piece, one.cutters) if change is not None and puts_on else None
+    place = on.cutter.place if on is not None else None
     for dirty in one.cutters:
         if dirty.machine != one.machine.id or dirty.state != "dirty" or dirty.doubted:
             continue

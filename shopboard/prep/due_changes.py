@@ -46,7 +46,9 @@ def due_change(one: MachineStanding, day: Sequence[str], opens: list[StaysOpen])
 
 def _change_to(one: MachineStanding, blunt: CutterStanding, ident: str, act: str) -> Piece:
     """Give the change to the cutter, or the turn to the edge, that is at hand."""
-    sharp = next(other for other in one.cutters if other.id == ident)
+    sharp = next(
+        other for other in one.cutters if (other.machine, other.id) == (blunt.machine, ident)
+    )
     turned = act == "turn"
     name = f"Turn the {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
     to_do = name if turned else f"Change to {sharp.cutter.name}"
@@ -220,5 +222,16 @@ def planned_change(
 
 def _kind_changed(one: MachineStanding, piece: Piece) -> str | None:
     """Give the kind of the cutter that is changed; None: nothing says it."""
-    changed = (each.cutter.kind for each in one.cutters if piece.act and each.id == piece.target)
-    return next(changed, one.changing.kind if one.changing is not None else None)
+    changed = cutter_of(piece, one.cutters)
+    if changed is not None:
+        return changed.cutter.kind
+    return one.changing.kind if one.changing is not None else None
+
+
+def cutter_of(piece: Piece, here: Sequence[CutterStanding]) -> CutterStanding | None:
+    """Give the cutter that a piece is about; None where it goes on with a change.
+
+    Two modes of one machine may each have one of that id: the piece names the mode, too.
+    """
+    name = piece.id.rpartition(" ")[2]
+    return next((one for one in here if f"{one.machine}.{one.id}" == name), None)

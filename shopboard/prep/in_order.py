@@ -46,7 +46,7 @@ def put_in_order(
         elsewhere: changes that are planned in other modes, of cutters that serve this one, too.
     """
     changes = [one for one in (change, *elsewhere) if one is not None]
-    _as_they_say(jobs, tasks, changes)
+    _as_they_say(jobs, tasks, [change] if change is not None else [])
     _as_it_follows(jobs, tasks, changes)
     _clean_under_the_coat(jobs, tasks, changes)
     _one_cutter_out(jobs, tasks)
@@ -59,7 +59,7 @@ def put_in_order(
 def _as_they_say(
     jobs: JobList, tasks: Sequence[TaskPieces], changes: Sequence[PlannedChange]
 ) -> None:
-    """Keep to `before`, which is the shop's own word."""
+    """Keep to `before`, which is the shop's own word; it names what is of this machine alone."""
     for one in tasks:
         for other in tasks:
             if other.task.id in one.task.before and not other.is_begun:

@@ -32,7 +32,7 @@ from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.timed_day import TimedDayScreen
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
-from shopboard.prep.due_changes import unsaid_spares
+from shopboard.prep.due_changes import cutter_of, unsaid_spares
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.point_need import need_for
@@ -331,7 +331,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
 
         machine = self.open_shop.standing.of_machine(piece.machine)
         cutters = machine.cutters if machine is not None else ()
-        one = next((cutter for cutter in cutters if cutter.id == piece.target), None)
+        one = cutter_of(piece, cutters)
         if not piece.act or one is None:
             go_on_changing(self, piece.machine)
             return
