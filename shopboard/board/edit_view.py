@@ -25,6 +25,8 @@ class EditRow(NamedTuple):
     words: str
     of: str = ""
     """Sort of a thing."""
+    called: str = ""
+    """What a setting is called across the bench; empty: by its key."""
 
 
 def rows_lines(rows: Sequence[EditRow], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -32,11 +34,12 @@ def rows_lines(rows: Sequence[EditRow], cursor: int, size: tuple[int, int]) -> l
     width, room = size
     room = max(room - 2, 1)
     first = max(0, min(cursor - room // 2, len(rows) - room))
-    wide = max((len(in_words(one.name)) for one in rows if "set" in one.sort), default=0)
     lines: list[Line] = [()]
+    shown = [one.called or one.name for one in rows]
+    wide = max((len(shown[at]) for at, one in enumerate(rows) if "set" in one.sort), default=0)
     for number, row in enumerate(rows[first : first + room], first):
         mark = "►" if number == cursor else " "
-        name = f"{in_words(row.name):<{wide}}  " if "set" in row.sort else ""
+        name = f"{shown[number]:<{wide}}  " if "set" in row.sort else ""
         style = {"setting": "bold", "thing": "bold", "write": "bold"}.get(row.sort, "dim")
         words = clip(said(f"{name}{row.words}"), width - 7)
         lines.append(((f" {mark}{digit_of(number, cursor) or ' '} ", "key"), (f" {words}", style)))
@@ -44,16 +47,13 @@ def rows_lines(rows: Sequence[EditRow], cursor: int, size: tuple[int, int]) -> l
     return lines
 
 
-def in_words(key: str) -> str:
-    """Say the name of a setting: ``light at top``, ``sizes: width``."""
-    return key.replace("_", " ").replace(".", ": ")
-
-
 class Answering(NamedTuple):
     """How far the answer to a setting is."""
 
     entry: str
     """What is typed; not shown where there are options."""
+    meant: str
+    """How that is understood, where it is no more than a number."""
     ticked: frozenset[str]
     cursor: int
 
@@ -75,9 +75,10 @@ def asked_lines(offer: Offer, asked: Answering, now: str, size: tuple[int, int])
         more = f"; several with {BETWEEN} between them" if offer.several else ""
         lines += _wrapped(f"Such as {offer.example}{more}", "dim", width)
     left_out = f"Left out: {offer.left_out}" if offer.left_out else ""
+    lines += _wrapped(f"In the file: {offer.key}", "dim", width) if offer.key else []
     lines += [*_wrapped(f"Now: {now}" if now else left_out, "dim", width), ()]
     if not offer.options:
-        return [*lines, *field_lines(asked.entry, "", width)][:room]
+        return [*lines, *field_lines(asked.entry, said(asked.meant), width)][:room]
     left = max(room - len(lines) - 1, 1)
     first = max(0, min(asked.cursor - left // 2, len(offer.options) - left))
     values = [cell_len(_yes_no(value)) for value, means in offer.options if means]

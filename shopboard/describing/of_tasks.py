@@ -13,7 +13,7 @@ from shopboard.describing.asked import OneOf, Typed
 from shopboard.describing.chosen import ChosenMachine, free_id
 from shopboard.describing.days import day_of, days_ago
 from shopboard.describing.talk import Asking, Talk
-from shopboard.usual.parts import UsualTask, in_unit
+from shopboard.usual.parts import OFTEN, UsualTask, in_unit
 
 NEVER = "never"
 """Of a task: not done before, or nobody knows when."""
@@ -21,9 +21,6 @@ NEVER = "never"
 TODAY = "today"
 
 _OWN = "Look it over"
-
-_OFTEN = ("1 week", "2 weeks", "4 weeks", "3 months", "1 year", "20 hours", "40 hours", "1 project")
-"""How often a task of one's own mostly is due; common practice, no source."""
 
 _AGO = {TODAY: 0, "week": 7, "month": 30}
 
@@ -60,7 +57,7 @@ def _own(talk: Talk, machine: ChosenMachine, told: dict[str, date | str]) -> Ask
     """Ask for a task in the person's own words."""
     key = f"{machine.id}.own-task"
     called = yield from name(talk, f"{key}.name", "What is done?", ("machine.task", "name"), _OWN)
-    often = {one: f"every {one}" for one in _OFTEN}
+    often = {one: f"every {one}" for one in OFTEN}
     every = yield from few(
         *(talk, f"{key}.every", f"{called}: how often?", ("machine.task", "every"), often),
         *(

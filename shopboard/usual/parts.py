@@ -21,6 +21,10 @@ Fineness = Literal["rough", "furniture", "fine"]
 PRACTICE = "common practice, no source"
 
 
+OFTEN = ("1 week", "2 weeks", "4 weeks", "3 months", "1 year", "20 hours", "40 hours", "1 project")
+"""How often a task of one's own mostly is due; common practice, no source."""
+
+
 class Tolerances(NamedTuple):
     """How far off a point may be, by the work that is done there."""
 

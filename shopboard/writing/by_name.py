@@ -26,6 +26,34 @@ def ids_of(data: Data, sort: str, owner: str, key: str, words: Sequence[str]) ->
     ]
 
 
+def choices(data: Data, thing: Thing, key: str) -> Iterator[tuple[str, str]]:
+    """Give what can be meant at a setting that holds an id: as it is written there, and its name.
+
+    Args:
+        data: of the shop file.
+        thing: what the setting is of; it is not offered itself.
+        key: of the setting; of a table below it with a dot.
+    """
+    body = _body(data, thing.owner)
+    for one in things(data):
+        here = one.owner == thing.owner
+        if one.sort not in sorts_meant(thing.sort, key) or one == thing:
+            continue
+        if key in HERE_ALONE and not here:
+            continue
+        if key == "serves" and (
+            one.name == thing.owner or (body and _body(data, one.name) != body)
+        ):
+            continue
+        yield (one.id if here else one.name), str(at_path(data, one.path).get("name", one.name))
+
+
+def _body(data: Data, machine: str) -> str:
+    """Give the whole that a machine is a mode of; empty: it stands alone."""
+    found = (one for one in things(data) if (one.sort, one.name) == ("machine", machine))
+    return next((str(at_path(data, one.path).get("body", "")) for one in found), "")
+
+
 def _id_of(data: Data, may: Sequence[Thing], owner: str, key: str, word: str) -> str:
     called = list(_called(data, may, word))
     here = [one for one in called if one.owner == owner]

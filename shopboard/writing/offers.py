@@ -33,6 +33,8 @@ class Offer(NamedTuple):
     """The only values that may stand there, as they are typed, and what each means."""
     several: bool
     """A list of them may stand there, too."""
+    key: str = ""
+    """As the file has it."""
 
 
 def offer(table: str, key: str, unit: Unit) -> Offer | None:
@@ -45,6 +47,7 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
     """
     of = next((one for one, header in SORTS.items() if header == table), "")
     named = " or a ".join(sorts_meant(of, key))
+    whole = key
     *below, key = key.split(".")
     sort = sorts().get(".".join([table, *below]))
     declared = sort.keys.get(key) if sort is not None else None
@@ -61,6 +64,7 @@ def offer(table: str, key: str, unit: Unit) -> Offer | None:
             (one, own_words(_means(key, one) or told.each.get(one, ""), unit)) for one in options
         ),
         several,
+        whole,
     )
 
 

@@ -105,6 +105,16 @@ def _is_block(path: Path, key: str, value: object) -> bool:
     return isinstance(value, Mapping)
 
 
+def as_told(written: str) -> str:
+    """Give a value of the file as a person reads it: without quotes and brackets, yes and no."""
+    value = tomli.loads(f"k = {written}")["k"]
+    ways = value if isinstance(value, list) else [value]
+    if any(isinstance(one, list | dict) for one in ways):
+        return " ".join(written.split())
+    words = {True: "yes", False: "no"}
+    return f"{BETWEEN} ".join(words[one] if isinstance(one, bool) else str(one) for one in ways)
+
+
 def as_typed(written: str) -> str:
     """Give a value of the file as a person types it: without quotes, which would be kept."""
     value = tomli.loads(f"k = {written}")["k"]

@@ -7,17 +7,17 @@ from itertools import chain, count
 from typing import Any, ClassVar
 
 from shopboard.board import doors
-from shopboard.board.edit_view import in_words
 from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, LEAVE_OUT, MORE, UP, Key
 from shopboard.board.screens.edit import called
-from shopboard.board.screens.value import ValueScreen
+from shopboard.board.screens.value import ValueScreen, by_name
 from shopboard.shop.declared import sorts
 from shopboard.shop.problems import ShopFileError
+from shopboard.shop.what_for.on_screen import on_screen
 from shopboard.usual import lookup
 from shopboard.usual.called import id_of_name
-from shopboard.usual.parts import UsualCutter, UsualPoint, UsualTask, in_unit
+from shopboard.usual.parts import OFTEN, UsualCutter, UsualPoint, UsualTask, in_unit
 from shopboard.writing.alone import refused_alone
-from shopboard.writing.by_name import ids_of
+from shopboard.writing.by_name import choices, ids_of
 from shopboard.writing.edits import Add, at_path
 from shopboard.writing.offers import Offer, keys_to_add, offer
 from shopboard.writing.opened import OpenedFile
@@ -28,6 +28,8 @@ _MEASURED = ("thread", "pitch", "arm", "span", "backlash")
 """What nobody can know of a machine that he does not stand at: no screw is turned by a guess."""
 
 _USUAL, _MORE, _OWN = "usual", "more", "one of my own"
+
+_OFTEN, _WHEN_NEEDED, _OTHERWISE = "how often", "when needed", "otherwise"
 
 
 class AddScreen(ValueScreen):
@@ -47,6 +49,8 @@ class AddScreen(ValueScreen):
         self._sort = sort
         self._table = SORTS.get(sort, f"machine.point.{sort}")
         self._said: dict[str, list[str]] = {}
+        self._is_timed = False
+        """It was told how often a task is due, or that it never is by itself."""
         self._usual: Mapping[str, Mapping[str, Any]] = {}
         """What is usual there and not there yet, as the file would have it, by id."""
 
@@ -58,9 +62,12 @@ class AddScreen(ValueScreen):
             if self._is_table
             else f"Add {called(self._sort)} to {name}"
         )
-        return (
-            what if self._setting in ("", _USUAL, _MORE) else f"{what}: {in_words(self._setting)}"
-        )
+        listed = self._setting in ("", _USUAL, _MORE, _OFTEN)
+        return what if listed else f"{what}: {self.word(self._setting)}"
+
+    def word(self, key: str) -> str:
+        """Say what a setting of it is called."""
+        return on_screen(self._table, key)
 
     @property
     def _is_table(self) -> bool:
@@ -136,6 +143,13 @@ class AddScreen(ValueScreen):
             self._next()
         elif self._setting == _MORE:
             self._ask_key(words[0])
+        elif self._setting == _OFTEN:
+            self._is_timed = True
+            if words == [_OTHERWISE]:
+                self._ask_key("every")
+            else:
+                self._said |= {} if words == [_WHEN_NEEDED] else {"every": words}
+                self._next()
         elif why := refused_alone(self._table, self._setting, words, self.open_shop.shop.unit):
             self._refused = True
             self.refuse(why)
@@ -172,6 +186,12 @@ class AddScreen(ValueScreen):
         if key:
             self._ask_key(key)
             return
+        if self._sort == "task" and not self._is_timed:
+            often = [(one, "") for one in OFTEN]
+            never = (_WHEN_NEEDED, "it is never due by itself")
+            options = (*often, never, (_OTHERWISE, "type it"))
+            self.ask(_OFTEN, _choice("How often is it due?", options), [])
+            return
         try:
             if self._is_table:
                 told = {f"{self._sort}.{key}": words for key, words in self._said.items()}
@@ -189,7 +209,10 @@ class AddScreen(ValueScreen):
             name = "".join(self._said.get("name", ()))
             made = id_of_name(name)
             there = [self._free(made)] if made else []
-        self.ask(key, offer(self._table, key, self.open_shop.shop.unit), there)
+        found = offer(self._table, key, self.open_shop.shop.unit)
+        new = Thing(self._sort, (), f"{self._thing.name}.")
+        named = choices(self._file.data, new, key) if self._sort in SORTS else ()
+        self.ask(key, by_name(found, tuple(named)), there)
         self.repaint()
 
     def _show(self, wish: Wish) -> None:
@@ -208,6 +231,7 @@ class AddScreen(ValueScreen):
 
     def do_back(self) -> None:
         """Go back one answer; from the first one, leave."""
+        self._is_timed = False
         if self._said:
             key, words = self._said.popitem()
             self._ask_key(key)

@@ -13,10 +13,12 @@ from shopboard.board.screens.listed import ListScreen
 from shopboard.checks.explained import explained
 from shopboard.checks.registry import facts, names
 from shopboard.shop.problems import ShopFileError
+from shopboard.shop.what_for.on_screen import on_screen
 from shopboard.writing.meant import Rules
 from shopboard.writing.offers import tables_below
 from shopboard.writing.opened import OpenedFile, open_file
 from shopboard.writing.order import names_of
+from shopboard.writing.spelling import as_told
 from shopboard.writing.things import SORTS, Thing
 from shopboard.writing.wishes import NotMeantError, added_to, left_out, taken_out
 
@@ -101,7 +103,10 @@ class EditScreen(ListScreen):
         file, thing = self._file, self._thing
         if file is None or thing is None:
             return []
-        rows = [EditRow("setting", one.name, _short(one.written)) for one in file.settings(thing)]
+        rows = [
+            EditRow("setting", one.name, as_told(one.written), called=self._word(one.name))
+            for one in file.settings(thing)
+        ]
         rows += [
             EditRow("thing", one.name, f"{one.sort}: {self._title(one)}", one.sort)
             for one in file.things
@@ -114,6 +119,10 @@ class EditScreen(ListScreen):
             rows.append(EditRow("take out", thing.name, words))
         return rows
 
+    def _word(self, key: str) -> str:
+        """Say what a setting is called."""
+        return on_screen(SORTS.get(self._sort, self._sort), key)
+
     def _not_set(self, file: OpenedFile, thing: Thing) -> list[EditRow]:
         """List what may be set of it, of tables below it, too; and what sets it."""
         there = {one.name for one in file.settings(thing)}
@@ -122,8 +131,11 @@ class EditScreen(ListScreen):
         for key, below in tables.items():
             of_use = (f"{key}.{one}" for one in self._of_use(thing, key, below, there))
             more += [name for name in of_use if name not in there]
-        usual = {key: f"{value} (as usual)" for key, value in file.usual(thing).items()}
-        rows = [EditRow("not set", key, usual.get(key, "(not set)")) for key in more]
+        usual = {key: f"{as_told(value)} (as usual)" for key, value in file.usual(thing).items()}
+        rows = [
+            EditRow("not set", key, usual.get(key, "(not set)"), called=self._word(key))
+            for key in more
+        ]
         if "adjuster" not in tables:
             return rows
         what = called("adjuster")
@@ -219,8 +231,3 @@ _PARTS = tuple(table.rpartition(".")[2] for table in SORTS.values())
 def _same(row: EditRow) -> tuple[str, str, str]:
     """Give what a line is known by: the same setting, set or not."""
     return ("set" if "set" in row.sort else row.sort), row.of, row.name
-
-
-def _short(written: str) -> str:
-    """Write a value on one line."""
-    return " ".join(written.split())

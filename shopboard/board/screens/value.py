@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from textual import events
+
 from shopboard.board import doors
-from shopboard.board.edit_view import Answering, asked_lines, in_words
+from shopboard.board.amount import completed, is_amount, one_step
+from shopboard.board.edit_view import Answering, asked_lines
 from shopboard.board.field import FieldSort
-from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, MORE, UP, Key
+from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, MINUS, MORE, UP, Key
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.shop.problems import ShopFileError
+from shopboard.shop.what_for.on_screen import on_screen
+from shopboard.writing.by_name import choices
 from shopboard.writing.edits import at_path, stands
 from shopboard.writing.offers import Offer, offer
 from shopboard.writing.opened import OpenedFile
@@ -45,6 +50,8 @@ class ValueScreen(TypingScreen):
         self._ticked: frozenset[str] = frozenset()
         self._offer: Offer | None = None
         self._there: list[str] = []
+        self._fresh = True
+        """Nothing is typed yet: a digit begins anew."""
 
     def on_mount(self) -> None:
         """Ask, as soon as the shop is known."""
@@ -53,7 +60,8 @@ class ValueScreen(TypingScreen):
     def begin(self) -> None:
         """Begin with what stands there now."""
         found = offer(names_of(self._thing.path), self._setting, self.open_shop.shop.unit)
-        self.ask(self._setting, found, self._values())
+        named = choices(self._file.data, self._thing, self._setting)
+        self.ask(self._setting, by_name(found, tuple(named)), self._values())
 
     def ask(self, name: str, found: Offer | None, there: list[str]) -> None:
         """Ask for a setting.
@@ -64,6 +72,7 @@ class ValueScreen(TypingScreen):
             there: the values that the answer begins with.
         """
         self._setting, self._offer, self._there = name, found, there
+        self._fresh = True
         self._entry, self._refused = f"{BETWEEN} ".join(there), False
         self._ticked, self._cursor = frozenset(there), 0
         if found is not None and there:
@@ -78,18 +87,46 @@ class ValueScreen(TypingScreen):
 
     def heading(self) -> str:
         """Say which setting of what."""
-        return f"{self._file.title(self._thing)}: {in_words(self._setting)}"
+        return f"{self._file.title(self._thing)}: {self.word(self._setting)}"
+
+    def word(self, key: str) -> str:
+        """Say what a setting is called."""
+        return on_screen(names_of(self._thing.path), key)
 
     @property
     def field(self) -> FieldSort | None:
-        """Words, where not one of a few values is chosen."""
-        return None if self._offer is not None and self._offer.options else "words"
+        """A number or words, where not one of a few values is chosen."""
+        if self._offer is not None and self._offer.options:
+            return None
+        return "number" if self._amount else "words"
+
+    @property
+    def _amount(self) -> str:
+        """The number with its unit that stands there, or that would do; empty: it is none."""
+        example = self._offer.example if self._offer is not None else ""
+        there = self._there[0] if len(self._there) == 1 else "" if self._there else example
+        return there if is_amount(there) and is_amount(example.partition(BETWEEN)[0]) else ""
+
+    def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
+        """Take a key into the field: a number begins anew, + and - step what stands there."""
+        char = "-" if event.key in MINUS else event.character or ""
+        fresh, self._fresh = self._fresh, self._fresh and char in "+-"
+        if sort == "number":
+            made = one_step(self._entry, char) if char and char in "+-" else None
+            if made is not None:
+                self._entry, self._refused = made, False
+                return True
+            if fresh and (char.isdigit() or char == "."):
+                self._entry = ""
+        return super().typed_key(event, sort)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Ask."""
         if self._offer is None:
             return [(), (("  Change this with an editor.", ""),)]
-        asked = Answering(self._entry, self._ticked, self._cursor)
+        meant = completed(self._entry, self._amount) if self._amount else ""
+        beside = f"= {meant}" if meant != self._entry.strip() else ""
+        asked = Answering(self._entry, beside, self._ticked, self._cursor)
         now = f"{BETWEEN} ".join(self._there)
         return asked_lines(self._offer, asked, now, (width, room))
 
@@ -124,10 +161,12 @@ class ValueScreen(TypingScreen):
             self.set_to([one for one in values if one in self._ticked])
         elif values:
             self.set_to([values[self._cursor]])
-        elif self._offer.several:
+        elif self._offer.several and not (self._amount and BETWEEN not in self._entry):
             self.set_to([one.strip() for one in self._entry.split(BETWEEN) if one.strip()])
+        elif self._entry.strip():
+            self.set_to([completed(self._entry, self._amount)])
         else:
-            self.set_to([self._entry.strip()] if self._entry.strip() else [])
+            self.set_to([])
 
     def set_to(self, words: list[str]) -> None:
         """Make the change, and show it before it is saved."""
@@ -145,6 +184,11 @@ class ValueScreen(TypingScreen):
             self.say("It says so already.")
             return
         self.app.push_screen(doors.ChangedScreen(self._file, result, leaves=1))
+
+
+def by_name(found: Offer | None, named: tuple[tuple[str, str], ...]) -> Offer | None:
+    """Offer what can be meant where an id belongs, so that none has to be typed."""
+    return found._replace(options=named) if found is not None and named else found
 
 
 def _typed(value: object) -> str:
