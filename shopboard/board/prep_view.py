@@ -80,7 +80,7 @@ def _head(shown: Shown, width: int) -> list[Row]:
     if plan.quiet_since is not None:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
     if plan.limited:
-        rows.append(_time_row(shown, width))
+        rows += _time_rows(shown, width)
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
         rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
@@ -98,11 +98,16 @@ def _before_it_begins(shown: Shown) -> Row:
     return (*keys, ("   ", ""), (" o ", "key"), (f" {open_words}", ""))
 
 
-def _time_row(shown: Shown, width: int) -> Row:
-    """Say what time one has, and how much does not fit into it."""
+def _time_rows(shown: Shown, width: int) -> list[Row]:
+    """Say what time one has, how much does not fit into it, and which joints that holds up."""
     plan = shown.plan
     told = " ".join(filter(None, (closed_words(plan), time_words(plan), left_words(plan))))
-    return (("  t ", "key"), (f" {clip(told or 'time: as long as it takes', width - 6)}", "due"))
+    words = clip(told or "time: as long as it takes", width - 6)
+    held = (one for note in plan.holds for one in wrap(said(note), width - 8))
+    return [
+        (("  t ", "key"), (f" {words}", "due")),
+        *(((f"     {one}", "due"),) for one in held),
+    ]
 
 
 def _no_time(shown: Shown, width: int) -> list[Row]:

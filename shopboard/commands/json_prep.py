@@ -11,6 +11,7 @@ OF_PREP: Mapping[str, str] = {
     "first_said": "when it was first said to be done",
     "done_by": "when it is done",
     "later_minutes": "than first said, time away not counted; below 0 sooner",
+    "holds[]": "which joints of the project need checks that do not fit, in words",
     "away_minutes": "that you were away on this day, as you said",
     "work_minutes": "of work",
     "more_than_a_day": "whether it is more than one day's work",

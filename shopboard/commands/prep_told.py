@@ -41,17 +41,18 @@ def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
         yield f"{words[0].upper()}{words[1:]}. {span(plan.hands_on)} of work."
         if plan.is_too_long:
             yield too_long(plan, len(open_shop.shop.projects))
-    yield from filter(None, (quiet_words(plan),))
+    yield from filter(None, (quiet_words(plan), *plan.holds))
     for wait in open_shop.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
     pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
     names = [*(machines[one.machine] for one in pieces), *(one.where for one in plan.stays_open)]
     width = max(map(len, names), default=0)
+    marks = ["now", "next"]
+    if plan.first is not None and plan.first.start > now and not plan.first.changing_over(now):
+        yield f"{WAIT_FOR_IT} {clock(plan.first.start, now)}."
+        marks = ["next"]
     for number, line in enumerate(plan.lines):
-        mark = ("now", "next")[number] if number < 2 else ""
-        if number == 0 and line.start > now and not line.changing_over(now):
-            yield f"{WAIT_FOR_IT} {clock(line.start, now)}."
-            mark = "next"
+        mark = marks[number] if number < len(marks) else ""
         at = clock(line.begins, now)
         name = machines[line.piece.machine]
         words = f"{line.piece.words} ({detail(line, now, machines)})"
@@ -87,6 +88,7 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
         "work_minutes": round(plan.hands_on, 1),
         "more_than_a_day": plan.is_too_long,
         "shortest_minutes": round(plan.bound, 1) if plan.is_shortest else None,
+        "holds": [*plan.holds],
         "opens": plan.opens.isoformat() if plan.opens is not None else None,
         "not_in_time": [
             {

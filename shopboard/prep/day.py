@@ -32,6 +32,7 @@ from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
+from shopboard.prep.still_held import still_held
 from shopboard.prep.time_had import TimeHad, Window, not_to_the_minute, windows
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
@@ -40,6 +41,9 @@ from shopboard.prep.worth import Worth, worth_of
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
+
+_ANEW = 3
+"""How often a day is shared out in one go, while what is late leaves the rest too little time."""
 
 _AS_SOON = "no other order was found that ends as soon"
 
@@ -88,12 +92,14 @@ class Planner:
             JournalError: when the journal cannot be read.
         """
         known = self.known()
-        if known is None:
+        for _ in range(_ANEW):  # what runs over is shared out anew, as it is on the board
+            if known is not None:
+                break
             asked = self.asked()
             settled = Settled(asked, asked.shared())
             self.settle(asked, settled.shared)
-            return self._told(settled)  # whether or not a minute went by
-        return known
+            known = self.known()
+        return known or self._told(settled)  # whether or not a minute went by
 
     def known(self) -> DayPlan | None:
         """Give the plan if its order is settled: quick; None when it has to be worked out.
@@ -127,6 +133,7 @@ class Planner:
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         asked, stints = settled.asked, settled.shared.stints
         whole = stints[0].found if len(stints) == 1 and not settled.shared.left else None
+        left = left_pieces(settled, self._time()[0])
         plan = DayPlan(
             lines,
             finish,
@@ -140,9 +147,10 @@ class Planner:
             asked.todo.stays_open,
             found.away.minutes if found.away is not None else 0.0,
             quiet,
-            left_pieces(settled, self._time()[0]),
+            left,
             asked.windows[0] if asked.windows else None,
             not asked.windows or asked.windows[0].end is not None,
+            holds=still_held(self._open_shop.shop, wanted_one, left),
         )
         return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)
 

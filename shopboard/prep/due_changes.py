@@ -11,6 +11,7 @@ from shopboard.prep.pieces import Piece
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind
 from shopboard.standing.model import MachineStanding
+from shopboard.upkeep.change_steps import ChangeJob, HowFar, how_far
 from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_acts import possible
 from shopboard.upkeep.cutter_supply import way_out
@@ -70,11 +71,23 @@ def _in_progress(one: MachineStanding, changing: Changing, day: Sequence[str]) -
     if not _is_changed_here(one, changing.machine, changing.kind, day):
         return None
     name = f"Go on with the {changing.what}"
-    minutes = CHANGE_MINUTES[_sort(one, changing.kind) or "blade"] / 2
-    return Piece(
-        f"cutter {changing.machine}", "cutter", one.machine.id, name, minutes, name,
-        "it is in progress",
-    )  # fmt: skip
+    sort = _sort(one, changing.kind) or "blade"
+    far = _how_far(one, changing, sort)
+    minutes = max(CHANGE_MINUTES[sort] * far.left, 1.0)
+    done = f"{far.knives} of {far.of} done" if far.knives else "it is in progress"
+    ident = f"cutter {changing.machine}"
+    return Piece(ident, "cutter", one.machine.id, name, minutes, name, done)
+
+
+def _how_far(one: MachineStanding, changing: Changing, sort: CutterKind) -> HowFar:
+    """Tell how far a change is; half, where the record does not say."""
+    if not changing.act:
+        return HowFar(0.5)
+    at_home = (each for each in one.cutters if each.machine == changing.machine)
+    pieces = next((each.cutter.pieces for each in at_home if each.id == changing.cutter), 1)
+    off, on = (changing.off, changing.off_is_done), (changing.cutter, changing.on_state)
+    job = ChangeJob(changing.machine, sort, changing.act, *off, *on, pieces=pieces)
+    return how_far(job, changing.answered)
 
 
 def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str, str] | None:

@@ -85,6 +85,8 @@ class DayPlan(NamedTuple):
     """Whether that has an end."""
     goes: tuple[str, ...] = ()
     """Names of the project's joints that are GO, once nothing is left to do for it."""
+    holds: tuple[str, ...] = ()
+    """Which joints of the project need checks that do not fit, in sentences."""
 
     @property
     def is_shortest(self) -> bool:
@@ -123,10 +125,12 @@ class DayPlan(NamedTuple):
     def from_now(self) -> datetime:
         """When all is done by a day that begins at this very moment: to be said at its beginning.
 
-        A day that is not begun is planned from the last full minute.
+        A day that is not begun is planned from the last full minute; that moves nothing which is
+        done after a pause.
         """
         finish = self.finish
-        if not self.minutes and self.opens is None:
+        end = self.window.end if self.window is not None else None
+        if not self.minutes and self.opens is None and (end is None or finish <= end):
             finish += self.now - self.now.replace(second=0, microsecond=0)
         return max(finish, self.now + self.minutes * _MINUTE)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from math import ceil
 
 from shopboard.base.dates import day as day_words
@@ -31,6 +31,11 @@ def clock(when: datetime, now: datetime) -> str:
     return f"{local:%a} {time}" if within else f"{day_words(when)} {time}"
 
 
+def _date(when: datetime) -> date:
+    """Give the day on which a clock shows a time."""
+    return (when + timedelta(seconds=30)).astimezone().date()
+
+
 def span(minutes: float) -> str:
     """Write how long something takes: ``40 min``, ``2 h 10 min``; nothing takes 0 min."""
     whole = max(1 if minutes > 0 else 0, round(minutes))
@@ -48,9 +53,11 @@ def about(plan: DayPlan) -> str:
 def done_by(plan: DayPlan) -> str:
     """Say when all is done, and how that differs from what was first said."""
     words = f"done by {clock(plan.finish, plan.now)}"
-    later = plan.later
-    if later is None or plan.quiet_since is not None:
+    later, first = plan.later, plan.day.finish if plan.day is not None else None
+    if later is None or first is None or plan.quiet_since is not None:
         return words
+    if _date(first) != _date(plan.finish):  # nights do not count as being late
+        return f"{words}, planned for {clock(first, plan.now)}"
     how = "on schedule"
     if abs(later) >= 1:
         how = f"{span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"

@@ -41,6 +41,7 @@ def to_do(present: KnownNow) -> ToDo:
         add_cleaning(jobs, one, changes[one.machine.id])
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
+    _loose_first(jobs, machines)
     _in_hand_first(jobs)
     told = tuple(jobs.left_out), tuple(jobs.stays_open)
     return ToDo(jobs.pieces, tuple(jobs.jobs.values()), open_now, *told)
@@ -109,6 +110,19 @@ def _close_first(jobs: JobList) -> str:
     for machine, last in jobs.closing.items():
         jobs.jobs[last] = jobs.jobs[last]._replace(closes=machine)
     return next(iter(jobs.closing), "")
+
+
+def _loose_first(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
+    """Let a change of cutter be finished before anything new begins: something is loose.
+
+    What soaks or hazes already is seen to in between.
+    """
+    begun = {(one.machine.id, task.task.id) for one in machines for task in one.tasks if task.begun}
+    changes = [one.id for one in jobs.pieces.values() if one.sort == "cutter" and not one.act]
+    for name, piece in jobs.pieces.items():
+        if (piece.machine, piece.target) not in begun:
+            for change in changes:
+                jobs.put_after(name, change)
 
 
 def _in_hand_first(jobs: JobList) -> None:

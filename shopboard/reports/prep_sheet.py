@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -16,8 +17,10 @@ from shopboard.prep.plan_words import (
     clock,
     done_by,
     how_near,
+    left_words,
     span,
     started,
+    time_words,
     too_long,
 )
 from shopboard.reports.fitting import MM_PER_PT, PageTable, fitted
@@ -52,15 +55,16 @@ def prep_sheet(plan: DayPlan, shop: Shop, paper: Paper, called: str = "") -> str
     """Write the page, valid HTML, UTF-8; `called`: the shop's name, where it says more."""
     width, height = paper.room()
     names = {one.id: one.name for one in shop.machines}
-    shown = plan.lines[:MOST]
-    more = len(plan.lines) - len(shown)
+    shown = [*(_cells(line, plan, names) for line in plan.lines)]
+    shown = [*shown, *(_left_cells(one, names) for one in plan.left)]
+    more, shown = len(shown) - MOST, shown[:MOST]
     many = _NOTES if len(shown) < _LONG else 1
     title = cut(f"Prep day {about(plan)}", 60)
     lead = f"{cut(called or shop.name, 52)}, {_moment(plan)}. {_summary(plan, shop)}"
     notes = [cut(note, _LONGEST) for note in (*_opens(plan, many), *plan.left_out[:many])]
-    last = f"and {more} more" if more else "" if shown else "nothing is left to do"
+    last = _last_row(more, len(shown))
     room = height - _around(width, lead, notes, last)
-    texts = [[[name] for name, _ in COLUMNS], *(_cells(line, plan, names) for line in shown)]
+    texts = [[[name] for name, _ in COLUMNS], *shown]
     size, (_, *fit) = fitted(texts, _grid(width), room, SIZES, 1)
     rows = [_row([one[0] for one in cells]) for cells in fit]
     if last:
@@ -132,7 +136,9 @@ def _summary(plan: DayPlan, shop: Shop) -> str:
     words = done_by(plan)
     begun = started(plan)
     said = f"{begun[0].upper()}{begun[1:]}; {words}; {span(plan.hands_on)} of work."
-    return " ".join(filter(None, (said, too_long(plan, len(shop.projects)), how_near(plan))))
+    time = (time_words(plan), left_words(plan), *plan.holds)
+    told = (said, *time, too_long(plan, len(shop.projects)), how_near(plan))
+    return " ".join(filter(None, told))
 
 
 def _moment(plan: DayPlan) -> str:
@@ -152,6 +158,21 @@ def _cells(line: PlanLine, plan: DayPlan, names: dict[str, str]) -> list[list[st
     over = clock(line.over, plan.now) if line.over is not None else ""
     minutes = f"{max(1, round(piece.minutes))}"
     texts = ("□", clock(line.begins, plan.now), names[piece.machine], what, minutes, over)
+    return [[text] for text in texts]
+
+
+def _last_row(more: int, shown: int) -> str:
+    """Say how many pieces the page has no room for, or that there are none; else empty."""
+    if more > 0:
+        return f"and {more} more"
+    return "" if shown else "nothing is left to do"
+
+
+def _left_cells(one: LeftPiece, names: dict[str, str]) -> list[list[str]]:
+    """Write what does not fit into the time one has, with what that puts at risk."""
+    piece = one.piece
+    what = f"{piece.words} ({one.risk})" if one.risk else piece.words
+    texts = ("□", "left", names[piece.machine], what, f"{max(1, round(piece.minutes))}", "")
     return [[text] for text in texts]
 
 

@@ -8,7 +8,7 @@ of EN ISO 19085-9, not looked up.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.correction_steps import MANUAL
@@ -20,6 +20,8 @@ UNPLUGGED = "unplugged"
 CAME_OFF = "came off"
 GOES_ON = "goes on"
 CLEANED = "cleaned"
+KNIFE = "knife "
+"""Begins the key of the step in which one knife of a set is done; its number follows."""
 
 
 class ChangeJob(NamedTuple):
@@ -61,6 +63,25 @@ def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
         used[step.key] = step.accept(answers[step.key])
         answered.append((step, used[step.key]))
     return Walk(tuple(answered), None, used)
+
+
+class HowFar(NamedTuple):
+    """How far a change of cutter is."""
+
+    left: float
+    """Share of its steps that are still to be done."""
+    knives: int = 0
+    """Knives of the set that are done."""
+    of: int = 0
+    """Knives of the set that are done one by one; 0: they are not."""
+
+
+def how_far(job: ChangeJob, answered: Collection[str]) -> HowFar:
+    """Tell how far a change is by the keys of the steps that were answered."""
+    keys = [step.key for step in _steps(job)]
+    knives = [key for key in keys if key.startswith(KNIFE)]
+    done = sum(1 for key in keys if key in answered)
+    return HowFar(1 - done / len(keys), sum(1 for key in knives if key in answered), len(knives))
 
 
 def unplug(kind: CutterKind, *, again: bool = False) -> Caution:
@@ -147,8 +168,8 @@ def _take_off(job: ChangeJob) -> Step:
             key="off",
             title=f"Slacken and turn: {job.off}.",
             lines=(
-                f"Every knife in the set to edge {job.edge}, one after the other.",
                 "Block the head as the maker's manual says. Pull the wrench away from edges.",
+                f"Every knife in the set to edge {job.edge}, one after the other.",
                 "Clean each seat before the knife goes back on it.",
             ),
         )
@@ -278,9 +299,9 @@ def _each_knife(job: ChangeJob) -> list[Step]:
     hold = "Block the head as the maker's manual says. Pull the wrench away from edges."
     return [
         Do(
-            key=f"knife {number}",
+            key=f"{KNIFE}{number}",
             title=f"Knife {number} of {job.pieces}: {does}.",
-            lines=(*how, hold),
+            lines=(hold, *how),
         )
         for number in range(1, job.pieces + 1)
     ]

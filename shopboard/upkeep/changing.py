@@ -18,6 +18,18 @@ class Changing(NamedTuple):
     machine: str = ""
     """Id of the machine that the cutter belongs to: that, or another mode of it."""
     kind: str | None = None
+    act: str = ""
+    """What is done with a cutter; empty: the record does not say."""
+    cutter: str = ""
+    """Id of the one that it is about."""
+    off: str = ""
+    """Id of the one that comes off; empty: none does."""
+    off_is_done: bool = False
+    """That one is dull or worn out."""
+    on_state: str = "sharp"
+    """How sharp the one is that goes on."""
+    answered: frozenset[str] = frozenset()
+    """Keys of the steps that are done."""
 
 
 def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing | None:
@@ -30,7 +42,8 @@ def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing
     if way is None or not way.open:
         return None
     what = change_words(way.kind) if way.kind else "cutter change"
-    return Changing(what, machine, way.kind or None)
+    told = (way.act, way.cutter, way.off, way.off_is_done, way.on_state)
+    return Changing(what, machine, way.kind or None, *told, frozenset(way.answers))
 
 
 def changing_at(

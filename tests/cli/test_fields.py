@@ -212,7 +212,6 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("status", "--on", "1", as_name="status --on")
     keep("points", "--best")
     keep("glueup", "box", "lid")
-    keep("prep", "box")
     keep("prep", "--begin")
     keep("prep", "--for", "8 min")
     for name, values in EXAMPLES.items():
@@ -239,6 +238,8 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
         keep("check", "all.sweep", "--answers", program.write("a.toml", text), as_name=CHECK)
     keep("hand")
     program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
+    program("prep", "--end")
+    keep("prep", "deck-bucket", "--for", "30 min")
     keep("project")
     keep("glueup", "chart-cabinet", "doors")
     stick = program.folder / "stick"

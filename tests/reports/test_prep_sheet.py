@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from shopboard.base.text import first_unfit
 from shopboard.open_shop import OpenShop
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
@@ -154,6 +155,18 @@ def test_more_than_a_day_s_work_is_said() -> None:
 
 def test_nothing_left_to_do() -> None:
     assert Page(prep_sheet(plan_of(0), SHOP, A4)).rows == [[["nothing is left to do"]]]
+
+
+def test_what_does_not_fit_is_on_the_page_with_its_minutes_and_its_risk() -> None:
+    left = LeftPiece(Piece("x", "check", "saw", "Fence", 12, "check Fence"), "stays due: knocked")
+    held = "HOLD for Top: 12 min of checks more."
+    page = Page(prep_sheet(plan_of(1, left=(left,), holds=(held,)), SHOP, A4))
+    texts = [[cell[0] for cell in row] for row in page.rows]
+    assert texts[1] == ["□", "left", "Table saw", "check Fence (stays due: knocked)", "12", ""]
+    assert f"Not in your time: 1 piece, 12 min. {held}" in " ".join(page.words["p"])
+    only = Page(prep_sheet(plan_of(0, left=(left,)), SHOP, A4))
+    assert len(only.rows) == 1
+    assert fits(prep_sheet(plan_of(30, left=(left,) * 40), SHOP, A4))
 
 
 @given(st.text(min_size=1, max_size=300))

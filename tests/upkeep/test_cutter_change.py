@@ -309,6 +309,23 @@ def test_the_plug_comes_first_and_guards_come_last(kind: CutterKind, act: str) -
         assert len(step.lines) <= 5, step
 
 
+@pytest.mark.parametrize("act", ["put on", "turn", "new"])
+@pytest.mark.parametrize("pieces", [1, 4])
+def test_the_head_is_blocked_before_a_knife_is_slackened(act: str, pieces: int) -> None:
+    """Of each step at the knives it is said first (common practice, no source)."""
+    job = ChangeJob("saw", "knives", act, off="Old", on="New", edge=2, pieces=pieces)
+    answers: dict[str, str] = {}
+    at_knives = []
+    while (step := follow(job, answers).step) is not None:
+        if step.key == "off" or step.key.startswith("knife "):
+            at_knives.append(step.lines[0])
+        answers[step.key] = step.accept(answer_to(step))
+    assert at_knives
+    assert {*at_knives} == {
+        "Block the head as the maker's manual says. Pull the wrench away from edges."
+    }
+
+
 @pytest.mark.parametrize("act", ["put on", "take off", "new"])
 def test_a_hand_tool_has_no_plug_and_no_spindle(act: str) -> None:
     """It is laid down, looked at, laid away; nothing is turned once round."""

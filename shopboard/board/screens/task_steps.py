@@ -115,8 +115,9 @@ class TaskStepsScreen(SittingScreen):
 
     def do_leave(self) -> None:
         """Leave the task; it can be gone on with."""
-        begun = self.sitting.begun is not None
-        words = "The task waits; its timer keeps running." if begun else "Nothing was begun."
+        words = "Nothing was begun."
+        if self.sitting.begun is not None:
+            words = "The task waits" + ("; its timer keeps running." if self.sitting.waits else ".")
         self.board.go_back_saying(words)
 
     def do_undone(self) -> None:

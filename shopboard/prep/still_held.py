@@ -1,0 +1,38 @@
+"""Which joints of a project stay on HOLD after a plan, for checks that do not fit into it. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from shopboard.prep.at_risk import LeftPiece, with_bases
+from shopboard.prep.plan_words import span
+from shopboard.shop.model import Shop
+from shopboard.shop.project import Joint, Project
+
+
+def still_held(shop: Shop, project: Project | None, left: Sequence[LeftPiece]) -> tuple[str, ...]:
+    """Say which joints need checks that do not fit, and how long these take: one sentence or none.
+
+    Args:
+        shop: what is there.
+        project: what the plan is for; None: all that is due.
+        left: what does not fit into the time one has.
+    """
+    joints = project.joints if project is not None else ()
+    checks: dict[str, float] = {}
+    names = []
+    for one in joints:
+        mine = dict(_checks(shop, one, left))
+        names += [one.name] if mine else []
+        checks.update(mine)
+    if not checks:
+        return ()
+    return (f"HOLD for {', '.join(names)}: {span(sum(checks.values()))} of checks more.",)
+
+
+def _checks(shop: Shop, joint: Joint, left: Sequence[LeftPiece]) -> Iterator[tuple[str, float]]:
+    """Give the checks for a joint that do not fit: of which point, minutes."""
+    names = with_bases(shop, joint.point_names)
+    for one in left:
+        if one.piece.sort == "check" and one.piece.target in names:
+            yield one.piece.target, one.piece.minutes
