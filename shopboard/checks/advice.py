@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.lasting import set_or_not, soon_out
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settable import NOTHING_TO_TURN, can_be_set, is_set_by_manual
 from shopboard.metrology.adjuster import (
     Adjuster,
     Correction,
@@ -14,17 +15,13 @@ from shopboard.metrology.adjuster import (
     reason_to_leave,
 )
 from shopboard.metrology.conformity import Tolerance, Verdict
-from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, measure
+from shopboard.metrology.kind import Kind, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.wording import leaf, share, small_move, turns
 
 THICKEST_FELT_MM = 2.54
 """No stack of leaves is thicker; nobody taps so far: common practice, no source."""
-
-NOTHING_TO_TURN = (
-    "The shop file names no adjuster here: set it by the maker's manual, then check it again."
-)
 
 WRONG_WAY = "The screw moved it the opposite way to the shop file: fix 'clockwise' there first."
 
@@ -55,17 +52,8 @@ def correction_lines(job: CheckContext, outcome: Outcome) -> tuple[str, ...]:
     """
     need = need_lines(job, outcome)
     if outcome.tolerance is None or not can_be_set(job, outcome):
-        by_hand = outcome.verdict == "out" and outcome.kind not in YES_NO_WORDS and not job.proves
-        return (*need, NOTHING_TO_TURN) if by_hand else need
+        return (*need, NOTHING_TO_TURN) if is_set_by_manual(job, outcome) else need
     return (*need, *advise(job, outcome, correction_of(job, outcome)))
-
-
-def can_be_set(job: CheckContext, outcome: Outcome) -> bool:
-    """Tell whether there is something to do: the method says what, or the adjuster moves it.
-
-    An adjuster moves what departs from its place; no turn of a screw is worth so many seconds.
-    """
-    return bool(outcome.moves) or (job.adjuster is not None and KINDS[outcome.kind].departs)
 
 
 def is_met(job: CheckContext, outcome: Outcome) -> bool:

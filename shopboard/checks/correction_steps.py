@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from shopboard.checks.advice import advise, is_met, to_do
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settable import NOTHING_TO_TURN, aim_of
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Option
 from shopboard.metrology.adjuster import Correction, Screw
@@ -84,6 +85,33 @@ def ask_next(job: CheckContext, outcome: Outcome, correction: Correction, key: s
         options=(leave, adjust) if stay else (adjust, leave),
         default="done" if stay else "adjust",
         unasked="done",
+    )
+
+
+def ask_by_manual(job: CheckContext, outcome: Outcome, key: str) -> Choice:
+    """Ask whether to set now what the shop file names no adjuster of."""
+    aim = aim_of(job, outcome)
+    return Choice(
+        key=key,
+        title="Set it now?",
+        lines=tuple(one for one in (outcome.lean, aim, NOTHING_TO_TURN) if one),
+        options=(
+            Option("adjust", "set it by the manual, then read again"),
+            Option("done", "leave it, finish"),
+        ),
+        default="adjust",
+        unasked="done",
+    )
+
+
+def set_by_manual(job: CheckContext, outcome: Outcome, key: str) -> Do:
+    """Say what has to come of it; how is the maker's to say."""
+    aim = aim_of(job, outcome)
+    return Do(
+        key=key,
+        title="Set it by the maker's manual.",
+        lines=tuple(one for one in (aim, MANUAL) if one),
+        moves=True,
     )
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import advance_shown, can_be_set, correction_of
+from shopboard.checks.advice import advance_shown, correction_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settable import can_be_set
 from shopboard.metrology.adjuster import Correction, Screw, Shim
 from shopboard.metrology.kind import measure
 from shopboard.metrology.wording import leaf, length, turns

@@ -10,12 +10,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from shopboard.checks.advice import can_be_set, correction_of, is_enough
-from shopboard.checks.correction_steps import adjust, ask_next, close, lock, unplug
+from shopboard.checks.advice import correction_of, is_enough
+from shopboard.checks.correction_steps import (
+    adjust,
+    ask_by_manual,
+    ask_next,
+    close,
+    lock,
+    set_by_manual,
+    unplug,
+)
 from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.job import CheckContext, Proves
 from shopboard.checks.learning import what_the_screw_did
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settable import can_be_set, is_set_by_manual
 from shopboard.checks.steps import Finding, Step, StepT
 from shopboard.checks.turning import ask_turned, kept_turn, turned_by
 from shopboard.checks.walk import Answers
@@ -188,33 +197,59 @@ class GuidedCheck:
         self, job: CheckContext, answers: Answers, run: Run, following: str
     ) -> Step | None:
         """Ask the way through a correction; None when there is nothing more to ask."""
-        if not can_be_set(job, run.outcome):
+        outcome, key = run.outcome, f"{run.prefix}next"
+        by_manual = is_set_by_manual(job, outcome)
+        if not by_manual and not _can_be_chosen(job, outcome):
             return None
-        correction = correction_of(job, run.outcome)
-        had_better_stay = is_enough(job, run.outcome) and not correction.optional
-        if had_better_stay or correction_of(job, run.outcome, insist=True).leave:
-            return None  # there is nothing to choose
-        chosen = answers.get(f"{run.prefix}next")
+        chosen = answers.get(key)
+        if chosen is None and by_manual:
+            return ask_by_manual(job, outcome, key)
         if chosen is None:
-            return ask_next(job, run.outcome, correction, f"{run.prefix}next")
+            return ask_next(job, outcome, correction_of(job, outcome), key)
         if chosen == "done":
             return None
-        correction = correction_of(job, run.outcome, insist=True)
         # Where hands measured it the plug is out since the first step: a pause asks for it again.
         runs = not self.hands_near
         if runs and f"{following}unplugged" not in answers:
             return unplug(f"{following}unplugged", "Is the machine unplugged?")
-        if f"{following}adjust" not in answers:
-            move = adjust(job, run.outcome, correction, f"{following}adjust")
-            goes = None if run.outcome.moves else correction.top_goes
-            return self.as_found(move, job, answers, run.outcome, goes)
-        if isinstance(job.adjuster, Screw) and not run.outcome.moves:
-            open_turn = ask_turned(job, correction, answers, following)
-            if open_turn is not None:
-                return open_turn
-        if f"{following}lock" in answers:
+        step = (
+            self._by_manual(job, answers, outcome, following)
+            if by_manual
+            else self._adjusted(job, answers, outcome, following)
+        )
+        if step is not None or f"{following}lock" in answers:
+            return step
+        return lock(job, f"{following}lock", outcome.kind, runs=runs)
+
+    def _by_manual(
+        self, job: CheckContext, answers: Answers, outcome: Outcome, following: str
+    ) -> Step | None:
+        """Have it set as the maker says."""
+        if f"{following}adjust" in answers:
             return None
-        return lock(job, f"{following}lock", run.outcome.kind, runs=runs)
+        move = set_by_manual(job, outcome, f"{following}adjust")
+        return self.as_found(move, job, answers, outcome)
+
+    def _adjusted(
+        self, job: CheckContext, answers: Answers, outcome: Outcome, following: str
+    ) -> Step | None:
+        """Have it moved, and ask how far a screw was really turned."""
+        correction = correction_of(job, outcome, insist=True)
+        if f"{following}adjust" not in answers:
+            move = adjust(job, outcome, correction, f"{following}adjust")
+            goes = None if outcome.moves else correction.top_goes
+            return self.as_found(move, job, answers, outcome, goes)
+        if isinstance(job.adjuster, Screw) and not outcome.moves:
+            return ask_turned(job, correction, answers, following)
+        return None
+
+
+def _can_be_chosen(job: CheckContext, outcome: Outcome) -> bool:
+    """Tell whether there is a correction, and a choice about it."""
+    if not can_be_set(job, outcome):
+        return False
+    had_better_stay = is_enough(job, outcome) and not correction_of(job, outcome).optional
+    return not had_better_stay and not correction_of(job, outcome, insist=True).leave
 
 
 def _prefix(number: int) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from shopboard.checks.advice import can_be_set, correction_lines, correction_of, to_do
+from shopboard.checks.advice import correction_lines, correction_of, to_do
 from shopboard.checks.correction_steps import how_far
 from shopboard.checks.in_numbers import Found, end_in, in_numbers, share_of
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.scale import DrawnScale, scale
+from shopboard.checks.settable import can_be_set
 from shopboard.checks.settle import what_would_settle
 from shopboard.metrology.adjuster import Screw
 from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, own_units

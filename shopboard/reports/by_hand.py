@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from statistics import NormalDist
 
-from shopboard.checks.advice import can_be_set, correction_of, to_do
+from shopboard.checks.advice import correction_of, to_do
 from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.explained import explained
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
+from shopboard.checks.settable import can_be_set
 from shopboard.checks.walk import Method
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.reach import usual_of

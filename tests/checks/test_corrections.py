@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from shopboard.checks import registry
-from shopboard.checks.advice import NOTHING_TO_TURN, advance_shown, correction_lines
+from shopboard.checks.advice import advance_shown, correction_lines
 from shopboard.checks.job import CheckContext
+from shopboard.checks.settable import NOTHING_TO_TURN, is_set_by_manual
 from shopboard.checks.settle import what_would_settle
 from shopboard.checks.steps import Caution, Choice, Do, Number, Step
 from shopboard.checks.walk import Walk, walk
@@ -84,13 +85,39 @@ def test_the_order_is_unplug_move_say_lock_measure() -> None:
     assert adjust.moves
 
 
-def test_a_point_without_adjuster_ends_with_its_finding() -> None:
-    """Nothing to turn: no question about it, but what is out is not left without a word."""
-    done = follow(make_job(adjuster=None), Person(0.01))
-    assert "next" not in done.answers
-    assert correction_lines(make_job(), found(done)) == (NOTHING_TO_TURN,)
+def test_what_is_out_without_an_adjuster_is_set_by_the_manual_and_read_again() -> None:
+    """The words are the maker's; the lock and a second reading are asked for like any other's."""
+    job = make_job(adjuster=None, cutter_near=True)
+    done = follow(job, Person(0.01, then=(0.004, 0.0)))
+    assert [one.outcome.verdict for one in done.findings] == ["out", "out", "true"]
+    assert [one.run for one in done.findings] == ["as-found", "as-left", "as-left"]
+    assert correction_lines(job, found(done)) == (NOTHING_TO_TURN,)
+    offer = asked(done, "next")
+    assert isinstance(offer, Choice)
+    assert offer.lines == (found(done).lean, found(done).aims[0], NOTHING_TO_TURN)
+    assert offer.options[0].label == "set it by the manual, then read again"
+    assert offer.unasked == "done"  # a file of readings that says nothing of it stays valid
+    keys = [step.key for step, _ in done.answered]
+    order = ["unplugged", "record", "next", "left.adjust", "left.lock", "left.record"]
+    assert [key for key in keys if key in order] == order
+    assert "left.turned_by" not in keys
+
+
+def test_what_is_out_without_an_adjuster_can_be_left() -> None:
+    """Who leaves it has one result, and the check ends there."""
+    done = follow(make_job(adjuster=None), Person(0.01, said={"next": "done"}))
+    assert [one.run for one in done.findings] == ["as-found"]
+    assert "left.adjust" not in done.answers
+
+
+def test_what_is_true_or_a_tool_is_not_to_be_set() -> None:
+    """Nothing to do for what is true; a square of the drawer is not bent right in a check."""
     good = follow(make_job(adjuster=None), Person(0.0))
+    assert "next" not in good.answers
     assert correction_lines(make_job(), found(good)) == ()
+    bad = follow(make_job(adjuster=None), Person(0.01))
+    assert not is_set_by_manual(make_job(adjuster=None, proves="square"), found(bad))
+    assert not is_set_by_manual(with_screw(), found(bad))
 
 
 @pytest.mark.parametrize(

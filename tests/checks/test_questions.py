@@ -32,17 +32,30 @@ TIMED = job_of(Case("timed", {}, ""))
             "unplugged answer wrong? next? close"
             " left.adjust left.lock left.answer left.wrong? left.next?",
         ),
-        ("leaf-gap", GAP, "place goes refused close"),
+        (
+            "leaf-gap",
+            GAP,
+            "place goes refused next close left.adjust left.lock left.goes left.refused left.next",
+        ),
         (
             "diagonals",
             job_of(Case("diagonals", {}, "")),
-            "care cut d1 d2 width other_width length other_length repeat1",
+            "care cut d1 d2 width other_width length other_length repeat1 next"
+            " left.unplugged left.adjust left.lock left.cut left.d1 left.d2 left.width"
+            " left.other_width left.length left.other_length left.repeat1 left.next",
         ),
-        ("drift-angle", DRIFT, "care cut mark side length offset repeat1"),
+        (
+            "drift-angle",
+            DRIFT,
+            "care cut mark side length offset repeat1 next left.unplugged left.adjust left.lock"
+            " left.cut left.mark left.side left.length left.offset left.repeat1 left.next",
+        ),
         (
             "frame",
             job_of(Case("frame", {}, "")),
-            "care sides cut lay others open width gap.goes? gap.by? gap.refused repeat1",
+            "care sides cut lay others open width gap.goes? gap.by? gap.refused repeat1"
+            " next left.unplugged left.adjust left.lock left.cut left.lay left.others left.open"
+            " left.width left.gap.goes? left.gap.by? left.gap.refused left.repeat1 left.next",
         ),
         (
             "timed",
