@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.field import field_lines
+from shopboard.board.hits import of_nines
 from shopboard.board.nines import digit_of, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.writing.offers import Offer
@@ -42,7 +43,9 @@ def rows_lines(rows: Sequence[EditRow], cursor: int, size: tuple[int, int]) -> l
         name = f"{shown[number]:<{wide}}  " if "set" in row.sort else ""
         style = {"setting": "bold", "thing": "bold", "write": "bold"}.get(row.sort, "dim")
         words = clip(said(f"{name}{row.words}"), width - 7)
-        lines.append(((f" {mark}{digit_of(number, cursor) or ' '} ", "key"), (f" {words}", style)))
+        digit = digit_of(number, cursor) or " "
+        line: Line = ((f" {mark}{digit} ", "key"), (f" {words}", style))
+        lines.append(of_nines(line, number, cursor))
     lines.append(((f"  {out_of_sight(first, len(rows) - first - room)}", "dim"),))
     return lines
 
@@ -87,10 +90,10 @@ def asked_lines(offer: Offer, asked: Answering, now: str, size: tuple[int, int])
         mark = "►" if number == asked.cursor else " "
         tick = ("[x] " if value in asked.ticked else "[ ] ") if offer.several else ""
         told = _yes_no(value)
-        line = clip(f"{tick}{told:<{wide}}  {means}" if means else f"{tick}{told}", width - 7)
-        lines.append(
-            ((f" {mark}{digit_of(number, asked.cursor) or ' '} ", "key"), (f" {line}", "bold"))
-        )
+        words = clip(f"{tick}{told:<{wide}}  {means}" if means else f"{tick}{told}", width - 7)
+        digit = digit_of(number, asked.cursor) or " "
+        line: Line = ((f" {mark}{digit} ", "key"), (f" {words}", "bold"))
+        lines.append(of_nines(line, number, asked.cursor))
     if len(offer.options) > left:
         beyond = out_of_sight(first, len(offer.options) - first - left)
         lines.append(((f"  {beyond}", "dim"),))
@@ -101,11 +104,8 @@ def _yes_no(value: str) -> str:
     return {"true": "yes", "false": "no"}.get(value, value.replace("_", " "))
 
 
-def changed_lines(
-    changed: Sequence[LineChange], odd: Sequence[str], size: tuple[int, int]
-) -> list[Line]:
+def changed_lines(changed: Sequence[LineChange], odd: Sequence[str], width: int) -> list[Line]:
     """Show the lines of the file that go and come, with their numbers, and what is odd then."""
-    width, room = size
     lines: list[Line] = [(), (("  These lines of the shop file change:", "bold"),), ()]
     for one in changed:
         for sign, first, texts, style in (
@@ -114,17 +114,7 @@ def changed_lines(
         ):
             for number, text in enumerate(texts, first):
                 lines.append(((clip(said(f"{number:>6} {sign} {text}"), width - 1), style),))
-    odd_lines = [line for words in odd for line in _wrapped(f"odd: {words}", "due", width)]
-    odd_lines = odd_lines[: max(room - 6, 1)]
-    beyond = len(lines) - (room - 2 - len(odd_lines))
-    if beyond > 0:
-        lines = [*lines[: room - 3 - len(odd_lines)], ((f"  and {beyond + 1} lines more", "dim"),)]
-    return [
-        *lines,
-        *odd_lines,
-        (),
-        (("  Enter saves it. The present file stays beside it.", ""),),
-    ]
+    return [*(line for words in odd for line in _wrapped(f"odd: {words}", "due", width)), *lines]
 
 
 def _wrapped(text: str, style: str, width: int) -> list[Line]:

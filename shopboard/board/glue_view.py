@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.text import counted
 from shopboard.board.glyphs import big, can_be_big
+from shopboard.board.hits import of_nines
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.metrology.quantity import Unit
@@ -112,13 +113,15 @@ def _list(
         answer = f"{ANSWER_MARKS[word]} {word:<5}" if word else ""
         before = names + 5 + cell_len(answer)
         told, *more = wrap(about, width - before)
-        line = (
+        line: Line = (
             (at, here),
             *fit(((clip(name, names), here),), names, here),
             (f" {answer}", _STYLES.get(word, "")),
             (f" {told}", "dim"),
         )
-        blocks.append([line, *(((f"{'':{before}}{one}", "dim"),) for one in more)])
+        blocks.append(
+            [of_nines(line, number, cursor), *(((f"{'':{before}}{one}", "dim"),) for one in more)]
+        )
     seen = max(1, room - 3)
     is_whole = sum(map(len, blocks)) <= seen
     lines = [line for block in blocks for line in (block if is_whole else block[:1])]

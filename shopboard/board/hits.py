@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.board.nines import digit_of
 from shopboard.board.paint import Line
 
 _NAMES = {
@@ -57,6 +58,11 @@ class Hit(NamedTuple):
 def hit(line: Line, key: str) -> Line:
     """Let all of a line be a key: a digit, or ``#12``: the line of a list that has none."""
     return tuple((text, f"{style.partition(_AT)[0]}{_AT}{key}") for text, style in line)
+
+
+def of_nines(line: Line, number: int, cursor: int) -> Line:
+    """Let a line of a list be clicked that has its digit only after +: ``=12``, from 0."""
+    return line if digit_of(number, cursor) else hit(line, f"={number}")
 
 
 def bare(line: Line) -> Line:

@@ -248,6 +248,7 @@ PAGE = _key(
     label="Enter +",
 )
 PAGE_ON = PAGE._replace(names=ENTER, label="Enter", role="on")
+PAGE_MORE = _key("page", "more", (), "further", PAGE.help)
 FIRST_REASON = _key("open", "on", (), "open", "Open the check that the first reason asks for.")
 ANYWAY = _key(
     "anyway",

@@ -12,6 +12,7 @@ from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.result_row import short_lean
 from shopboard.checks.in_numbers import limits_in
 from shopboard.metrology.kind import YES_NO_WORDS, measure, own_units
 from shopboard.metrology.quantity import Unit
@@ -148,7 +149,7 @@ def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, s
         return "", tolerance, record.age(now)
     if record is None or one.used is None or one.state == "unproven":
         return "", tolerance, ""  # what was read before it was moved or undone says nothing of now
-    error = measure(record.error, record.kind, unit)
+    error = measure(record.error, record.kind, unit, signed=not record.spread.size)
     return (
         error if record.kind in YES_NO_WORDS else error.partition(" ")[0],
         tolerance,
@@ -158,6 +159,8 @@ def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, s
 
 def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:
     """Say why it stands so, and what it would take to prove it, to its end."""
-    reason = said(one.reason) or (said(one.record.lean) if one.record else "")
+    lean = short_lean(one.record) if one.record and one.state in ("true", "near", "out") else ""
+    why = said(one.reason)
+    reason = " · ".join(part for part in (why, "" if lean in why else lean) if part)
     words = cannot if cannot and one.state != "out" else reason
     return [line for line in wrap(words, width, _MOST_WHY) if line]

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.board.hits import of_nines
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
@@ -79,7 +80,7 @@ def day_list(shown: Shown, width: int, room: int) -> list[Row]:
     for number in range(first, min(count, first + seen)):
         short = _short(plan, number, widths[3] - 1)
         columns = (f"{times[number]:>{when - 2}}", names[number], short)
-        rows.append(_piece_row(number, cursor, columns, widths))
+        rows.append(of_nines(_piece_row(number, cursor, columns, widths), number, cursor))
     left = room - len(rows)
     told = (how_near(plan), *plan.left_out, NOT_ABOUT_SAFETY)
     notes = [one for note in told if note for one in wrap(said(note), width - 4)]

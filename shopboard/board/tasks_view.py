@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.hits import of_nines
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.standing.model import MachineStanding
@@ -70,7 +71,8 @@ def tasks_lines(
         words = clip(words, width // 2)
         cells = min(names, width - cell_len(words) - 8)  # what is left of a wait is longer
         name = fit(((clip(said(row.name), cells), here),), cells, here)
-        lines.append(((at, here), *name, (f" {mark} {words}", style)))
+        line: Line = ((at, here), *name, (f" {mark} {words}", style))
+        lines.append(of_nines(line, number, cursor))
         lines.append(((f"    {clip(why(row.standing), width - 5)}", "dim"),))
     seen = max(1, (room - 2) // 2)
     first = max(0, min(first_of_nine(cursor), len(rows) - seen), cursor + 1 - seen)

@@ -9,6 +9,7 @@ from rich.cells import cell_len
 
 from shopboard.base.dates import ago
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.board.hits import of_nines
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
 
@@ -109,7 +110,8 @@ def under_way_lines(found: Sequence[UnderWay], cursor: int, size: tuple[int, int
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
         about = said(f"{one.where}{', ' if one.words else ''}{one.words}")
         name = fit(((clip(said(one.name), names), here),), names, here)
-        lines.append(((at, here), *name, (f" {clip(about, width - names - 5)}", "dim")))
+        line: Line = ((at, here), *name, (f" {clip(about, width - names - 5)}", "dim"))
+        lines.append(of_nines(line, number, cursor))
     more = (f"   {out_of_sight(first, len(found) - first - seen)}", "dim")
     head = ("  Go on with which?", "bold")
     return [fit(line, width) for line in [(), (head, more), (), *lines]]

@@ -165,13 +165,13 @@ def lock(job: CheckContext, key: str, kind: Kind, *, runs: bool) -> Do:
     """
     again = "Now check it again."
     if not _is_put_right(kind):
-        again = "Locking can move it, so measure it again now."
+        again = "Tightening can move it, so measure it again now."
     ready = ("Tools off the machine, every guard back on; only then plug in.",) if runs else ()
     return Do(
         key=key,
-        title=f"Lock {job.lock}."
+        title=f"Tighten {job.lock}."
         if job.lock
-        else _AS_IT_WAS.get(kind, "Lock everything that you slackened."),
+        else _AS_IT_WAS.get(kind, "Tighten everything that you slackened."),
         lines=(again, *ready),
     )
 

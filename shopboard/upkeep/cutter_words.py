@@ -93,6 +93,8 @@ def blunt_word(one: CutterStanding) -> str:
     """Say in short that a cutter on the machine is dull, or ask it: ``dull``, ``still sharp?``."""
     if not (one.doubted or one.unsure):
         return one.state
+    if one.doubted and one.state == "dirty":
+        return "dirty, still sharp?"
     return "still sharp?" if one.state == "sharp" else f"{one.state}?"
 
 

@@ -287,14 +287,36 @@ async def test_another_id_keeps_the_records(place: Place) -> None:
 
 @pytest.mark.parametrize("width", [60, 80])
 def test_what_is_odd_after_a_change_is_said_to_its_end(shop: str, width: int) -> None:
-    """No word of it is cut, and the file's lines give way where there is no room for both."""
+    """No word of it is cut, and it stands above the lines."""
     odd = f"no point of this {shop} shop proves it; " + "write what shows in the edge line " * 3
     change = LineChange(1, ("id = 1",) * 40, 1, ())
-    lines = changed_lines([change], [odd + "at the end"], (width, 20))
+    lines = changed_lines([change], [odd + "at the end"], width)
     text = [" ".join(part for part, _ in line) for line in lines]
-    assert len(text) <= 20
-    assert "at the end" in " ".join(" ".join(text).split())
-    assert "Enter saves it" in text[-1]
+    assert all(len(one) <= width for one in text)
+    before, after = " ".join(" ".join(text).split()).split("These lines")
+    assert before.strip().endswith("at the end")
+    assert after.count("- id = 1") == 40
+
+
+async def test_a_long_change_is_read_to_its_end_before_it_is_saved(place: Place) -> None:
+    """By + a page at a time; what Enter does stays in sight."""
+    async with place.open(80, 24) as board:
+        await board.press("1", "1", "e", "u")
+        await to_line(board, "take it out of the file")
+        seen = [board.text]
+        assert "These lines of the shop file change" in seen[0]
+        assert "further" in board.lines[-1]
+        while "▼" in seen[-1]:
+            assert board.says("Enter saves it")
+            seen.append(await board.press("plus"))
+        gone = [line for text in seen for line in text.splitlines() if " - " in line[:12]]
+        whole = place.shop_file.read_text(encoding="utf-8").splitlines()
+        first = whole.index("[[machine]]")
+        last = next(
+            at for at in range(first + 1, len(whole)) if whole[at].startswith("[[machine]]")
+        )
+        numbers = {int(line.split()[0]) for line in gone}
+        assert {*range(first + 2, last)} <= numbers  # its own line is that of the next one
 
 
 async def test_a_file_that_changed_meanwhile_is_left_alone(place: Place) -> None:

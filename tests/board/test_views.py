@@ -438,7 +438,7 @@ def test_numbers_of_points_stand_below_each_other_in_one_unit_with_their_toleran
     at = title.index("tolerance")
     assert first[at:].startswith("± 20.9 thou/ft  ")
     assert second[at:] == "± 20.9 thou/ft"
-    assert first[:at].endswith(" 10.8  ")
+    assert first[:at].endswith(" +10.8  ")
     assert first[title.index("checked") :] == record.age(NOW)
 
 

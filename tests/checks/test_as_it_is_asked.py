@@ -252,16 +252,18 @@ def test_what_had_better_be_done_is_the_first_answer() -> None:
 def test_what_moves_when_it_is_locked_is_measured_again() -> None:
     job = make_job(lock="both bolts")
     assert lock(job, "lock", "angle", runs=False).lines == (
-        "Locking can move it, so measure it again now.",
+        "Tightening can move it, so measure it again now.",
     )
     runs = lock(job, "lock", "time", runs=True)
     assert runs.lines[0] == "Now check it again."
     assert runs.lines[1].startswith("Tools off the machine, every guard back on")
-    assert runs.title == "Lock both bolts."
+    assert runs.title == "Tighten both bolts."
     assert lock(job._replace(lock=""), "lock", "time", runs=True).title.startswith(
         "Put back everything"
     )
-    assert lock(job._replace(lock=""), "lock", "angle", runs=False).title.startswith("Lock every")
+    assert lock(job._replace(lock=""), "lock", "angle", runs=False).title.startswith(
+        "Tighten every"
+    )
     assert close(make_job(cutter_near=True), "Clamps off.").lines == (
         "Clamps off.", "Put back what you took off, guards first. Then plug in.",
     )  # fmt: skip

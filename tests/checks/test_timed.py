@@ -30,4 +30,4 @@ def test_nothing_was_slackened_where_a_brake_was_seen_to() -> None:
         lock(JOB, "lock", "time", runs=True).title
         == "Put back everything that you took off to get at it."
     )
-    assert lock(JOB, "lock", "angle", runs=True).title == "Lock everything that you slackened."
+    assert lock(JOB, "lock", "angle", runs=True).title == "Tighten everything that you slackened."

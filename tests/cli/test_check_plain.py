@@ -11,8 +11,8 @@ def lines(*typed: str) -> str:
     return "".join(f"{line}\n" for line in typed)
 
 
-FENCE = ("", "", "top", "3", ".040", ".042", "", "")
-"""Tools, square placed, light, type the leaves, goes, refused, keep it, cleared."""
+FENCE = ("", "", "top", "3", ".040", ".042", "", "2", "")
+"""Tools, square placed, light, type the leaves, goes, refused, keep it, leave it so, cleared."""
 
 
 def test_a_whole_check_line_by_line(program: Program) -> None:

@@ -49,8 +49,8 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     standing = shop_standing(shop, Past(cutters={("saw", cutter.id): entry}), NOW)
     machine = standing.machines[0]
     asked = state in ("sharp", "dirty") and hours >= 20
-    still = "still " if state == "sharp" else ""
-    said = f"{still}{state}? past its rated life" if asked else state
+    still = "still sharp?" if state == "sharp" else f"{state}, still sharp?"
+    said = f"{still} past its rated life" if asked else state
     assert said in state_words(machine.cutters[0])
     assert cutter_json(machine.cutters[0])["past_life"] == (hours >= 20)
     blunt = asked or state in ("dull", "worn out")
@@ -61,7 +61,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     assert (in_full in "".join(upkeep_lines(machine, NOW))) == due_off
     shown = words_of(pane(machine, ("1", "SAW"), False, NOW, PaneLook(60, 24)))
     assert (f"The one that is on: {said}" in shown) == due_off
-    mark, asks = "▬" if blunt else "▒", f"{still}{state}?" if asked else state
+    mark, asks = "▬" if blunt else "▒", still if asked else state
     short = f"{mark} cutter {asks}"
     large = words_of(machine_lines(machine, 0, NOW, "inch", (120, 30)))
     assert (short in large) == due_off

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from shopboard.board.edit_view import changed_lines
-from shopboard.board.keys import BACK, HELP, SAVE, Key
+from shopboard.board.keys import BACK, DOWN, HELP, PAGE_MORE, SAVE, UP, Key
 from shopboard.board.paint import Line
+from shopboard.board.screens.paged import PagedScreen
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.shop.problems import ShopFileError
 from shopboard.writing.meant import Proofread
@@ -15,10 +16,10 @@ from shopboard.writing.opened import OpenedFile
 from shopboard.writing.saving import NotSavedError
 
 
-class ChangedScreen(SlicedScreen):
+class ChangedScreen(SlicedScreen, PagedScreen):
     """Nothing is changed before Enter; a power cut leaves the file as it was, or as shown."""
 
-    keys: ClassVar[tuple[Key, ...]] = (SAVE, BACK, HELP)
+    keys: ClassVar[tuple[Key, ...]] = (SAVE, PAGE_MORE, UP, DOWN, BACK, HELP)
 
     def __init__(self, file: OpenedFile, result: Proofread, leaves: int) -> None:
         """Show a change.
@@ -51,9 +52,14 @@ class ChangedScreen(SlicedScreen):
             yield
 
     def body(self, width: int, room: int) -> list[Line]:
-        """Show the lines, and what is odd as soon as it is known."""
+        """Show what is odd as soon as it is known, and the lines: a page of it."""
         self.is_worked_out()
-        return changed_lines(self._result.new.lines, self._doubts, (width, room))
+        saves = "  Enter saves it. The present file stays beside it."
+        return [*super().body(width, room - 2), (), ((saves, ""),)]
+
+    def lines(self, width: int) -> list[Line]:
+        """Give what is odd, then the lines that change."""
+        return changed_lines(self._result.new.lines, self._doubts, width)
 
     def do_save(self) -> None:
         """Save it, and go back to where the change began."""

@@ -121,7 +121,8 @@ class CheckScreen(SittingScreen):
     def do_give_up(self) -> None:
         """Give the check up; the first time, ask."""
         clear = " Take the tools off, guards back, then plug in." if self._near_cutter else ""
-        question = "Give this check up? / or x once more. Its results stay."
+        stays = " Its results stay." if self.sitting.recorded else ""
+        question = f"Give this check up? / or x once more.{stays}"
         self.discard(question, "discarded", f"Given up: that check is closed.{clear}")
 
     @property

@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from shopboard.board import doors
 from shopboard.board.frame import bar
+from shopboard.board.hits import of_nines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, PAGE_ON, UP, Key
 from shopboard.board.nines import digit_of, line_of, next_nine
 from shopboard.board.paint import Line, beside, clip, wrap
@@ -20,6 +21,12 @@ def _beside(name: str, words: str, width: int) -> list[Line]:
     first, *more = wrap(words, width - len(name) - 2)
     rest: list[Line] = [((f"{'':<{len(name)}} {one}", ""),) for one in more]
     return [((name, "key"), (f" {first}", "")), *rest]
+
+
+def _topic(at: int, cursor: int, cells: int) -> Line:
+    """Draw a topic with its digit, if it has one just now."""
+    digit = f"  {digit_of(at, cursor):>1} "
+    return of_nines(((digit, "key"), (clip(title_of(TOPICS[at]), cells), "")), at, cursor)
 
 
 class HelpScreen(PagedScreen):
@@ -63,10 +70,7 @@ class HelpScreen(PagedScreen):
         """List the topics in two columns, the digits at nine of them."""
         wide = (width - 2) // 2
         rows = (len(TOPICS) + 1) // 2
-        drawn: list[Line] = [
-            ((f"  {digit_of(at, self._cursor):>1} ", "key"), (clip(title_of(one), wide - 4), ""))
-            for at, one in enumerate(TOPICS)
-        ]
+        drawn: list[Line] = [_topic(at, self._cursor, wide - 4) for at in range(len(TOPICS))]
         drawn += [()] * (2 * rows - len(drawn))
         return [beside((drawn[at], drawn[at + rows]), (wide, wide)) for at in range(rows)]
 

@@ -31,6 +31,7 @@ from shopboard.board.keys import (
     Key,
     Role,
 )
+from shopboard.board.nines import digit_of
 from shopboard.board.paint import Line
 from shopboard.journal import JournalError
 
@@ -157,6 +158,9 @@ class KeyedScreen(Screen[None], inherit_css=False):
         """Take a click as the key that is drawn there, with all that guards a key."""
         if key.startswith("#"):
             self.to_line(int(key[1:]))
+        elif key.startswith("="):  # it has its digit as soon as the cursor is among its nine
+            self._cursor = int(key[1:])
+            self.clicked(digit_of(self._cursor, self._cursor))
         elif key:
             char = key if len(key) == 1 else CHARACTERS.get(key)
             self.post_message(events.Key(key, char))

@@ -114,7 +114,7 @@ class KnifeCarry(MeasuredCheck):
             "below",
             "Lowest knife at the top: gap under the rule?",
             "leaves",
-            lines=("At the end where it stands lowest; head wedged.",),
+            lines=("At the end where it stands lowest; the head held by a wood wedge.",),
             at_most=5,
             may_equal=True,
             only_if=("knives", (LOW,)),

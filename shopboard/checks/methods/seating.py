@@ -76,11 +76,11 @@ class Seating(GuidedCheck):
             key="care",
             title="Take care.",
             lines=(
-                f"{plug}The head wedged with wood. Knives cut even at a standstill.",
+                f"{plug}Jam the head with a wood wedge. Knives cut even at a standstill.",
                 "Hold a knife by its ends, with gloves; tighten away from the edge.",
                 MANUAL,
             ),
-            options=(Option("understood", "the head is wedged: go on"),),
+            options=(Option("understood", "the head cannot turn: go on"),),
         )
 
     def measure(self, job: CheckContext, answers: Answers, prefix: str) -> Step | Outcome:
