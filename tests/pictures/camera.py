@@ -12,6 +12,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.board.app import BoardApp
+from shopboard.board.minutes import work_out_next
+from shopboard.board.next_list import is_fresh
+from shopboard.board.screens.board import BoardScreen
 from tests.board.conftest import Board, Place
 from tests.pictures.drawn import svg
 from tests.pictures.hand import Hand
@@ -112,13 +115,16 @@ async def of_main(name: str) -> str:
 
 
 async def _in_colours(board: Board, theme: str) -> None:
-    """Let the terminal be one that this theme suits."""
+    """Let the terminal be one that this theme suits, and the minutes of what is next be known."""
     board.app.told_theme = theme
-    if board.app.has_open_shop:
-        shop = board.app.open_shop.shop
-        object.__setattr__(shop, "colours", "")  # it is frozen, and the whole one sets it
-    assert board.app.top is not None
-    board.app.top.repaint()
+    top = board.app.top
+    assert top is not None
+    top.repaint()
+    if isinstance(top, BoardScreen):
+        fresh = is_fresh(top.open_shop.standing)
+        while work_out_next(top.open_shop, top._next, fresh=fresh):
+            top.repaint()  # a fresh shop knows what comes next only then
+        top.repaint()
     await board.settle()
 
 

@@ -18,19 +18,11 @@ SHOP, SCREEN, THEME = "sample", "board", "dark"
 
 async def taken() -> str:
     """Take it once the minutes of all that is next are known; give the SVG."""
-    from shopboard.board.minutes import work_out_next
-    from shopboard.board.screens.board import BoardScreen
     from tests.pictures.camera import _in_colours, at_greenwich, picture, standing_at
 
     at_greenwich()
     async with standing_at(SCREEN, SHOP, SIZE) as board:
         await _in_colours(board, THEME)
-        screen = board.app.screen
-        assert isinstance(screen, BoardScreen)
-        while work_out_next(board.app.open_shop, screen._next, fresh=False):
-            pass
-        screen.repaint()
-        await board.settle()
         return picture(board)
 
 

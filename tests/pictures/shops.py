@@ -26,7 +26,10 @@ _FOLDERS = tempfile.TemporaryDirectory(prefix="shopboard-pictures-")
 
 def text_of(name: str) -> str:
     """Give the shop file of that name."""
-    return WHOLE_SHOP.read_text(encoding="utf-8") if name == "whole" else SHOPS[name]
+    if name != "whole":
+        return SHOPS[name]
+    text = WHOLE_SHOP.read_text(encoding="utf-8")
+    return text.replace('colours = "dark"\n', "", 1)  # what the terminal tells goes by nothing else
 
 
 @lru_cache
