@@ -70,7 +70,7 @@ def _blocks(here: Sequence[CutterStanding], cursor: int, width: int, most: int) 
         mark = "►" if number == cursor else " "
         name = fit(((clip(said(one.cutter.name), names), style),), names, style)
         state = f" {SHARP_MARKS[one.state]} {one.state:<9}"
-        where = f"{one.where:<17}{clip(use_words(one), max(width - names - 32, 0))}"
+        where = f"{one.where:<18}{clip(use_words(one), max(width - names - 33, 0))}"
         stands: Line = (
             (f"{mark}{number + 1} ", style),
             *name,

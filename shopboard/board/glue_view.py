@@ -154,7 +154,7 @@ def answer_lines(
     rest: list[Line] = []
     if more > 0:
         told = counted(more, "more reason")
-        rest.append(((f"    and {told}: n * tells more", "dim"),))
+        rest.append(((f"    and {told}, under n: needs", "dim"),))
     if found.go:
         rest += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
     reasons = [_reason(number, one, width) for number, one in enumerate(found.told, 1)]

@@ -12,7 +12,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.field import field_lines
 from shopboard.board.glyphs import STATE_MARKS
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.paint import Line, clip, fit, plain, said, wrap
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import PointStanding
@@ -82,6 +82,9 @@ def then_lines(
     lines: list[Line] = [((f" {one}", "dim"),) for one in wrap(head, width - 2, 2)]
     lines.append(((" 1 ", "key"), (f" {choice}", "bold")))
     listed, at = _listed(rows, cursor, when, unit, width)
+    name = rows[cursor].before.point.name if cursor < len(rows) else ""
+    cut = said(name) not in plain(listed[at])
+    details = [name, *details] if cut else details
     seen = max(3, room - len(lines) - _DETAILS - 1)
     first = max(0, min(at - seen // 2, len(listed) - seen))
     shown = listed[first : first + seen]
@@ -119,8 +122,8 @@ def _before(row: LookBackRow, when: datetime, unit: Unit) -> tuple[str, str]:
     record = row.before.record
     if record is None:
         return "", ""
-    value = measure(record.error, record.kind, unit)
-    age = "withdrawn" if record.void is not None else record.age(when).replace(" ago", " before")
+    value = measure(record.error, record.kind, unit, signed=not record.spread.size)
+    age = "withdrawn" if record.void is not None else record.age(when).replace(" ago", " old")
     return f"{value:.12}" if record.kind in YES_NO_WORDS else value, age
 
 

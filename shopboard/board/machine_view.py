@@ -95,7 +95,7 @@ def _round(standing: MachineStanding, now: datetime) -> list[Line]:
     if not standing.machine.has_round:
         return []
     wrong = standing.round is not None and standing.round.wrong
-    words = said(f"safety walk: {round_words(standing.round, now)}")
+    words = said(f"safety walk: {round_words(standing.round, now, standing.tag)}")
     return [((f"  {'! ' if wrong else ''}{words}", "out" if wrong else "dim"),)]
 
 

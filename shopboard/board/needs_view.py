@@ -29,7 +29,7 @@ _STYLES = {"fits": "true", "may not fit": "near", "not proven": "unproven"}
 def needs_lines(needs: ProjectNeeds, unit: Unit, width: int) -> list[Line]:
     """Write all of it, as long as it is: the points first, the costliest first; then the joints."""
     day = f"on {date_words(needs.day)}, when it begins" if needs.day else "as of today"
-    head = f"How true each point must be, {day}; what costs most comes first"
+    head = f"How true each point must be, {day}; worst first"
     lines: list[Line] = [((f"  {one}", "bold"),) for one in wrap(head, width - 4)]
     for number, point in enumerate(needs.points, 1):
         lines += _point(number, point, unit, width)

@@ -134,7 +134,9 @@ def _comes_first(standing: MachineStanding, going: Sequence[str], now: datetime)
     for words in going:
         yield Item("»", said(words), style="due", first=True)
     if standing.round is not None and standing.round.wrong:
-        yield Item("!", said(wrong_words(standing.round, now)), style="out", first=True)
+        words = wrong_words(standing.round, now, standing.tag)
+        if words:
+            yield Item("!", said(words), style="out", first=True)
 
 
 def _open(standing: MachineStanding) -> Iterator[Item]:

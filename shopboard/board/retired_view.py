@@ -55,7 +55,7 @@ def _hinted(retired: Sequence[Retired], cursor: int) -> bool:
 def _row(one: Retired, number: str, here: bool, names: int) -> Line:
     style = "bar" if here else "bold"
     at = (f"{'►' if here else ' '}{number} ", style)
-    name = (at, *fit(((clip(said(one.full_name), names), style),), names + 1))
+    name = (at, *fit(((clip(said(one.full_name), names), style),), names + 2))
     verdict = one.verdict if one.verdict in STATE_MARKS else ""
     state = f"{STATE_MARKS[verdict]} {state_word(verdict)}" if verdict else what_it_is(one)
     return (

@@ -42,7 +42,7 @@ def unproven(
     for one in sorted(needs.unknown, key=lambda one: one.state != "unproven"):
         words = _words(one, needs)
         if in_vain:
-            to_do = "its check alone cannot make it go"
+            to_do = "checking it is not enough for a GO"
             found.append(Reason("not proven", words, to_do, about=one.full_name))
         else:
             found.append(_to_check(one, words, minutes, mends))

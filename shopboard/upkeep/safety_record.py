@@ -181,8 +181,8 @@ def all_answers(standing: RoundStanding) -> tuple[Answered, ...]:
     return (*here, *standing.older)
 
 
-def round_words(standing: RoundStanding | None, now: datetime) -> str:
-    """Say what was answered and when, and nothing more.
+def round_words(standing: RoundStanding | None, now: datetime, tag: str = "") -> str:
+    """Say what was answered and when, and nothing more; not again what the tag says.
 
     ``done 3 days ago, 1 problem: guard, it is off``
     """
@@ -198,15 +198,28 @@ def round_words(standing: RoundStanding | None, now: datetime) -> str:
     wrong = standing.wrong
     if not wrong:
         return f"{words}, {count} in order" if count else words
-    problems = "; ".join(_told(one, now) for one in wrong)
+    problems = "; ".join(_told(one, now) for one in wrong if not _is_on(tag, one)) or "on the tag"
     return f"{words}, {counted(len(wrong), 'problem')}: {problems}"
 
 
-def wrong_words(standing: RoundStanding, now: datetime) -> str:
-    """Say only what is not as wanted, and since when: ``guard, it is off (3 days ago)``."""
-    return "; ".join(_told(one, now) for one in all_answers(standing) if not one.as_wanted)
+def wrong_words(standing: RoundStanding, now: datetime, tag: str = "") -> str:
+    """Say only what is not as wanted, and since when: ``guard, it is off (3 days ago)``.
+
+    Empty: the tag says all of it.
+    """
+    wrong = (one for one in all_answers(standing) if not one.as_wanted)
+    return "; ".join(_told(one, now) for one in wrong if not _is_on(tag, one))
+
+
+def _is_on(tag: str, one: Answered) -> bool:
+    """Tell whether a tag says that already, as it does when the walk put it on."""
+    return _about(one) in tag
 
 
 def _told(one: Answered, now: datetime) -> str:
     age = f" ({ago(one.when, now)})" if one.when is not None else ""
-    return f"{one.question.replace('-', ' ')}, {one.text}{age}"
+    return f"{_about(one)}{age}"
+
+
+def _about(one: Answered) -> str:
+    return f"{one.question.replace('-', ' ')}, {one.text}"

@@ -167,7 +167,7 @@ async def test_what_the_project_needs_page_by_page(forge: Place, width: int, hei
         seen = await board.press("n")
         assert isinstance(board.app.screen, NeedsScreen)
         top = board.text
-        assert "what costs most" in " ".join(top.split())
+        assert "worst first" in " ".join(top.split())
         for _ in range(12):
             seen += await board.press("enter")
             if board.text == top:

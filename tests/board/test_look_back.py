@@ -50,7 +50,7 @@ async def test_a_day_is_typed_and_shows_then_and_now(place: Place) -> None:
         assert "Look back: the end of Wed 3 Jun 2026" in board.lines[0]
         assert "46 unproven · 1 true" in board.text
         assert "■ true" in row(board, "Blade at 90")
-        assert "2 days before" in row(board, "Blade at 90")
+        assert "2 days old" in row(board, "Blade at 90")
         assert "→ ○ due" in row(board, "Blade at 90")
         assert board.says("then: true")
         assert board.says("now: due: blade changed on Thu 4 Jun 2026")
@@ -226,4 +226,4 @@ async def test_an_age_is_told_to_its_end_in_the_smallest_window(place: Place) ->
         await board.press(*TO_CHECK, *TRUE_READING, "2", "enter")
         place.clock.pass_by(minutes=36)
         await board.press("minus", "minus", "y", "0", "enter")
-        assert "36 minutes before  " in row(board, "Blade at 90")
+        assert "36 minutes old  " in row(board, "Blade at 90")

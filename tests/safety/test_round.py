@@ -28,7 +28,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
 from shopboard.sittings.safety_round import RoundSitting, round_of
 from shopboard.standing.gather import gather
-from shopboard.upkeep.safety_record import RoundStanding, read_round, round_words
+from shopboard.upkeep.safety_record import RoundStanding, read_round, round_words, wrong_words
 from shopboard.upkeep.tags import clear_tag, record_tag, standing_tag
 from tests.builders import make_point, make_shop
 from tests.journal.helpers import Clock
@@ -123,7 +123,7 @@ def test_what_is_not_as_wanted_is_told_in_the_order_asked(
 
 
 def test_a_tag_and_the_answer_that_asks_for_it_are_one_record(
-    begin: Begin, journal: SqliteJournal
+    begin: Begin, journal: SqliteJournal, clock: Clock
 ) -> None:
     walked = begin()
     walked.answer(PLUG_OUT)
@@ -142,8 +142,13 @@ def test_a_tag_and_the_answer_that_asks_for_it_are_one_record(
     walked.answer("not here")
     assert walked.step is not None
     assert "Already tagged: guard, off" in walked.step.lines[1]
+    now, tag = clock(), walked.tag
+    assert wrong_words(stands(journal), now, tag) == "push stick, not here"
     walked.answer("tag")
     assert standing_tag("saw", journal) == "push stick, not here; guard, off"
+    assert wrong_words(stands(journal), now, walked.tag) == ""  # once said is enough
+    assert round_words(stands(journal), now, walked.tag).endswith("2 problems: on the tag")
+    assert round_words(stands(journal), now).endswith("problems: guard, off; push stick, not here")
 
 
 def test_a_tag_that_went_up_unseen_goes_up_once(begin: Begin, journal: SqliteJournal) -> None:

@@ -44,7 +44,7 @@ class AnywayScreen(TypingScreen):
             lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, REASONS, 0, _OWN, width)
-        words = "It is recorded as your decision, with what held it up. It makes no GO of it."
+        words = "It is recorded as your decision, with the reason for the HOLD, which stays a HOLD."
         lines += [(), *(((f"  {one}", "dim"),) for one in wrap(words, width - 4))]
         return lines[:room]
 

@@ -39,7 +39,7 @@ class SparesScreen(ListScreen):
             for one in self._found
         ]
         if not rows:
-            return [(), (("  Nothing left to say.", ""),)]
+            return [(), (("  Nothing left to answer here.", ""),)]
         return rows_lines(rows, self.settle(), (width, room))
 
     def choose(self, line: int) -> None:
