@@ -143,7 +143,7 @@ def test_a_tag_and_the_answer_that_asks_for_it_are_one_record(
     assert walked.step is not None
     assert "Already tagged: guard, off" in walked.step.lines[1]
     now, tag = clock(), walked.tag
-    assert wrong_words(stands(journal), now, tag) == "push stick, not here"
+    assert wrong_words(stands(journal), now, tag) == "push stick, not here (just now)"
     walked.answer("tag")
     assert standing_tag("saw", journal) == "push stick, not here; guard, off"
     assert wrong_words(stands(journal), now, walked.tag) == ""  # once said is enough
