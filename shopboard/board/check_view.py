@@ -157,9 +157,10 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
 
 def _large_or_both(step: Step, lines: Sequence[Line], room: int) -> list[Line]:
     """Put what is asked in large letters above it; where they say the same, in its place."""
-    large = large_title(step.big or step.title, room)
+    same = step.big.lower() in step.title.lower()
+    large = large_title(step.title if same else step.big, room)
     shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
-    return shown if large and not step.big else [*shown, (), *lines]
+    return shown if large and same else [*shown, (), *lines]
 
 
 def large_title(title: str, width: int) -> tuple[str, ...]:

@@ -56,6 +56,11 @@ _FONT = {
     "'": "# # . . .",
     "-": "... ... ### ... ...",
     "?": "### ..# .## ... .#.",
+    "[": "## #. #. #. ##",
+    "]": "## .# .# .# ##",
+    "(": ".# #. #. #. .#",
+    ")": "#. .# .# .# #.",
+    "&": ".#.. #.#. .#.. #.## .##.",
     " ": ".. .. .. .. ..",
 }
 
@@ -110,6 +115,11 @@ def big_words(words: str, tall: bool = False) -> tuple[str, ...]:
 def can_be_big(words: str) -> bool:
     """Tell whether every letter and digit has a large form; other signs may be left out."""
     return all(char in _FONT or not char.isalnum() for char in words.upper())
+
+
+def has_form(words: str) -> bool:
+    """Tell whether every sign has a large form: nothing of a name is left out."""
+    return all(char in _FONT for char in words.upper())
 
 
 _SPEAKABLE = re.compile(r"(?:(?! - )[\w\s.,:?/+±'-])*")

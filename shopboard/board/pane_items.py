@@ -49,6 +49,7 @@ def pane_lines(
     size: tuple[int, int],
     *,
     fresh: bool = False,
+    tag_is_told: bool = False,
 ) -> list[Line]:
     """Give what stands in a pane, as many lines as there is room for, the most needed first.
 
@@ -59,9 +60,11 @@ def pane_lines(
         now: the time, for ages.
         size: columns and rows.
         fresh: whether nothing in the shop is checked yet: what is open is a count.
+        tag_is_told: whether the reason of its tag stands above.
     """
     width, room = size
-    lines = _drawn([*_comes_first(standing, going, now)], width, room)
+    first = [*_comes_first(standing, going, now)][standing.tag != "" and tag_is_told :]
+    lines = _drawn(first, width, room)
     left = room - len(lines)
     if left <= 0:
         return lines
@@ -80,6 +83,12 @@ def pane_lines(
         if len(lines) + len(rows) <= room:
             lines += [((row, "dim"),) for row in rows]
     return lines
+
+
+def worst_of(standing: MachineStanding) -> str:
+    """Name why a machine stands as it does, in a few words; empty where nothing is open."""
+    first = next(_open(standing), None)
+    return said(standing.tag) or (first.head if first is not None else "")
 
 
 def _name(standing: MachineStanding, short: str) -> list[str]:

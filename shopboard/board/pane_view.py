@@ -17,13 +17,15 @@ from shopboard.board.glyphs import (
     STATE_PICTURES,
     TAG_MARK,
     TAG_PICTURE,
-    can_be_big,
+    big,
+    has_form,
+    in_large,
     sign,
     sign_width,
 )
 from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.board.pane_items import pane_lines
+from shopboard.board.pane_items import pane_lines, worst_of
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
@@ -82,9 +84,17 @@ def pane(
     inner = look.width - 2
     head = _signs(standing, called, look) if look.large else [_row(standing, called, here, look)]
     room = look.height - len(head)
-    size = (inner, room)
-    below = pane_lines(standing, called[1], going, now, size, fresh=look.fresh and not standing.tag)
-    rows = [*head, *[((" ", ""), *line) for line in below], *([()] * room)][: look.height]
+    fresh = look.fresh and not standing.tag
+
+    def below(room: int, *, told: bool) -> list[Line]:
+        size = (inner, room)
+        return pane_lines(standing, called[1], going, now, size, fresh=fresh, tag_is_told=told)
+
+    lines = below(room, told=False)
+    why = [] if fresh else _large_why(standing, look, room - len(lines))
+    if why:
+        lines = below(room - len(why), told=True)
+    rows = [*head, *why, *[((" ", ""), *line) for line in lines], *([()] * room)][: look.height]
     side = "danger" if standing.tag else "bold"
     marks = ("►", *("▌" * look.height)) if here else (" ",) * look.height
     lines = [fit(((mark, side), *row), look.width) for mark, row in zip(marks, rows, strict=False)]
@@ -141,6 +151,17 @@ def _signs(standing: MachineStanding, called: tuple[str, str], look: PaneLook) -
     ]
 
 
+def _large_why(standing: MachineStanding, look: PaneLook, spare: int) -> list[Line]:
+    """Say in large letters why it stands so, where that pushes nothing else out."""
+    inner = look.width - 2
+    large = in_large(worst_of(standing), inner, 2) if look.large else []
+    if not large or spare < 4 * len(large):
+        return []
+    style, fill = ("danger", "danger") if standing.tag else ("bold", "")
+    rows = [f" {row}" for words in large for row in (*big(words), "")]
+    return [fit(((row, style),), inner, fill) for row in rows]
+
+
 def _state_sign(standing: MachineStanding, look: PaneLook) -> tuple[tuple[str, ...], str]:
     if standing.tag:
         return sign(DO_NOT_USE, TAG_PICTURE, look.tall), "danger bar"
@@ -155,8 +176,8 @@ def name_sign(called: tuple[str, str], tall: bool = False) -> tuple[str, ...]:
 
 
 def fits_large(called: tuple[str, str], width: int) -> bool:
-    """Tell whether a short name can be drawn in large letters on so many columns."""
-    return can_be_big(called[1]) and len(name_sign(called)[0]) <= width
+    """Tell whether a short name can be drawn in large letters, all of it, on so many columns."""
+    return has_form(called[1]) and len(name_sign(called)[0]) <= width
 
 
 @cache
