@@ -1,136 +1,33 @@
-"""Projects and their joints to choose from, and the answer before a glue-up. Pure."""
+"""The answer before a glue-up. Pure."""
 
 from __future__ import annotations
-
-from collections.abc import Collection, Sequence
 
 from rich.cells import cell_len
 
 from shopboard.base.text import counted
+from shopboard.board.glue_lists import ANSWER_STYLES
 from shopboard.board.glyphs import big, can_be_big
-from shopboard.board.hits import of_nines
-from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.paint import Line, fit, said, wrap
 from shopboard.metrology.quantity import Unit
 from shopboard.prep.glue_up import ABOUT_FIT, GlueUpAnswer, Reason
 from shopboard.prep.needs_words import (
-    date_words,
     fit_mark,
     fit_words,
-    joint_words,
     minutes_words,
     sure_words,
     to_do_words,
 )
-from shopboard.shop.project import Joint, Project
-
-ANSWER_MARKS = {"GO": "■", "HOLD": "‖"}
-"""One character for lists; the words tell them apart, too."""
 
 GONE = "It is no longer in the shop file."
 """Said in the place of a project."""
-
-_STYLES = {"GO": "true", "HOLD": "near"}
-"""Red is for danger to a person: to hold is none."""
 
 _LARGER = (120, 40)
 """Columns and rows from which the answer is drawn twice as large."""
 
 
-def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, int]) -> list[Line]:
-    """List projects by their digits.
-
-    Args:
-        projects: in the order of the shop file.
-        cursor: number of one, from 0.
-        size: columns and rows.
-    """
-    rows = [(said(one.name), _about(one), "") for one in projects]
-    return _list("Which project?", rows, cursor, size)
-
-
-def finished_lines(projects: Sequence[Project], cursor: int, size: tuple[int, int]) -> list[Line]:
-    """List projects by their digits, and another one: which of them is finished?"""
-    rows = [(said(one.name), _about(one), "") for one in projects]
-    another = ("another one", "not in the shop file", "")
-    return _list("Which project is finished?", [*rows, another], cursor, size)
-
-
-def _about(project: Project) -> str:
-    words = counted(len(project.joints), "joint")
-    return words if project.start is None else f"{words}, begins {date_words(project.start)}"
-
-
-def joints_lines(
-    answers: Sequence[GlueUpAnswer],
-    cursor: int,
-    size: tuple[int, int],
-    decided: Collection[str] = (),
-) -> list[Line]:
-    """List the joints of a project by their digits, each with its answer.
-
-    Args:
-        answers: of the joints, in the order of the shop file.
-        cursor: number of one, from 0.
-        size: columns and rows.
-        decided: ids of those that were glued up on hold.
-    """
-    rows = []
-    for one in answers:
-        lead = "glued up on HOLD; " if one.joint.id in decided else ""
-        rows.append((said(one.joint.name), f"{lead}{joint_words(one.joint)}", one.word))
-    return _list("Which joint is to be glued up?", rows, cursor, size)
-
-
-def unanswered_lines(joints: Sequence[Joint], cursor: int, size: tuple[int, int]) -> list[Line]:
-    """List the joints of a project while their answers are worked out.
-
-    Args:
-        joints: in the order of the shop file.
-        cursor: number of one, from 0.
-        size: columns and rows.
-    """
-    rows = [(said(one.name), joint_words(one), "") for one in joints]
-    return _list("Working out the answers ...", rows, cursor, size)
-
-
 def working_lines(width: int) -> list[Line]:
     """Say that the answer is being worked out."""
     return [(), fit((("  Working it out ...", "bold"),), width)]
-
-
-def _list(
-    head: str, rows: Sequence[tuple[str, str, str]], cursor: int, size: tuple[int, int]
-) -> list[Line]:
-    width, room = size
-    if not rows:
-        return [(), fit((("  There is none in the shop file.", "bold"),), width)]
-    names = min(max(cell_len(name) for name, _, _ in rows) + 1, width // 2)
-    blocks: list[list[Line]] = []
-    for number, (name, about, word) in enumerate(rows):
-        here = "bar" if number == cursor else "bold"
-        at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"
-        answer = f"{ANSWER_MARKS[word]} {word:<5}" if word else ""
-        before = names + 5 + cell_len(answer)
-        told, *more = wrap(about, width - before)
-        line: Line = (
-            (at, here),
-            *fit(((clip(name, names), here),), names, here),
-            (f" {answer}", _STYLES.get(word, "")),
-            (f" {told}", "dim"),
-        )
-        blocks.append(
-            [of_nines(line, number, cursor), *(((f"{'':{before}}{one}", "dim"),) for one in more)]
-        )
-    seen = max(1, room - 3)
-    is_whole = sum(map(len, blocks)) <= seen
-    lines = [line for block in blocks for line in (block if is_whole else block[:1])]
-    first = max(0, min(first_of_nine(cursor), len(rows) - seen), cursor + 1 - seen)
-    if is_whole:
-        first = 0
-    beyond = "" if is_whole else out_of_sight(first, len(rows) - first - seen)
-    title = ((f"  {head}", "bold"), (f"   {beyond}", "dim"))
-    return [fit(line, width) for line in [(), title, (), *lines[first : first + seen]]]
 
 
 def answer_lines(
@@ -146,7 +43,7 @@ def answer_lines(
     """
     width, room = size
     lines: list[Line] = [()]
-    lines += [((f"  {row}", _STYLES[found.word]),) for row in _large(found.word, size)]
+    lines += [((f"  {row}", ANSWER_STYLES[found.word]),) for row in _large(found.word, size)]
     lines += [((f"  {one}", "bold"),) for one in wrap(_decided(decided), width - 4, 2)]
     lines.append(())
     more = len(found.reasons) - len(found.told)

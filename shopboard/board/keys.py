@@ -111,7 +111,7 @@ LEFT = _key("left", "", ("left",), "left", "Move the cursor left.", footer=False
 RIGHT = _key("right", "", ("right",), "right", "Move the cursor right.", footer=False)
 BACK = _key("back", "back", ("escape",), "back", "Go back one screen; nothing is lost.")
 NO_BACK = BACK._replace(
-    names=MINUS, footer=False, help="Nothing is behind the board: it says what leaves."
+    names=MINUS, footer=False, help="Nothing is behind the board: press it to read how to leave."
 )
 BACK_STEP = _key("back", "back", (), "back", "Go back one step.")
 LEAVE = _key(

@@ -12,7 +12,8 @@ from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import TAG_MARK
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.large_list import LargeRow, large_list
+from shopboard.board.paint import Line, Painted, clip, fit, said, wrap
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
 _TAG = f" {TAG_MARK} {DO_NOT_USE} "
@@ -33,7 +34,10 @@ def places_lines(
 ) -> list[Line]:
     """List the shop and its machines with what is on record; what is cut stands whole below."""
     width, room = size
-    lines: list[Line] = [()]
+    large = [LargeRow(one.name, *_in_large(one, now)) for one in places]
+    if lines := large_list(large, cursor, [()], size):
+        return lines
+    lines = [()]
     longest = max((cell_len(said(one.name)) for one in places), default=0)
     names = min(longest + 1, max(28, width // 3))
     digits = len(str(len(places)))
@@ -55,6 +59,12 @@ def places_lines(
         lines.append((*name, *fit(tag, tags), (words, style)))
     lines.append(())
     return [fit(line, width) for line in [*lines, *detail][:room]]
+
+
+def _in_large(one: RoundPlace, now: datetime) -> tuple[Painted, tuple[Painted, ...]]:
+    """Put a tag beside its name, and what is on record below."""
+    words = (_on_record(one, now).strip(), "out" if _is_wrong(one) else "dim")
+    return (_TAG, "danger bar") if one.tagged else ("", ""), (words,)
 
 
 def _is_wrong(place: RoundPlace) -> bool:

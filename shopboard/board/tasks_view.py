@@ -9,6 +9,7 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.hits import of_nines
+from shopboard.board.large_list import LargeRow, large_list
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.standing.model import MachineStanding
@@ -61,10 +62,16 @@ def tasks_lines(
     if not rows:
         return [fit((("  No tasks in the shop file.", ""),), width)]
     states = [state_of(row.machine, row.standing, waits) for row in rows]
+    large = [
+        LargeRow(said(row.name), (f"{mark} {words}", style), ((why(row.standing), "dim"),))
+        for row, (mark, words, style) in zip(rows, states, strict=True)
+    ]
+    if lines := large_list(large, cursor, (summary(rows), ()), size):
+        return lines
     longest = max(cell_len(said(row.name)) for row in rows) + 1
     waiting = [cell_len(words) for mark, words, _ in states if mark != IN_PROGRESS]
     names = min(longest, width - max(waiting, default=0) - 8)
-    lines: list[Line] = []
+    lines = []
     for number, (row, (mark, words, style)) in enumerate(zip(rows, states, strict=True)):
         here = "bar" if number == cursor else "bold"
         at = f"{'►' if number == cursor else ' '}{digit_of(number, cursor):<2}"

@@ -63,7 +63,7 @@ async def test_by_the_number_pad_from_the_board_to_the_check(
     async with forge.open(width, height) as board:
         text = await board.press("u")
         assert isinstance(board.app.screen, ProjectsScreen)
-        assert "Blanket chest" in text
+        assert board.asks("Blanket chest")
         text = await board.press("1")
         assert isinstance(board.app.screen, JointsScreen)
         assert "■ GO" in text

@@ -122,7 +122,7 @@ async def test_what_needs_no_cut_comes_before_the_plug_goes_in(bare: Place) -> N
     bare.shop_file.write_text(cut, encoding="utf-8")
     async with bare.open() as board:
         await board.press("1", "1", "1", "enter", "enter", "3", "1")
-        assert "Next here: Stop." in await board.press("enter", "2")
+        assert "Next here: Stop." in await board.press("enter")
         await board.press("enter", "enter", "3", "1", "enter", "enter")
         assert board.says("Enter next to check: Table")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
-from shopboard.board.glue_view import finished_lines
+from shopboard.board.glue_lists import finished_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
 from shopboard.board.nines import digit_of
 from shopboard.board.paint import Line

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import ClassVar
 
 from shopboard.board import doors
-from shopboard.board.glue_view import GONE, joints_lines, unanswered_lines
+from shopboard.board.glue_lists import joints_lines, unanswered_lines
+from shopboard.board.glue_view import GONE
 from shopboard.board.keys import BACK, DOWN, EDIT, HELP, MORE, NEEDS, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from shopboard.board import doors
-from shopboard.board.glue_view import projects_lines
+from shopboard.board.glue_lists import projects_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen

@@ -1,0 +1,72 @@
+"""A list is in large letters where a window would be nearly empty with small ones."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopboard.board.glyphs import big
+from shopboard.board.large_list import LargeRow, large_list
+from shopboard.board.paint import Line, plain, width_of
+from tests.board.test_number_pad import lines_of, place_of, reach
+
+HEAD: list[Line] = [(("  Which?", "bold"),), ()]
+NAMES = ["Bench saw", "Jointer", "Wide planer", "Drill"]
+
+
+def rows(count: int) -> list[LargeRow]:
+    return [
+        LargeRow(f"{NAMES[at % 4]} {at}", (f"= state {at}", "due"), ((f"why {at}", "dim"),))
+        for at in range(count)
+    ]
+
+
+@pytest.mark.parametrize("size", [(110, 31), (160, 45), (240, 64)])
+@pytest.mark.parametrize("count", [1, 4, 5, 9, 12, 30])
+def test_it_is_large_where_all_or_nine_of_it_fit_and_says_what_is_out_of_sight(
+    count: int, size: tuple[int, int]
+) -> None:
+    """A line takes three rows, one below, and a free one."""
+    fits = 2 + 5 * count <= size[1] or 2 + 5 * min(count, 9) + 1 <= size[1]
+    for cursor in range(count):
+        lines = large_list(rows(count), cursor, HEAD, size)
+        assert bool(lines) == fits
+        if not fits:
+            continue
+        assert len(lines) <= size[1]
+        assert {width_of(line) for line in lines} == {size[0]}
+        text = [plain(line) for line in lines]
+        digit = cursor % 9 + 1
+        here = big(f"{digit} {NAMES[cursor % 4]} {cursor}")
+        at = next(at for at, row in enumerate(text) if f"►{here[1]}".replace("►", "► ") in row)
+        assert here[0] in text[at - 1]
+        assert here[2] in text[at + 1]
+        assert f"= state {cursor}" in text[at]
+        assert f"why {cursor}" in text[at + 2]
+        assert {style for row in lines[at - 1 : at + 2] for _, style in row} <= {f"bar@={cursor}"}
+        seen = sum(f"why {one}" in row.split("@")[0] for one in range(count) for row in text
+                   if row.strip() == f"why {one}")  # fmt: skip
+        hidden = count - seen
+        assert (f"{hidden} more" in text[-1] or "▲" in text[-1]) if hidden else True
+
+
+def test_a_name_that_is_too_long_or_has_no_such_form_stays_small_and_loses_nothing() -> None:
+    told = ["Cut; sweep", "Lathe", "A very long name of a machine that is in no way short " * 2]
+    made = [LargeRow(one, ("due", "due")) for one in told]
+    text = [plain(line) for line in large_list(made, 1, HEAD, (160, 45))]
+    assert any("1 Cut; sweep" in row for row in text)
+    assert any(big("2 LATHE")[0] in row for row in text)
+    assert any(f"3 {told[2]}".strip() in row for row in text)
+
+
+@pytest.mark.parametrize("way", ["tasks", "rounds", "projects", "joints"])
+@pytest.mark.parametrize("turn", [1, 2, 3])
+async def test_a_screen_that_lists_does_so_large_and_a_click_on_any_row_of_it_counts(
+    way: str, turn: int
+) -> None:
+    async with place_of(way, turn).open(240, 67) as board:
+        screen = await reach(board, way)
+        keys = [hit.key for line in lines_of(screen)[1:-2] for hit in line]
+        first = [key for key in keys if key.startswith("=")][:3]
+        assert first in (["=0"] * 3, ["=0", "=1", "=1"])
+        await board.resize(80, 24)
+        assert "█" not in board.text
