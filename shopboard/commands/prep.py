@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from contextlib import closing
+from functools import partial
 
 from shopboard.commands import saving
 from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
@@ -18,7 +19,6 @@ from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import PrepDay, begin_day, change_time, end_day, says_the_same
 from shopboard.prep.day import Planner
-from shopboard.prep.plan import DayPlan
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.time_read import read_time
 from shopboard.reports.paper import paper_for
@@ -81,34 +81,18 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Plan the day; print it, or write its page."""
-    if options.begin + options.end + options.change_time > 1:
-        raise UsageError("only one of --begin, --end and --change-time")
-    with (
-        act(options) as uid,
-        closing(
-            shop_opened(options, records=options.begin or options.end or options.change_time)
-        ) as open_shop,
-    ):
+    _refuse_mixed(options)
+    records = options.begin or options.end or options.change_time
+    with act(options) as uid, closing(shop_opened(options, records=records)) as open_shop:
         if options.project is not None:
             project_named(open_shop.shop, options.project)
         planner = Planner(open_shop)
-        day = planner.day
         if options.end:
-            if _on_record(open_shop, options):
-                return 0
-            if day is None:
-                raise UsageError("no prep day is in progress")
-            end_day(open_shop.journal, day, uid)
-            say("The prep day is over; what is left shows on the board.")
+            _end(open_shop, options, planner.day, uid)
             return 0
         _refuse_another(planner, options)
-        had = _had(options, open_shop)
-        planner.choose(options.project or "", allow_open=options.allow_two_open, had=had)
-        if options.change_time:
-            _change_time(open_shop, options, day, had, uid)
+        _choose(open_shop, options, planner, uid)
         plan = planner.plan()
-        if options.begin and not _on_record(open_shop, options):
-            plan = _begin(open_shop, options, planner, plan, had, uid)
         if options.to is not None:
             from shopboard.reports.prep_sheet import prep_sheet
 
@@ -122,27 +106,60 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
+def _refuse_mixed(options: argparse.Namespace) -> None:
+    """Refuse options that say two things at once."""
+    if options.begin + options.end + options.change_time > 1:
+        raise UsageError("only one of --begin, --end and --change-time")
+    timed = options.any_hours or options.time is not None or options.until is not None
+    if options.end and timed:
+        raise UsageError("--end takes no time: --for, --until and --any-hours do not go with it")
+
+
+def _end(open_shop: OpenShop, options: argparse.Namespace, day: PrepDay | None, uid: str) -> None:
+    """Put on record that the day is over."""
+    if _on_record(open_shop, options):
+        return
+    if day is None:
+        raise UsageError("no prep day is in progress")
+    end_day(open_shop.journal, day, uid)
+    say("The prep day is over; what is left shows on the board.")
+
+
+def _choose(open_shop: OpenShop, options: argparse.Namespace, planner: Planner, uid: str) -> None:
+    """Say what is planned, and put on record what is to be."""
+    had, day = _had(options, open_shop), planner.day
+    choose = partial(planner.choose, options.project or "", allow_open=options.allow_two_open)
+    choose(had=had)
+    if options.begin:
+        _begin(open_shop, options, planner, had, uid)
+    elif options.change_time:
+        _change_time(open_shop, options, day, had, uid)
+    else:
+        return
+    choose()  # the time one has is on record now
+
+
 def _begin(
     open_shop: OpenShop,
     options: argparse.Namespace,
     planner: Planner,
-    plan: DayPlan,
     had: TimeHad | None,
     uid: str,
-) -> DayPlan:
-    """Put on record that the day begins, and plan it."""
+) -> None:
+    """Put on record that the day begins."""
+    if _on_record(open_shop, options):
+        return
     if planner.day is not None:
         raise UsageError("a prep day is in progress; --end ends it")
     begin_day(
         open_shop.journal,
         options.project or "",
-        plan.from_now,
+        planner.plan().from_now,
         allow_open=options.allow_two_open,
         had=had or TimeHad(),
         uid=uid,
     )
     open_shop.refresh()
-    return planner.plan()
 
 
 def _change_time(

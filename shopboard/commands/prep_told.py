@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from itertools import chain, repeat
 
 from shopboard.commands.shared import shop_called
 from shopboard.open_shop import OpenShop
@@ -29,7 +30,6 @@ from shopboard.prep.plan_words import (
 
 def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     """Tell a plan in plain lines."""
-    now = plan.now
     machines = {one.id: one.name for one in open_shop.shop.machines}
     yield f"{shop_called(open_shop)}: prep day {about(plan)}, {started(plan)}"
     yield from filter(None, (closed_words(plan), time_words(plan)))
@@ -44,34 +44,36 @@ def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     yield from filter(None, (quiet_words(plan), *plan.holds))
     for wait in open_shop.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
-    pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
-    names = [*(machines[one.machine] for one in pieces), *(one.where for one in plan.stays_open)]
-    width = max(map(len, names), default=0)
-    marks = ["now", "next"]
-    if plan.first is not None and plan.first.start > now and not plan.first.changing_over(now):
-        yield f"{WAIT_FOR_IT} {clock(plan.first.start, now)}."
-        marks = ["next"]
-    for number, line in enumerate(plan.lines):
-        mark = marks[number] if number < len(marks) else ""
-        at = clock(line.begins, now)
-        name = machines[line.piece.machine]
-        words = f"{line.piece.words} ({detail(line, now, machines)})"
-        yield f"{mark:<5} {at:>9}  {name:<{width}}  {words}"
-    yield from _left_lines(plan, machines, width)
-    for stays in plan.stays_open:
-        yield f"{'open':<5} {'-':>9}  {stays.where:<{width}}  {stays.words_here}"
+    yield from _rows(plan, machines)
     yield from filter(None, (how_near(plan), *plan.left_out))
     yield NOT_ABOUT_SAFETY
 
 
-def _left_lines(plan: DayPlan, machines: Mapping[str, str], width: int) -> Iterator[str]:
-    """Say what does not fit into the time one has, and what that puts at risk."""
-    if plan.left:
-        yield left_words(plan)
+def _rows(plan: DayPlan, machines: Mapping[str, str]) -> Iterator[str]:
+    """Write what is planned, what does not fit with what that puts at risk, what stays open."""
+    now, first = plan.now, plan.first
+    pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
+    names = [*(machines[one.machine] for one in pieces), *(one.where for one in plan.stays_open)]
+    times = [clock(line.begins, now) for line in plan.lines]
+    width, at = max(map(len, names), default=0), max(map(len, times), default=0)
+    waits = first is not None and first.start > now and not first.changing_over(now)
+    if first is not None and waits:
+        yield f"{WAIT_FOR_IT} {clock(first.start, now)}."
+
+    def row(mark: str, when: str, where: str, words: str) -> str:
+        return f"{mark:<5} {when:>{max(at, 9)}}  {where:<{width}}  {words}"
+
+    marks = ("next",) if waits else ("now", "next")
+    for line, when, mark in zip(plan.lines, times, chain(marks, repeat("")), strict=False):
+        words = f"{line.piece.words} ({detail(line, now, machines)})"
+        yield row(mark, when, machines[line.piece.machine], words)
+    yield from filter(None, (left_words(plan),))
     for one in plan.left:
         risk = f"; {one.risk}" if one.risk else ""
         words = f"{one.piece.words} ({span(one.piece.minutes)}{risk})"
-        yield f"{'left':<5} {'-':>9}  {machines[one.piece.machine]:<{width}}  {words}"
+        yield row("left", "-", machines[one.piece.machine], words)
+    for stays in plan.stays_open:
+        yield row("open", "-", stays.where, stays.words_here)
 
 
 def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str, object]:

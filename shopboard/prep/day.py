@@ -33,7 +33,7 @@ from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
 from shopboard.prep.still_held import still_held
-from shopboard.prep.time_had import TimeHad, Window, not_to_the_minute, windows
+from shopboard.prep.time_had import TimeHad, Window, as_said, not_to_the_minute, windows
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
@@ -148,7 +148,7 @@ class Planner:
             found.away.minutes if found.away is not None else 0.0,
             quiet,
             left,
-            asked.windows[0] if asked.windows else None,
+            as_said(asked.windows[0], self._time()[0]) if asked.windows else None,
             not asked.windows or asked.windows[0].end is not None,
             holds=still_held(self._open_shop.shop, wanted_one, left),
         )

@@ -160,7 +160,7 @@ def left_words(plan: DayPlan) -> str:
     """Say how much does not fit into the time one has; empty: all fits."""
     if not plan.left:
         return ""
-    return f"Not in your time: {counted(len(plan.left), 'piece')}, {span(plan.left_minutes)}."
+    return f"Not in your time: {counted(len(plan.left), 'job')}, {span(plan.left_minutes)}."
 
 
 def had_words(had: TimeHad, now: datetime) -> str:

@@ -87,6 +87,12 @@ def not_to_the_minute(
     return (*found[:-1], found[-1]._replace(end=had.until + later))
 
 
+def as_said(one: Window, had: TimeHad) -> Window:
+    """Let a window end no later than was said: what is shown of it is what one said."""
+    late = had.until is not None and one.end is not None and one.end > had.until
+    return one._replace(end=had.until) if late else one
+
+
 def _closes(hours: tuple[OpenHours, ...]) -> bool:
     """Tell whether there is a time of the week at which nobody is there."""
     return any(spans_on(hours, day) != ((0, 24 * 60),) for day in range(7))

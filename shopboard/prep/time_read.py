@@ -38,6 +38,8 @@ def read_time(text: str, now: datetime) -> TimeHad:
     clock = re.fullmatch(r"(?:until|till|to)? ?(\d{1,2})(?:[:.](\d{2}))? ?(am|pm)?", said, re.ASCII)
     if clock and (said[0].isalpha() or clock[3] or clock[2]):
         return TimeHad(until=_clock_today(int(clock[1]), int(clock[2] or 0), clock[3] or "", now))
+    if re.match(r"(until|till|to)\b", said):
+        raise QuantityError('write a time of today such as "until 17:00"')
     try:
         minutes = parse_minutes(said, "min")
     except QuantityError as error:

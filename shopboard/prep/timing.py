@@ -177,8 +177,8 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
             why = _ENDS_ALONE if soaks else _TOO_LONG
             risk = f"{why}; {risk}" if risk else why
         if name in before:
-            checks = counted(before.count(name), "check")
-            risk = f"{risk}; {checks} of this plan without it".removeprefix("; ")
+            checks = counted(before.count(name), "check is", "checks are")
+            risk = f"{risk}; {checks} made without it".removeprefix("; ")
         found.append(LeftPiece(piece, risk))
     return tuple(found)
 

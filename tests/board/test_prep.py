@@ -287,7 +287,7 @@ async def test_half_an_hour_is_chosen_by_the_pad_and_what_does_not_fit_is_listed
     async with loft.open(80, 24) as board:
         await board.press("n", "t", "1")  # no hours are told: the first line is half an hour
         await worked_out(board)
-        assert board.says("Time until 8:30. Not in your time: 5 pieces, 29 min.")
+        assert board.says("Time until 8:30. Not in your time: 5 jobs, 29 min.")
         await board.press(*["down"] * 5)
         assert board.says("LEFT OUT Table saw:")
         assert board.says("left Table saw")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from shopboard.prep.time_had import TimeHad, Window, not_to_the_minute, windows
+from shopboard.prep.time_had import TimeHad, Window, as_said, not_to_the_minute, windows
 from shopboard.shop.hours import OpenHours
 
 DAY = datetime(2026, 6, 8).astimezone()  # a Monday
@@ -33,6 +33,8 @@ def test_a_day_in_progress_is_not_held_to_the_minute() -> None:
         had = TimeHad(until=at(9) + timedelta(minutes=minutes), any_hours=True)
         (one,) = not_to_the_minute(windows(had, HOURS, at(9), at(9)), had, at(9))
         assert one.end == had.until + timedelta(minutes=later)  # type: ignore[operator]
+        assert as_said(one, had).end == had.until
     for had in (TimeHad(), TimeHad(days=1)):
         found = windows(had, HOURS, at(9), at(9))
         assert not_to_the_minute(found, had, at(9)) == found
+        assert as_said(found[0], had) == found[0]

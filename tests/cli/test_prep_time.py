@@ -1,0 +1,98 @@
+"""`prep` with the time one has: said, put on record, changed, refused."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from tests.cli.program import Program
+from tests.two_shops import METRIC
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+@pytest.fixture
+def kiln(program: Program) -> Program:
+    """The program at a metric shop; in all there are 52 minutes of work."""
+    program.write("shop.toml", METRIC)
+    return program
+
+
+def pieces(told: dict[str, list[dict[str, str]]]) -> list[str]:
+    return [one["target"] for one in told["plan"]]
+
+
+def test_a_day_begun_for_half_an_hour_is_the_one_that_was_looked_at(kiln: Program) -> None:
+    """Not one held to the second: that had no more room for the wax, and ended sooner."""
+    looked_at = kiln("prep", "--for", "30min", "--json").json
+    begun = kiln("prep", "--for", "30min", "--begin", "--json").json
+    assert pieces(looked_at) == pieces(begun) == pieces(kiln("prep", "--json").json)
+    assert begun["work_minutes"] == 30
+    assert begun["later_minutes"] == 0
+    assert [one["target"] for one in begun["not_in_time"]] == ["saw.fence", "hone"]
+
+
+def test_the_time_that_is_shown_is_the_one_that_was_said(kiln: Program) -> None:
+    """A day in progress may run over a little, but the time until is what one said."""
+    before = datetime.now(UTC).astimezone()
+    lines = kiln("prep", "--begin", "--for", "2 h").out.splitlines()
+    after = datetime.now(UTC).astimezone()
+    ends = {f"{one.hour}:{one:%M}" for one in (before, after) for one in _rounded(one)}
+    assert lines[1].split("until ")[1].rstrip(".") in ends
+
+
+def _rounded(now: datetime) -> list[datetime]:
+    return [now + timedelta(hours=2, seconds=one) for one in (0, 30)]
+
+
+def test_another_time_is_put_on_record_and_one_that_is_looked_at_is_not(kiln: Program) -> None:
+    kiln("prep", "--begin")
+    assert len(pieces(kiln("prep", "--for", "5 min", "--json").json)) == 1
+    assert len(pieces(kiln("prep", "--json").json)) == 7
+    changed = kiln("prep", "--change-time", "--for", "5 min", "--json").json
+    assert pieces(changed) == pieces(kiln("prep", "--json").json) == ["saw.arbor"]
+    assert len(pieces(kiln("prep", "--change-time", "--any-hours", "--json").json)) == 7
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--change-time", "--for", "5min"), "--change-time needs a prep day in progress"),
+        (("--begin", "--for", "0"), '"0": it must be more than 0'),
+        (("--until", "99pm"), '"99pm": there is no time 99:00 pm: from 1 to 12'),
+        (("--until", "45 min"), '"45 min": write a time of today such as "until 17:00"'),
+        (("--for", "15 days"), '"15 days": whole days, from 1 to 14'),
+        (("--for", "\x1b[31m"), "invisible or control character U+001B"),
+        (("--for", "1h", "--until", "17:00"), "not allowed with argument --for"),
+        (("--end", "--for", "1h"), "--end takes no time"),
+        (("--end", "--any-hours"), "--end takes no time"),
+        (("--begin", "--change-time", "--for", "1h"), "only one of --begin"),
+    ],
+)
+def test_what_cannot_be_meant_is_one_sentence(
+    kiln: Program, words: tuple[str, ...], said: str
+) -> None:
+    told = kiln("prep", *words)
+    assert told.code == 2
+    assert said in told.err
+    assert told.err.count("\n") == 1
+
+
+def test_change_time_needs_a_time(kiln: Program) -> None:
+    kiln("prep", "--begin")
+    told = kiln("prep", "--change-time")
+    assert (told.code, told.out) == (2, "")
+    assert "--change-time needs --for, --until or --any-hours" in told.err
+
+
+def test_what_comes_on_another_day_stands_in_its_column(program: Program) -> None:
+    """Open on one day of the week, a quarter of an hour: some of it is weeks away."""
+    day = DAYS[(datetime.now(UTC).astimezone().weekday() + 2) % 7]
+    hours = f'unit = "mm"\nhours = "{day} 9:00 to 9:20"'
+    program.write("shop.toml", METRIC.replace('unit = "mm"', hours, 1))
+    lines = program("prep").out.splitlines()
+    assert lines[1] == f"Closed until {day} 9:00."
+    rows = [one for one in lines if "  Sliding saw" in one or "  Thicknesser" in one]
+    assert len({one.index("Sliding" if "Sliding" in one else "Thick") for one in rows}) == 1
+    assert [one[:5].strip() for one in rows][:2] == ["next", ""]
