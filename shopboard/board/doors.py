@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.change import ChangeScreen as ChangeScreen
     from shopboard.board.screens.changed import ChangedScreen as ChangedScreen
     from shopboard.board.screens.check import CheckScreen as CheckScreen
+    from shopboard.board.screens.cost import CostScreen as CostScreen
     from shopboard.board.screens.cutter import CutterScreen as CutterScreen
     from shopboard.board.screens.cutters import CuttersScreen as CuttersScreen
     from shopboard.board.screens.describe import DescribeScreen as DescribeScreen

@@ -220,6 +220,9 @@ TWO_OPEN = _key(
 TIME_HAD = _key(
     "time_had", "", ("t",), "time", "Say what time you have: what is worth most is planned into it."
 )
+COST = _key(
+    "cost", "", ("c",), "cost", "Show what the day and the year cost and brought.", footer=False
+)
 END_DAY = _key("end_day", "strike", ("x",), "end", "End the prep day, with what is left; twice.")
 LOOK = _key("look", "on", (), "look", "Look at that day; once more: type another day.")
 RETIRED = _key(

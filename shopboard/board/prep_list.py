@@ -30,6 +30,8 @@ class Shown(NamedTuple):
     projects: int = 0
     """How many projects there are to choose from, for a day that is not begun."""
     allow_open: bool = False
+    cost: str = ""
+    """What a day that is done took and found; empty: nothing is said of it."""
 
 
 def chosen_words(shown: Shown, width: int) -> list[Row]:

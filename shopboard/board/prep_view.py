@@ -120,7 +120,7 @@ def _done(shown: Shown, width: int, room: int) -> list[Row]:
     """Say that nothing is left to do, and what stays open all the same."""
     plan = shown.plan
     opens = len(plan.stays_open)
-    told = ("Nothing is left in this plan.", open_words(opens), goes(plan))
+    told = ("Nothing is left in this plan.", open_words(opens), goes(plan), shown.cost)
     words = " ".join(filter(None, told))
     style = "due" if opens else "true"
     rows: list[Row] = [(), *(((f"  {row}", style),) for row in big("DONE", tall=not opens)), ()]

@@ -83,6 +83,7 @@ COMMANDS = {
     "tasks": "list the tasks: what is due, what comes next",
     "done": "record that a task was done, or withdraw that",
     "prep": "the prep day: what is to be done when, before the next project",
+    "cost": "what the last prep day and the last year cost and brought; intervals that are short",
     "tag": "tag a machine as not to be used, or clear its tag, with a reason",
     "walk": "the daily safety walk: what is seen in the shop and at the machines, as plain lines",
     "project": "what will be made: the gap of each joint, how true each point must be",

@@ -18,6 +18,8 @@ from shopboard.journal import kinds
 from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import PrepDay, begin_day, change_time, end_day, says_the_same
+from shopboard.prep.cost import day_cost
+from shopboard.prep.cost_words import taken_words
 from shopboard.prep.day import Planner
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.time_read import read_time
@@ -121,8 +123,10 @@ def _end(open_shop: OpenShop, options: argparse.Namespace, day: PrepDay | None, 
         return
     if day is None:
         raise UsageError("no prep day is in progress")
-    end_day(open_shop.journal, day, uid)
-    say("The prep day is over; what is left shows on the board.")
+    journal = open_shop.journal
+    took = taken_words(day_cost(journal, open_shop.shop, day, journal.last_seq()))
+    end_day(journal, day, uid)
+    say(f"The prep day is over: it {took}. What is left shows on the board.")
 
 
 def _choose(open_shop: OpenShop, options: argparse.Namespace, planner: Planner, uid: str) -> None:
@@ -151,12 +155,14 @@ def _begin(
         return
     if planner.day is not None:
         raise UsageError("a prep day is in progress; --end ends it")
+    plan = planner.plan()
     begin_day(
         open_shop.journal,
         options.project or "",
-        planner.plan().from_now,
+        plan.from_now,
         allow_open=options.allow_two_open,
         had=had or TimeHad(),
+        planned=plan.by_machine,
         uid=uid,
     )
     open_shop.refresh()

@@ -64,6 +64,22 @@ def holds(
     return Due(interval_days, max(_LEAST_MINUTES, int(first)), by_wander=True)
 
 
+def believed_for(
+    wander: Wander, today: Spread, tolerance: Tolerance, risk: float, ahead: float
+) -> float:
+    """Give how long a result can be believed, whatever the shop file's interval.
+
+    Args:
+        wander: how the point wanders; that it may is counted, too, where nothing shows.
+        today: what is known of the error now.
+        tolerance: what it may be.
+        risk: accepted probability of being out.
+        ahead: how far is looked ahead, in days or minutes of running, as the wander goes.
+    """
+    first = _first_beyond(wander.parts, _simple(today), tolerance, risk, ahead)
+    return ahead if first is None else first
+
+
 def _simple(spread: Spread) -> Spread:
     """Give a spread with its widest even part only; the others are pooled with the normal one."""
     widest, *others = sorted((abs(half) for half in spread.even), reverse=True) or [0.0]

@@ -34,6 +34,8 @@ class PrepDay(NamedTuple):
     """The time that one has, as it was said last."""
     told: datetime | None = None
     """When that was said; None: at the beginning."""
+    planned: tuple[tuple[str, float], ...] = ()
+    """Ids of machines, each with the minutes of work planned at the beginning; none: not told."""
 
     @property
     def since(self) -> datetime:
@@ -50,15 +52,16 @@ def day_under_way(journal: Store) -> PrepDay | None:
     for newest in journal.recent(kinds.PREP.name, "", "", _MOST, include_void=False):
         said = kinds.PREP.read(newest)
         if said.what != "time":
-            return _read(newest) if said.what == "begun" else None
+            return read_day(newest) if said.what == "begun" else None
         if not _is_over(journal, newest.refers):
             break
     else:
         return None
     begun = journal.get(newest.refers) if newest.refers else None
-    day = _read(newest)  # whole in itself, should its beginning be damaged
+    day = read_day(newest)  # whole in itself, should its beginning be damaged
     if begun is not None:
-        day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when)
+        planned = kinds.PREP.read(begun).planned
+        day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when, planned=planned)
     return day._replace(told=newest.when)
 
 
@@ -93,6 +96,7 @@ def begin_day(
     *,
     allow_open: bool = False,
     had: TimeHad = TimeHad(),  # noqa: B008 - it never changes
+    planned: tuple[tuple[str, float], ...] = (),
     uid: str = "",
 ) -> PrepDay:
     """Record that a prep day begins; one that is under way ends with that.
@@ -103,15 +107,16 @@ def begin_day(
         finish: when all will be done.
         allow_open: whether two machines may stand open with their cutters out at once.
         had: the time that one has.
+        planned: ids of machines, each with the minutes of work that are planned at it.
         uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    said = PrepAct("begun", project, allow_open, finish, *had)
+    said = PrepAct("begun", project, allow_open, finish, *had, planned)
     before = day_under_way(journal)
     entries = [] if before is None else [_end_of(before)]
-    return _read(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
+    return read_day(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
 
 
 def end_day(journal: Store, day: PrepDay, uid: str = "") -> None:
@@ -141,11 +146,13 @@ def _end_of(day: PrepDay, uid: str = "") -> NewEntry:
     return kinds.PREP.new(uid or f"{day.uid}-end", PrepAct("ended"), refers=day.uid)
 
 
-def _read(entry: Entry) -> PrepDay:
+def read_day(entry: Entry) -> PrepDay:
+    """Read the entry that begins a day, or tells it anew."""
     said = kinds.PREP.read(entry)
     return PrepDay(
         *(entry.uid, entry.seq, entry.when, said.project, said.allow_open, said.finish),
         _had(said),
+        planned=said.planned,
     )
 
 

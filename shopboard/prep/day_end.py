@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from shopboard.journal import Store, kinds
-from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.begun_day import PrepDay, day_under_way, read_day
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.standing.model import PointStanding
+
+_LOOKED_AT = 20
+"""Entries of prep days among which the newest end is sought."""
 
 
 def found_today(journal: Store, day: PrepDay | None, one: PointStanding) -> int:
@@ -45,3 +48,18 @@ def _on_hold(one: GlueUpAnswer, project: str) -> StaysOpen:
     worst, joint = one.reasons[0], one.joint
     why = f"{one.word}, {worst.words}"
     return StaysOpen("joint", "", joint.full_name, project, joint.name, why, worst.to_do)
+
+
+def last_day(journal: Store) -> tuple[PrepDay | None, int]:
+    """Give the prep day in progress, or else the last one, and the number of its end; 0: none.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    day = day_under_way(journal)
+    if day is not None:
+        return day, 0
+    found = journal.recent(kinds.PREP.name, "", "", _LOOKED_AT, include_void=False)
+    end = next((one for one in found if kinds.PREP.read(one).what == "ended"), None)
+    begun = journal.get(end.refers) if end is not None and end.refers else None
+    return (read_day(begun), end.seq) if begun is not None and end is not None else (None, 0)

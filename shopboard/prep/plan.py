@@ -104,6 +104,15 @@ class DayPlan(NamedTuple):
         return sum(line.piece.minutes + line.change for line in self.lines)
 
     @property
+    def by_machine(self) -> tuple[tuple[str, float], ...]:
+        """Ids of the machines, each with the minutes of work that are planned at it."""
+        found: dict[str, float] = {}
+        for line in self.lines:
+            ident = line.piece.machine
+            found[ident] = found.get(ident, 0.0) + line.piece.minutes + line.change
+        return tuple(found.items())
+
+    @property
     def is_too_long(self) -> bool:
         """Whether what is left takes a person more than a working day, its waits with it.
 

@@ -208,7 +208,7 @@ async def test_it_ends_when_nothing_is_left_or_at_the_second_x(loft: Place) -> N
         await board.press("down", "x")
         assert board.says("x once more")
         await board.press("x")
-        assert board.says("The prep day is over; what is left shows on the board.")
+        assert board.says("The prep day is over: it took ")
     with closing(open_journal(loft.journal_file, loft.clock)) as journal:
         assert day_under_way(journal) is None
 

@@ -214,6 +214,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("glueup", "box", "lid")
     keep("prep", "--begin")
     keep("prep", "--for", "8 min")
+    keep("cost")
     for name, values in EXAMPLES.items():
         keep("work-out", name, *values, as_name="work-out angle" if name == "angle" else "work-out")
     text = program.shop.read_text(encoding="utf-8")

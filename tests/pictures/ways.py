@@ -145,6 +145,7 @@ WAYS = {
     "joints": Way("JointsScreen", show(lambda h: doors.JointsScreen(h.project()))),
     "glue-up-go": Way("GlueUpScreen", glue_up(go=True)),
     "glue-up-hold": Way("GlueUpScreen", glue_up(go=False)),
+    "cost": Way("CostScreen", show(lambda _: doors.CostScreen())),
     "needs": Way("NeedsScreen", show(lambda h: doors.NeedsScreen(h.project()))),
     "anyway": Way("AnywayScreen", going.anyway),
     "look-back-day": Way("LookBackScreen", show(lambda _: doors.LookBackScreen())),

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Iterator, Sequence
-from itertools import takewhile
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
@@ -13,6 +12,7 @@ from shopboard.board import doors
 from shopboard.board.keys import (
     ANOTHER_PROJECT,
     BACK,
+    COST,
     DO_NOW,
     DOWN,
     END_DAY,
@@ -34,7 +34,7 @@ from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.due_changes import cutter_of, unsaid_spares
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.plan import DayPlan
 from shopboard.prep.point_need import need_for
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.timing import DayToPlan
@@ -57,7 +57,8 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
     """The plan, worked out anew whenever anything was recorded."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, TIME_HAD, UP, DOWN, SPARES, END_DAY, BACK, HELP),
+        *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, TIME_HAD, UP, DOWN, SPARES, COST, END_DAY),
+        *(BACK, HELP),
     )
 
     of_the_day = True
@@ -132,6 +133,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
             self._cursor,
             len(self.open_shop.shop.projects),
             self._allow_open,
+            self.cost_words(plan.day) if plan.is_done else "",
         )
         return prep_lines(shown, (width, room))
 
@@ -234,6 +236,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
                 *(self.open_shop.journal, self._project, plan.from_now),
                 allow_open=self._allow_open,
                 had=self._had or TimeHad(),
+                planned=plan.by_machine,
                 uid=uid,
             ),
         ):
@@ -272,8 +275,9 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
             self.say_error(error)
             return
         self._ending = False
+        took = self.cost_words(day).removeprefix("The day ")
         self.take_in()
-        self.board.go_back_saying("The prep day is over; what is left shows on the board.")
+        self.board.go_back_saying(f"The prep day is over: it {took}")
 
     # ------------------------------------------------------------------ opening a piece
 
@@ -297,7 +301,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         if piece.sort == "check":
             from shopboard.sittings.next_point import NextAfter
 
-            project, names = plan.project, self._then(plan.lines[number + 1 :], piece)
+            project, names = plan.project, self.then_here(plan.lines[number + 1 :], piece)
 
             def need_of(name: str) -> Need | None:
                 return need_for(self.open_shop, name, project) if project else None
@@ -388,10 +392,3 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         self._chosen, self._cursor = "", 0
         self.take_in()
         self.say(f"Done and recorded: {one.task.name}.")
-
-    def _then(self, lines: Sequence[PlanLine], piece: Piece) -> list[str]:
-        """Give the points to check on the same machine, in any mode, right after one."""
-        modes = [one.id for one in self.open_shop.shop.modes_beside(piece.machine)]
-        pieces = (line.piece for line in lines)
-        here = takewhile(lambda one: one.sort == "check" and one.machine in modes, pieces)
-        return [one.target for one in here]

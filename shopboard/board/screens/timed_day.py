@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import takewhile
+
 from shopboard.board import doors
 from shopboard.board.screens.sliced import SlicedScreen
-from shopboard.prep.begun_day import change_time
+from shopboard.prep.begun_day import PrepDay, change_time
+from shopboard.prep.cost import day_cost
+from shopboard.prep.cost_words import taken_words
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import DayPlan
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.time_had import TimeHad
 
@@ -42,6 +47,21 @@ class TimedDayScreen(SlicedScreen):
     def _work(self) -> int:
         """Count the pieces: of the plan, and those that do not fit."""
         return len(self.all_pieces(self._last)) if self._last is not None else 0
+
+    def cost_words(self, day: PrepDay | None) -> str:
+        """Say what a prep day took and found so far; empty: none is in progress."""
+        if day is None:
+            return ""
+        kept: dict[str, str] = self.open_shop.kept("cost of the day")
+        if day.uid not in kept:
+            journal = self.open_shop.journal
+            cost = day_cost(journal, self.open_shop.shop, day, journal.last_seq())
+            kept[day.uid] = f"The day {taken_words(cost)}."
+        return kept[day.uid]
+
+    def do_cost(self) -> None:
+        """Show what the day and the year cost and brought."""
+        self.app.push_screen(doors.CostScreen())
 
     def do_time_had(self) -> None:
         """Ask what time one has; of a day under way it goes on record."""
@@ -82,3 +102,10 @@ class TimedDayScreen(SlicedScreen):
     def all_pieces(self, plan: DayPlan) -> list[Piece]:
         """Give what is planned, then what does not fit."""
         return [*(one.piece for one in plan.lines), *(one.piece for one in plan.left)]
+
+    def then_here(self, lines: Sequence[PlanLine], piece: Piece) -> list[str]:
+        """Give the points to check on the same machine, in any mode, right after one."""
+        modes = [one.id for one in self.open_shop.shop.modes_beside(piece.machine)]
+        pieces = (line.piece for line in lines)
+        here = takewhile(lambda one: one.sort == "check" and one.machine in modes, pieces)
+        return [one.target for one in here]

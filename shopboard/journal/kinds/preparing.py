@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Literal
 
@@ -33,6 +34,8 @@ class PrepAct(NamedTuple):
     """Days that one has; 0: not told."""
     any_hours: bool = False
     """Whether one stays through pause and closing."""
+    planned: tuple[tuple[str, float], ...] = ()
+    """Ids of machines, each with the minutes of work that were planned at its beginning."""
 
 
 def _prep(value: PrepAct) -> Body:
@@ -47,6 +50,7 @@ def _prep(value: PrepAct) -> Body:
         **({"until": value.until.isoformat()} if value.until is not None else {}),
         **({"days": value.days} if value.days else {}),
         **({"any_hours": True} if value.any_hours else {}),
+        **({"planned": [[*one] for one in value.planned]} if value.planned else {}),
     }
 
 
@@ -61,7 +65,14 @@ def _read_prep(body: Body) -> PrepAct:
         told_time(body.get("until")),
         int(days) if 0 < days < _MOST_DAYS else 0,
         body.get("any_hours") is True,
+        tuple(_planned(body.get("planned"))),
     )
+
+
+def _planned(value: object) -> Iterator[tuple[str, float]]:
+    for one in value if isinstance(value, list) else ():
+        if isinstance(one, list) and len(one) == 2:
+            yield text_in(one[0]), number_in(one[1])
 
 
 def _ended(what: object) -> Literal["ended", ""]:

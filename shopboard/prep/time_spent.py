@@ -1,0 +1,93 @@
+"""How long somebody worked at each machine, by when things were recorded. Pure.
+
+What lies between one record and the next was work at the machine of the next. Within a prep day
+that holds between any two, else between two of one check, task or change. The wait that a step
+begins is not work, nor is a gap of an hour, unless one said that it was work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import datetime, timedelta
+
+from shopboard.journal import Entry, kinds
+from shopboard.prep.pause import LONG
+
+WORK = tuple(
+    one.name
+    for one in (
+        *(kinds.BEGIN, kinds.ANSWER, kinds.BACK, kinds.MOVED, kinds.CHECK, kinds.END),
+        *(kinds.TASK_BEGIN, kinds.TASK_STEP, kinds.TASK_END, kinds.TASK, kinds.CUTTER),
+    )
+)
+"""Kinds of records that are of work at a machine."""
+
+_MINUTE = timedelta(minutes=1)
+
+
+class TimeSpent:
+    """Adds up minutes, record by record."""
+
+    def __init__(
+        self, wait_of: Callable[[str, str, int], float], minutes_of: Callable[[str, str], float]
+    ) -> None:
+        """Begin with none.
+
+        Args:
+            wait_of: minutes of the wait after a step of a task, by machine, task and number.
+            minutes_of: how long a task takes, by machine and task: counted where only that it was
+                done is on record.
+        """
+        self.minutes: dict[str, float] = {}
+        """By the id of the machine."""
+        self._wait_of, self._minutes_of = wait_of, minutes_of
+        self._in_day, self._was_work = False, False
+        self._newest: datetime | None = None
+        self._threads: dict[str, datetime] = {}
+        """When each check, task or change was last worked at, or the wait after that is over."""
+
+    def take(self, entries: Iterable[Entry]) -> None:
+        """Add the next records, those of prep days and pauses among them, the oldest first."""
+        for one in entries:
+            if one.kind == kinds.PREP.name:
+                self._in_day = kinds.PREP.read(one).what != "ended"
+                self._newest = one.when
+            elif one.kind == kinds.PAUSE.name:
+                self._was_work = not kinds.PAUSE.read(one).away
+                self._newest = self._newest if self._was_work else one.when
+            elif one.kind in WORK and one.void is None and not _said_only(one):
+                self._work(one)
+
+    def _work(self, one: Entry) -> None:
+        thread = one.refers or one.uid
+        spent, begun = self._since(one, thread), thread in self._threads
+        if one.kind == kinds.TASK.name and not begun and not self._in_day:
+            spent = self._minutes_of(one.machine, one.point)
+        self.minutes[one.machine] = self.minutes.get(one.machine, 0.0) + spent
+        self._threads[thread] = one.when + self._wait(one) * _MINUTE
+        self._newest, self._was_work = one.when, False
+
+    def _since(self, one: Entry, thread: str) -> float:
+        """Give the minutes of work that a record tells of."""
+        over = self._threads.get(thread)
+        if self._newest is None or not one.clock_ok or not (self._in_day or over is not None):
+            return 0.0
+        gap = one.when - max(self._newest, over or self._newest)
+        if gap >= LONG and not (self._in_day and self._was_work):
+            return 0.0
+        return max(gap / _MINUTE, 0.0)
+
+    def _wait(self, one: Entry) -> float:
+        if one.kind != kinds.TASK_STEP.name:
+            return 0.0
+        said = kinds.TASK_STEP.read(one)
+        if said.wait is not None or said.step is None:
+            return said.wait or 0.0
+        return self._wait_of(one.machine, one.point, said.step)
+
+
+def _said_only(one: Entry) -> bool:
+    """Tell whether a record is of use alone, or of what was done on another day."""
+    if one.kind == kinds.CUTTER.name:
+        return kinds.CUTTER.read(one).is_use
+    return one.kind == kinds.TASK.name and kinds.TASK.read(one).on is not None
