@@ -50,8 +50,9 @@ class TimeSpent:
         """Add the next records, those of prep days and pauses among them, the oldest first."""
         for one in entries:
             if one.kind == kinds.PREP.name:
-                self._in_day = kinds.PREP.read(one).what != "ended"
-                self._newest = one.when
+                what = kinds.PREP.read(one).what
+                if what in ("begun", "ended"):
+                    self._in_day, self._newest = what == "begun", one.when
             elif one.kind == kinds.PAUSE.name:
                 self._was_work = not kinds.PAUSE.read(one).away
                 self._newest = self._newest if self._was_work else one.when
