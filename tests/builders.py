@@ -155,11 +155,12 @@ def follow(job: CheckContext, person: Person, most: int = 120) -> Walk:
     """Let a person do a check to its end."""
     turns = person.turns_over and job.geometry.turn != "no"
     answers = {"turn": "yes"} if turns else {}  # even where it is not needed, and not asked
+    done = walk(METHOD, job, answers)
     for _ in range(most):
-        done = walk(METHOD, job, answers)
         if done.step is None:
             return done
         answers[done.step.key] = person.answer(done.step, job)
+        done = walk(METHOD, job, answers, after=done)
     raise AssertionError(f"no end after {most} steps: {answers}")
 
 

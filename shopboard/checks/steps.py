@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeVar
 
 from shopboard.base.text import first_unfit, harmless, plain_signs
+from shopboard.checks.drawing import Drawing
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.number import NoNumberError
 from shopboard.metrology.quantity import (
@@ -56,10 +57,8 @@ class Step:
     """One short imperative sentence."""
     lines: tuple[str, ...] = ()
     """A few more, if needed."""
-    diagram: tuple[str, ...] = ()
-    """Drawing of the point, line by line: at most 34 columns and 9 rows, and its view."""
-    large: tuple[str, ...] = ()
-    """The same drawing twice as large, for where there is room."""
+    drawing: Drawing | None = None
+    """Of the point, as far as the answers tell how it is."""
     big: str = ""
     """What must be read from two metres: the leaves to try and where, how far to turn."""
     count: str = ""
@@ -72,6 +71,16 @@ class Step:
     """Answer that is taken without asking; only a file of answers may say otherwise."""
     implied_by: tuple[tuple[str, str], ...] = ()
     """(other key, answer): a file that answers the other key answers this step too."""
+
+    @property
+    def diagram(self) -> tuple[str, ...]:
+        """The drawing line by line: at most 34 columns and 9 rows, and its view."""
+        return self.drawing.small if self.drawing else ()
+
+    @property
+    def large(self) -> tuple[str, ...]:
+        """The same drawing twice as large, for where there is room."""
+        return self.drawing.large if self.drawing else ()
 
     def accept(self, text: str) -> str:
         """Give the answer as it is kept.

@@ -7,10 +7,12 @@ goes and the thinnest that won't. All thicknesses are mm.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import combinations
+from operator import attrgetter
 
 from shopboard.metrology.instruments import FeelerSet
 
@@ -29,10 +31,13 @@ class Stack:
     leaves: tuple[float, ...]
     """Thickness of each leaf, mm, thinnest first."""
 
-    @property
+    @cached_property
     def thickness(self) -> float:
         """Thickness of the stack, mm."""
         return sum(self.leaves)
+
+
+_thickness: Callable[[Stack], float] = attrgetter("thickness")
 
 
 @dataclass(frozen=True)
@@ -118,12 +123,9 @@ def next_stack(
     Returns:
         None when no stack lies inside the bracket.
     """
-    open_ones = [
-        stack
-        for stack in candidates
-        if stack.thickness > bracket.goes + _SAME
-        and (bracket.refused is None or stack.thickness < bracket.refused - _SAME)
-    ]
+    most = math.inf if bracket.refused is None else bracket.refused
+    start = bisect_right(candidates, bracket.goes + _SAME, key=_thickness)
+    open_ones = candidates[start : bisect_left(candidates, most - _SAME, key=_thickness)]
     if not open_ones:
         return None
     last = len(open_ones) - 1

@@ -117,7 +117,7 @@ def test_on_a_small_screen_a_result_has_its_drawing_and_loses_no_word(asked: lis
     shown = 0
     found = [one for one in asked if isinstance(one.step, Finding) and one.step.diagram]
     for one in found:
-        bare = replace(one.step, diagram=(), large=())
+        bare = replace(one.step, drawing=None)
         with_it, without = (
             [plain(line) for line in step_lines(step, one.before, one.job, "", (80, 21))]
             for step in (one.step, bare)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from shopboard.checks.drawing import Drawing
 from shopboard.checks.steps import StepT
 from shopboard.metrology.adjuster import Toward
 
@@ -45,7 +46,7 @@ FOUND = "found"
 
 def drawn(step: StepT, draw: Draw) -> StepT:
     """Put a drawing to a step, in both sizes."""
-    return replace(step, diagram=draw(1), large=draw(2))
+    return replace(step, drawing=Drawing(draw))
 
 
 def as_ascii(lines: Lines) -> Lines:
