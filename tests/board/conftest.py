@@ -75,6 +75,8 @@ class Board:
             await self._seen_to()
             if self._is_idle and not self._is_at_work:
                 return
+            if self.app.is_running:
+                self.app.screen._on_timer_update()  # what else comes 60 times a second
             await asyncio.sleep(_wait.SLEEP_GRANULARITY if self._is_at_work else 0)
 
     async def _seen_to(self) -> None:
