@@ -16,7 +16,7 @@ from shopboard.checks.declared import DeclaredCheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
-from shopboard.checks.walk import Method, walk
+from shopboard.checks.walk import Method, Walk, walk
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import YES_NO_WORDS
 
@@ -83,6 +83,10 @@ def questions_and_outcome(
     return asked, next(outcomes, None)
 
 
+_Branch = tuple[dict[str, str], Walk | None]
+"""Answers of a way that is still to be gone, and where it parts from one that was gone."""
+
+
 class _Ways:
     """The ways through a check: every answer that may lead on is tried once."""
 
@@ -101,13 +105,13 @@ class _Ways:
 
     def try_all(self) -> None:
         """Go all ways, those found first to their end first."""
-        waiting: list[dict[str, str]] = [{}]
+        waiting: list[_Branch] = [({}, None)]
         while waiting and len(self.ways) < MOST_WAYS:
-            self._go(waiting.pop(0), waiting)
+            self._go(*waiting.pop(0), waiting)
 
-    def _go(self, answers: dict[str, str], waiting: list[dict[str, str]]) -> None:
+    def _go(self, answers: dict[str, str], after: Walk | None, waiting: list[_Branch]) -> None:
         """Go one way to its end; what may be answered otherwise waits its turn."""
-        before, after = "", None
+        before = ""
         reached: set[str] = set()
         while True:
             stands = after = walk(self.method, self.missed, answers, after=after)
@@ -123,7 +127,7 @@ class _Ways:
             if not ways:
                 return
             self._tried |= {(step.key, one) for one in new}
-            waiting += [{**answers, step.key: one} for one in new[1:]]
+            waiting += [({**answers, step.key: one}, stands) for one in new[1:]]
             answers = {**answers, step.key: (new or ways)[0]}
 
     def _meet(self, step: Step, before: str, answers: Mapping[str, str]) -> None:
