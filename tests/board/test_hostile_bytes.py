@@ -44,6 +44,9 @@ HOSTILE = {
     "a paste that never ends": b"\x1b[200~111",
 }
 
+BOARDS = 3
+"""That these are sent to, so many to each, beside each other."""
+
 
 @pytest.fixture
 def bench(tmp_path: Path) -> Bench:
@@ -57,17 +60,18 @@ def at_rest(terminal: Terminal) -> list[str]:
     return screen(terminal)[1:]
 
 
-@pytest.mark.parametrize("what", HOSTILE)
-def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, what: str) -> None:
+@pytest.mark.parametrize("start", range(BOARDS))
+def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, start: int) -> None:
     with bench.stand() as terminal:
         before = at_rest(terminal)
-        terminal.send(HOSTILE[what])
-        terminal.settle(1.3)
-        assert screen(terminal)[1:] == before
-        terminal.send(b"?")
-        assert says(terminal, "Leave the board.")
-        terminal.send(b"-")
-        terminal.settle()
+        for what in [*HOSTILE][start::BOARDS]:
+            terminal.send(HOSTILE[what])
+            terminal.settle(1.3)
+            assert screen(terminal)[1:] == before, what
+            terminal.send(b"?")
+            assert says(terminal, "Leave the board."), what
+            terminal.send(b"-")
+            terminal.settle()
         terminal.send(b"q")
         assert terminal.wait() == 0
         assert is_given_back(terminal.output)
