@@ -52,5 +52,6 @@ def _cleanings(one: MachineStanding, change: PlannedChange | None) -> Iterator[t
                 f"{dirty.cutter.name}: {sharp_words(dirty)}",
                 dirty.id,
                 act="cleaned",
+                beside=True,
             )
             yield piece, comes_off

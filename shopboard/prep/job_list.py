@@ -126,8 +126,8 @@ class JobList:
             piece.minutes,
             # the modes of a combination machine are one place
             place=body or piece.machine,
-            body=body,
-            mode=piece.machine if body else "",
+            body="" if piece.beside else body,
+            mode=piece.machine if body and not piece.beside else "",
             after=after,
             tail=piece.wait,
             ready=ready,

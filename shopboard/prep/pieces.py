@@ -42,6 +42,8 @@ class Piece(NamedTuple):
     """Why it is there although the project of the day does not need its machine; empty: it does."""
     alone: bool = False
     """Whether the wait after it may be over when nobody is there."""
+    beside: bool = False
+    """Whether it is done beside its machine, which need not be in its mode for it."""
 
 
 def takes_cutter_off(task: Task) -> tuple[int, int] | None:

@@ -10,15 +10,15 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from itertools import islice
 from types import MappingProxyType
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.bounds import least_finish
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.schedule.network import UNIT, network
-from shopboard.prep.schedule.search import by_rule_alone
-from shopboard.prep.schedule.shortest_day import schedule
-from shopboard.prep.schedule.timetable import starts_of
+from shopboard.prep.schedule.search import by_rules_alone
+from shopboard.prep.schedule.shortest_day import schedule, timed_plan
 
 Room = tuple[float, float]
 """From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
@@ -28,6 +28,11 @@ _SECONDS = 0.4
 
 _TRIES, _A_TRY, _FEW = 3, 0.1, 20
 """How often it is looked closer whether something fits, with which allowance, of how many jobs."""
+
+_MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
+"""How many jobs may not fit before the rest is left for the next window, the first number in the
+first window, and how many rules are tried there; with each later window half as many: what is in it
+is planned anew before it comes."""
 
 _EXACT = 1e-6
 
@@ -109,6 +114,7 @@ class _Share:
         self._at, (self._begin, self._end) = at, self.spans[at]
         self._chosen: set[str] = set()
         self._found: tuple[Workday, Schedule] | None = None
+        self._misses = max(_MISSES >> at, _LEAST_MISSES)
         if self._end - self._begin > 0:
             self._add([name for name in dict.fromkeys((*self._begun, *worth)) if name in self.left])
         if self._found is None:
@@ -123,13 +129,16 @@ class _Share:
 
     def _add(self, names: Sequence[str]) -> None:
         """Take what fits of some jobs, in their order: all at once, or else in two halves."""
-        names = [name for name in names if name not in self._chosen]
-        if not names:
+        room = self._end - self._begin - sum(self.left[name].minutes for name in self._chosen)
+        minutes = {n: self.left[n].minutes for n in names if n not in self._chosen}
+        names = [name for name, each in minutes.items() if each <= room + _EXACT]
+        if not names or not self._misses:
             return
-        if self._take(self._with_needs(names, whole=True)):
+        too_much = sum(minutes[name] for name in names) > room + _EXACT
+        if not too_much and self._take(self._with_needs(names, whole=True)):
             return
         if len(names) == 1:
-            self._take(self._with_needs(names, whole=False))
+            self._misses -= not self._take(self._with_needs(names, whole=False))
             return
         self._add(names[: len(names) // 2])
         self._add(names[len(names) // 2 :])
@@ -161,14 +170,12 @@ class _Share:
             net = network(workday)
         except ValueError:  # two machines would have to be open at once
             return False
-        least = least_finish(net)
-        plan = by_rule_alone(net, least)
-        starts = starts_of(workday, plan.order)
-        finish = max(starts[job.id] + job.minutes + job.tail for job in workday.jobs)
-        order = tuple(net.ids[number] for number in plan.order)
-        bound = min(finish, least / UNIT)
-        found = Schedule(starts, order, finish, bound, plan.walks, plan.left)
-        if not self._fits(workday, found):
+        if least_finish(net._replace(tail=(0,) * len(names))) > (room + _EXACT) * UNIT:
+            return False
+        rules = islice(by_rules_alone(net), max(_RULES >> self._at, 1))
+        plans = (timed_plan(workday, net, plan, 0) for plan in rules)
+        found = next((one for one in plans if self._fits(workday, one)), None)
+        if found is None:
             if not self._tries or len(names) > _FEW:
                 return False
             self._tries -= 1
@@ -180,38 +187,58 @@ class _Share:
 
     def _workday(self, names: Collection[str]) -> Workday:
         """Make the day of some jobs; what was done in an earlier window is waited for no more."""
-        jobs = tuple(
-            job._replace(
-                after=tuple((name, lag) for name, lag in job.after if name in names),
-                ready=max(0.0, job.ready - self._begin),
-            )
-            for job in self.left.values()
-            if job.id in names
-        )
+        jobs = tuple(self._here(self.left[name], names) for name in self.left if name in names)
         return self.day._replace(
             jobs=jobs, modes={**self._modes}, open_now=self._open, place=self._place
         )
 
+    def _here(self, job: Job, names: Collection[str]) -> Job:
+        """Give a job as it is in this window: a wait that began sooner is as long over already."""
+        after = tuple((name, lag) for name, lag in job.after if name in names)
+        waited = self._begin - job.ready
+        if waited > 0 and not any(lag for _, lag in after):
+            job = job._replace(patience=max(0.0, job.patience - waited))
+        return job._replace(after=after, ready=max(0.0, -waited))
+
     def _fits(self, workday: Workday, found: Schedule) -> bool:
-        """Tell whether all is done in the window, and no wait ends when nobody is there."""
+        """Tell whether all is done in the window, and no wait ends when nobody is there.
+
+        Nor is one that is begun in it left although it harms.
+        """
         room = self._end - self._begin + _EXACT
         jobs = {job.id: job for job in workday.jobs}
+        if any(jobs[name].harms and any(lag for _, lag in jobs[name].after) for name in found.over):
+            return False
         for name, job in jobs.items():
             end = found.starts[name] + job.minutes
             if end > room:
                 return False
-            if job.tail and name not in self.alone and not self._is_seen(job, jobs, end):
+            if job.tail and not self._is_seen(job, jobs, end):
                 return False
         return True
 
     def _is_seen(self, job: Job, jobs: Mapping[str, Job], end: float) -> bool:
-        """Tell whether somebody is there when the wait after a job is over."""
+        """Tell whether somebody is there when the wait after a job is over, or it may end alone.
+
+        And soon enough after it where it harms to leave it.
+        """
         ends = self._ends_wait[job.id]
-        if ends and all(name in jobs for name in ends):
+        later = [self.left[name] for name in ends if name not in jobs]
+        if ends and not later:
             return True
-        over = self._begin + end + job.tail
-        later = self.spans[self._at + 1 :]
-        return any(begin - _EXACT <= over < until for begin, until in later)
+        over, spans = self._begin + end + job.tail, self.spans[self._at + 1 :]
+        if job.id not in self.alone and not any(
+            begin - _EXACT <= over < until for begin, until in spans
+        ):
+            return False
+        return all(
+            any(
+                begin - over <= one.patience and max(begin, over) + one.minutes <= until
+                for begin, until in spans
+            )
+            for one in later
+            if one.harms
+        )
 
     def _done(self, stint: Stint) -> None:
         """Take what is done in a window out of what is left; its waits run on."""

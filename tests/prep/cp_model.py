@@ -8,6 +8,7 @@ Whole minutes only.
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Mapping
 from itertools import combinations
 from typing import NamedTuple
 
@@ -58,9 +59,11 @@ class Model:
             model.add(self.finish >= self.end[job.id] + int(job.tail))
             for other, lag in job.after:
                 model.add(self.start[job.id] >= self.end[other] + int(lag))
-                if job.harms and lag:
+                if job.harms and lag and job.patience < horizon:
                     last = self.end[other] + int(lag) + int(job.patience)
                     model.add(self.start[job.id] <= last)
+            if job.harms and job.patience < horizon and not any(lag for _, lag in job.after):
+                model.add(self.start[job.id] <= int(job.ready) + int(job.patience))
         self._modes()
         if not day.allow_open:
             self._stretches()
@@ -101,18 +104,16 @@ class Model:
             self.model.add(sum(self.change[job.id] for job in jobs) >= least)
 
     def _stretches(self) -> None:
-        """Only stretches with both ends in the day; opened k-th, closed k-th."""
-        opening, closing = defaultdict(list), defaultdict(list)
-        for job in self.day.jobs:
-            if job.opens:
-                opening[job.opens].append(job)
-            if job.closes:
-                closing[job.closes].append(job)
-        found = [
-            (machine, begin, end)
-            for machine, jobs in opening.items()
-            for begin, end in zip(jobs, closing[machine], strict=True)
-        ]
+        """Only stretches that end in the day; one that is open now ends before others begin."""
+        found: list[tuple[str, Job, Job]] = []
+        for machine, begin, end in stretches(self.day):
+            assert end is not None
+            if begin is not None:
+                found.append((machine, begin, end))
+        for machine, now, end in stretches(self.day):
+            for other, begin, _ in found:
+                if now is None and end is not None and machine != other:
+                    self.model.add(self.end[end.id] <= self.begin[begin.id])
         for _, begin, end in found:
             if begin is not end:
                 self.model.add(self.end[begin.id] <= self.start[end.id])
@@ -142,12 +143,17 @@ class Model:
     def _modes_while_open(self) -> None:
         """Nothing is done in another mode while a cutter is out, unless it has to be done then."""
         for _, begin, end in stretches(self.day):
-            if begin is None or end is None or begin is end or not begin.mode:
+            mine = next((one for one in (begin, end) if one and one.body and one.mode), None)
+            if mine is None or end is None or begin is end:
                 continue
             for job in self.day.jobs:
-                if job.body != begin.body or job.mode in ("", begin.mode):
+                if job.body != mine.body or job.mode in ("", mine.mode):
                     continue
-                if is_before(self.day, begin, job) and is_before(self.day, job, end):
+                has_begun = begin is None or is_before(self.day, begin, job)
+                if has_begun and is_before(self.day, job, end):
+                    continue
+                if begin is None:
+                    self.model.add(self.end[end.id] <= self.begin[job.id])
                     continue
                 sooner = self.model.new_bool_var("")
                 self.model.add(self.end[job.id] <= self.begin[begin.id]).only_enforce_if(sooner)
@@ -239,7 +245,14 @@ def least_changes(day: Workday, body: str, runs: int) -> int:
     return int(min(-(-solver.best_objective_bound // 1), (runs + 1) * min(cost.values())))
 
 
-def ask(day: Workday, work: float = 5, *, all_three: bool = False, known: int = 0) -> Opinion:
+def ask(
+    day: Workday,
+    work: float = 5,
+    *,
+    all_three: bool = False,
+    known: int = 0,
+    begin: Mapping[str, float] | None = None,
+) -> Opinion:
     """Solve a day; with all three, finish, then walks, then starts of the wanted jobs.
 
     Args:
@@ -248,6 +261,10 @@ def ask(day: Workday, work: float = 5, *, all_three: bool = False, known: int = 
             computer; a few seconds on a small one for each 1).
         all_three: whether walks and wanted jobs are asked for, too.
         known: a finish that can be had, as the horizon; 0: none known.
+        begin: starts that can be had, from which better ones are looked for.
+
+    Returns:
+        What was found; a finish of -1 where there is no plan at all, or none was found.
     """
     total = sum(
         job.minutes
@@ -258,6 +275,8 @@ def ask(day: Workday, work: float = 5, *, all_three: bool = False, known: int = 
         for job in day.jobs
     )
     made = Model(day, known or int(total) + 1)
+    for name, start in (begin or {}).items():
+        made.model.add_hint(made.start[name], round(start))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1

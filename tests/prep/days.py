@@ -66,6 +66,20 @@ def patient(day: Workday, least: float = 15) -> Workday:
     return day._replace(jobs=tuple(jobs))
 
 
+def harmful(day: Workday) -> Workday:
+    """Let it do harm to leave every other wait of a day that has patience."""
+    patient = [job.id for job in day.jobs if job.patience < math.inf]
+    return day._replace(jobs=tuple(job._replace(harms=job.id in patient[::2]) for job in day.jobs))
+
+
+def hours(day: Workday) -> list[tuple[float, float]]:
+    """Give windows of four hours, two a day: as many as all of a day can need, 28 days at most."""
+    days = min(28, math.ceil(sum(job.minutes + job.tail for job in day.jobs) / 240) + 3)
+    return [
+        (begin, begin + 240.0) for at in range(days) for begin in (1440.0 * at, 1440 * at + 300)
+    ]
+
+
 def _opened(rng: Random, made: list[Job]) -> tuple[Job, ...]:
     """Let neighbours in the list be the ends of stretches; in the list's order all is possible."""
     at, machine = 0, 0

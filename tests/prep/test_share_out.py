@@ -51,6 +51,18 @@ def random_day(rng: Random) -> tuple[Workday, list[str], list[Room], set[str]]:
     return Workday(tuple(jobs)), worth, spans, alone
 
 
+def harmful(day: Workday, rng: Random) -> Workday:
+    """Let it do harm to leave some of the waits of a day much longer."""
+    return day._replace(
+        jobs=tuple(
+            job._replace(harms=True, patience=float(rng.choice([0, 10, 400])))
+            if any(lag for _, lag in job.after) and rng.random() < 0.6
+            else job
+            for job in day.jobs
+        )
+    )
+
+
 def times(shared: Shared, spans: list[Room]) -> dict[str, tuple[float, float]]:
     """Give when each job that is planned begins and ends."""
     return {
@@ -65,6 +77,8 @@ def times(shared: Shared, spans: list[Room]) -> dict[str, tuple[float, float]]:
 def test_every_plan_keeps_to_the_time_one_has(seed: int) -> None:
     """Each job lies in a window, after what it needs; each wait is over when somebody is there."""
     day, worth, spans, alone = random_day(Random(seed))
+    if seed % 2:
+        day = harmful(day, Random(seed))
     shared = share_out(day, worth, spans, alone)
     when, jobs = times(shared, spans), {job.id: job for job in day.jobs}
     for name, (start, end) in when.items():
@@ -72,6 +86,8 @@ def test_every_plan_keeps_to_the_time_one_has(seed: int) -> None:
         for other, lag in jobs[name].after:
             assert other in when, f"{name} without {other}"
             assert when[other][1] + lag <= start + 1e-6
+            if lag and jobs[name].harms:
+                assert start <= when[other][1] + lag + jobs[name].patience + 1e-6
         over = end + jobs[name].tail
         seen = any(begin - 1e-6 <= over <= until + 1e-6 for begin, until in spans)
         assert seen or not jobs[name].tail or name in alone
@@ -136,6 +152,30 @@ def test_a_long_soak_is_begun_so_that_somebody_is_there_at_its_end() -> None:
     shared = share_out(day, ["glue", "clean"], spans, {"glue"})
     assert shared.left == ()
     assert times(shared, spans) == {"glue": (0.0, 10.0), "clean": (1440.0, 1445.0)}
+
+
+def test_no_wait_that_it_harms_to_leave_runs_on_over_a_pause() -> None:
+    """Solvent on at the end of the morning would dry on over noon: it goes on after it."""
+    on = Job("on", 10, "bench", tail=30)
+    off = Job("off", 5, "bench", after=(("on", 30.0),), patience=10, harms=True)
+    saw = Job("saw", 200, "saw")
+    day, spans = Workday((saw, on, off)), [(0.0, 240.0), (300.0, 540.0)]
+    shared = share_out(day, ["saw", "on", "off"], spans, {"on"})
+    assert times(shared, spans) == {"saw": (0, 200), "on": (300, 310), "off": (340, 345)}
+    soft = day._replace(jobs=(saw, on, off._replace(harms=False)))
+    shared = share_out(soft, ["saw", "on", "off"], spans, {"on"})
+    assert times(shared, spans) == {"on": (0, 10), "saw": (10, 210), "off": (210, 215)}
+
+
+def test_a_wait_that_began_on_the_day_before_has_no_more_patience_than_is_left() -> None:
+    """Its bath may last until 20 minutes after opening; the long check comes after it."""
+    bath = Job("bath", 10, "tray", tail=600)
+    out = Job("out", 5, "tray", after=(("bath", 600.0),), patience=850, harms=True)
+    long = Job("long", 60, "saw", after=(("bath", 0.0),))
+    day, spans = Workday((bath, out, long)), [(0.0, 30.0), (1440.0, 1680.0)]
+    shared = share_out(day, ["bath", "long", "out"], spans, {"bath"})
+    assert times(shared, spans)["out"][0] <= 10 + 600 + 850
+    assert times(shared, spans)["long"][0] == 1445
 
 
 def test_a_check_does_without_upkeep_for_which_there_is_no_time() -> None:

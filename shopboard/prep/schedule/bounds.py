@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from heapq import heappop, heappush
 
 from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.precedence import bits
 
 
 def tails(net: Net) -> list[int]:
@@ -25,7 +26,7 @@ def tails(net: Net) -> list[int]:
         for follower, lag in net.afters[at]:
             found[at] = max(found[at], lag + net.work[follower] + found[follower])
             later[at] |= 1 << follower | later[follower]
-        after = [(0, net.work[one], found[one]) for one in _bits(later[at])]
+        after = [(0, net.work[one], found[one]) for one in bits(later[at])]
         found[at] = max(found[at], interrupted(after))
     return found
 
@@ -35,20 +36,12 @@ def heads(net: Net) -> list[int]:
     found = list(net.ready)
     before = [0] * len(net.ids)
     for at in net.topological:
-        earlier = [(found[one], net.work[one], 0) for one in _bits(before[at])]
+        earlier = [(found[one], net.work[one], 0) for one in bits(before[at])]
         found[at] = max(found[at], interrupted(earlier))
         for follower, lag in net.afters[at]:
             found[follower] = max(found[follower], found[at] + net.work[at] + lag)
             before[follower] |= 1 << at | before[at]
     return found
-
-
-def _bits(mask: int) -> Iterable[int]:
-    """Give the numbers in a set of bits."""
-    while mask:
-        low = mask & -mask
-        yield low.bit_length() - 1
-        mask ^= low
 
 
 def interrupted(jobs: Iterable[tuple[int, int, int]]) -> int:

@@ -7,44 +7,55 @@ turn until nothing moves (R. Bellman 1958): so all starts are the least that the
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.precedence import bits
 
 Which = Literal["strict", "patient"]
 """Waits that it harms to leave too long, and the others."""
 
 
-class HeldBack(NamedTuple):
-    """What is held back so that no wait is left although it harms."""
+class Timed(NamedTuple):
+    """An order of jobs, or those that come first, with the times of each."""
 
     starts: Mapping[int, int]
-    """Not before so long from now, by job."""
+    """By job, in the order done."""
+    held: Mapping[int, int] = {}
+    """What is held back: not before so long from now, by job."""
+
+
+class HeldBack(NamedTuple):
+    """An order in which no wait is left although it harms, as far as holding back helps."""
+
+    timed: Timed
     harm: int = 0
     """Waits for which that does not help."""
 
 
-NOT_HELD = HeldBack({})
-
-
-def times(net: Net, order: Sequence[int], held: Mapping[int, int]) -> list[int]:
+def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Timed:
     """Give the start of each job of an order, each as soon as it can but for what is held back."""
-    now, found = 0, []
+    now, found = 0, {}
     soonest, modes = list(net.ready), list(net.modes)
+    bodies, change, work, afters = net.body, net.change, net.work, net.afters
     for at in order:
-        body, mode = net.body[at], net.mode[at]
-        if body != NOWHERE and modes[body] != mode:
+        body = bodies[at]
+        if body != NOWHERE and modes[body] != net.mode[at]:
             if modes[body] != NOWHERE:
-                now += net.change[at]
-            modes[body] = mode
-        start = max(now, soonest[at], held.get(at, 0))
-        found.append(start)
-        now = start + net.work[at]
-        for follower, lag in net.afters[at]:
-            soonest[follower] = max(soonest[follower], now + lag)
-    return found
+                now += change[at]
+            modes[body] = net.mode[at]
+        if now < soonest[at]:
+            now = soonest[at]
+        if at in held and now < held[at]:
+            now = held[at]
+        found[at] = now
+        now += work[at]
+        for follower, lag in afters[at]:
+            if soonest[follower] < now + lag:
+                soonest[follower] = now + lag
+    return Timed(found, held)
 
 
 def held_back(net: Net, order: Sequence[int]) -> HeldBack:
@@ -54,83 +65,70 @@ def held_back(net: Net, order: Sequence[int]) -> HeldBack:
         net: the day.
         order: the jobs, or those that come first.
     """
-    if not net.strict:
-        return NOT_HELD
-    mine = [at for at, (job, _, _) in enumerate(net.strict) if job in order]
-    harm = 0
+    begin, harm = times(net, order, {}), 0
+    mine = [at for at, (job, _, _) in enumerate(net.strict) if job in begin.starts]
     while True:
-        held, lost = _all_kept(net, order, mine)
+        timed, lost = _all_kept(net, begin, mine)
         if lost is None:
-            return HeldBack(held, harm)
+            return HeldBack(timed, harm)
         mine.remove(lost)
         harm += 1
 
 
-def _all_kept(
-    net: Net, order: Sequence[int], waits: Sequence[int]
-) -> tuple[Mapping[int, int], int | None]:
-    """Give what is held back for some waits, and one for which that does not help."""
-    held: Mapping[int, int] = {}
+def _all_kept(net: Net, timed: Timed, waits: Sequence[int]) -> tuple[Timed, int | None]:
+    """Hold back for some waits; give also one for which that does not help."""
     for _ in range(len(waits) + 1):
-        before = held
+        before = timed
         for wait in waits:
-            found = kept(net, order, wait, "strict", held)
+            found = kept(net, timed, wait, "strict")
             if found is None:
-                return held, wait
-            held = found
-        if held == before:
-            return held, None
-    return held, waits[-1]  # each pushes the other on
+                return timed, wait
+            timed = found
+        if timed is before:
+            return timed, None
+    return timed, waits[-1]  # each pushes the other on
 
 
-def kept(
-    net: Net, order: Sequence[int], wait: int, which: Which, held: Mapping[int, int]
-) -> Mapping[int, int] | None:
+def kept(net: Net, timed: Timed, wait: int, which: Which) -> Timed | None:
     """Hold back what begins a wait until the wait is not left too long; None: that does not help.
 
     Args:
         net: the day.
-        order: the jobs, or those that come first.
+        timed: the order, with what is held back already.
         wait: the wait, by its place among those of its sort.
         which: the sort.
-        held: what is held back already.
     """
-    over, last = _overrun(net, order, wait, which, held)
+    over, last = _overrun(net, timed.starts, wait, which)
     while over > 0:
         if last == NOWHERE:
             return None
-        start = dict(zip(order, times(net, order, held), strict=True))[last]
-        held = {**held, last: start + over}
-        left, last = _overrun(net, order, wait, which, held)
+        held = {**timed.held, last: timed.starts[last] + over}
+        timed = times(net, timed.starts, held)
+        left, last = _overrun(net, timed.starts, wait, which)
         if left >= over:  # all in between is done without a pause
             return None
         over = left
-    return held
+    return timed
 
 
-def overruns(
-    net: Net, order: Sequence[int], held: Mapping[int, int], which: Which
-) -> dict[int, int]:
+def overruns(net: Net, timed: Timed, which: Which) -> dict[int, int]:
     """Give from the end of its waits to its start, by each job whose waits are left too long."""
     found = {}
     for wait, (job, patience, _) in enumerate(net.strict if which == "strict" else net.patient):
-        over, _ = _overrun(net, order, wait, which, held)
+        over, _ = _overrun(net, timed.starts, wait, which)
         if over > 0:
             found[job] = over + patience
     return found
 
 
-def _overrun(
-    net: Net, order: Sequence[int], wait: int, which: Which, held: Mapping[int, int]
-) -> tuple[int, int]:
+def _overrun(net: Net, starts: Mapping[int, int], wait: int, which: Which) -> tuple[int, int]:
     """Give how much longer a wait is left than it may be, and the job that began it last."""
     job, patience, begun_by = (net.strict if which == "strict" else net.patient)[wait]
     begins = net.strict_begins if which == "strict" else net.begins
-    starts = dict(zip(order, times(net, order, held), strict=True))
     over, last = net.ready[job], NOWHERE
-    for at, start in starts.items():
-        if begun_by >> at & 1:
-            end = start + net.work[at] + max(lag for one, lag in begins[at] if one == wait)
+    for at in bits(begun_by):
+        if at in starts:
+            end = starts[at] + net.work[at] + max(lag for one, lag in begins[at] if one == wait)
             if end >= over:
                 over, last = end, at
     return starts[job] - over - patience, last

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.bounds import tails
-from shopboard.prep.schedule.held import held_back, times
+from shopboard.prep.schedule.held import held_back
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.timetable import Ordering, worth
 from shopboard.prep.schedule.waits import Waits, left_with, none_left
@@ -101,7 +101,7 @@ class Layers:
         if held.harm:
             return None
         after = self.begin
-        for one, begin in zip(order, times(self.net, order, held.starts), strict=True):
+        for one, begin in held.timed.starts.items():
             after = self.step(after, begin, one)
         return after
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 
 def topological(ids: Sequence[str], afters: Sequence[dict[int, int]]) -> tuple[int, ...]:
@@ -44,6 +44,14 @@ def reach(afters: Sequence[dict[int, int]], order: Sequence[int]) -> list[int]:
         for follower in afters[at]:
             later[at] |= 1 << follower | later[follower]
     return later
+
+
+def bits(mask: int) -> Iterator[int]:
+    """Give the numbers in a set of bits, the least first."""
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low
 
 
 def all_before(need: Sequence[int], at: int) -> int:

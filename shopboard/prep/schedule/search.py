@@ -7,7 +7,7 @@ annealing", Science 220 (1983) 671-680) with a fixed seed and a fixed allowance 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from random import Random
 
 from shopboard.prep.schedule.bounds import tails
@@ -69,18 +69,21 @@ def _is_least(plan: Ordering, least: int) -> bool:
     return not plan.harm and plan.finish <= least
 
 
+def by_rules_alone(net: Net) -> Iterator[Ordering]:
+    """Give plans of so many jobs that they cannot be moved about, one by each of a few rules."""
+    return (worth(net, order) for order in by_rules(net, tails(net), long=True))
+
+
 def by_rule_alone(net: Net, least: int) -> Ordering:
-    """Find a plan of hundreds of jobs, too many to be moved about.
+    """Find the best of them.
 
     Args:
         net: the day.
         least: a finish that no plan can beat.
     """
-    tail = tails(net)
     fewest = len({*net.place} - {NOWHERE, net.here}) - (net.here == NOWHERE)
     found: list[Ordering] = []
-    for order in by_rules(net, tail, long=True):
-        plan = worth(net, order)
+    for plan in by_rules_alone(net):
         if plan[:4] <= (0, least, 0, fewest):
             return plan
         found.append(plan)

@@ -57,12 +57,24 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
         proven = plan.finish <= least
     else:
         plan, proven = _searched(net, least, seconds)
-    plan, back = idle(net, plan)
-    held = {day.jobs[at].id: start / UNIT for at, start in back.items()}
-    late = overruns(net, plan.order, back, "strict") | overruns(net, plan.order, back, "patient")
+    return timed_plan(day, net, plan, None if proven else least)
+
+
+def timed_plan(day: Workday, net: Net, plan: Ordering, least: int | None) -> Schedule:
+    """Give an order its times.
+
+    Args:
+        day: what is to be done.
+        net: the same in whole numbers.
+        plan: its order.
+        least: a finish that no plan can beat; None: this one is proven to be the least.
+    """
+    plan, timed = idle(net, plan)
+    held = {day.jobs[at].id: start / UNIT for at, start in timed.held.items()}
+    late = overruns(net, timed, "strict") | overruns(net, timed, "patient")
     starts = starts_of(day, plan.order, held)
     finish = max((starts[job.id] + job.minutes + job.tail for job in day.jobs), default=0.0)
-    bound = finish if proven else min(finish, least / UNIT)
+    bound = finish if least is None else min(finish, least / UNIT)
     return Schedule(
         starts,
         tuple(net.ids[at] for at in plan.order),

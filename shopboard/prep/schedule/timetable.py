@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.held import HeldBack, held_back, kept, overruns, times
+from shopboard.prep.schedule.held import HeldBack, Timed, held_back, kept, overruns
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.waits import left_with, none_left
 
@@ -37,13 +37,13 @@ def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Order
     Args:
         net: the day.
         order: the jobs, or those that come first.
-        held: what is held back; None: as little as is needed where waiting harms.
+        held: the same with what is held back; None: as little as is needed where waiting harms.
     """
     if held is None:
         held = held_back(net, order)
     finish = walks = firsts = done = 0
     place, waits = net.here, none_left(net)
-    for at, start in zip(order, times(net, order, held.starts), strict=True):
+    for at, start in held.timed.starts.items():
         now = start + net.work[at]
         finish = max(finish, now + net.tail[at])
         if net.place[at] != NOWHERE and net.place[at] != place:
@@ -56,21 +56,21 @@ def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Order
     return Ordering(held.harm, finish, waits.left, walks, firsts, tuple(order))
 
 
-def idle(net: Net, plan: Ordering) -> tuple[Ordering, Mapping[int, int]]:
+def idle(net: Net, plan: Ordering) -> tuple[Ordering, Timed]:
     """Hold back what begins a wait where fewer are left too long by that, and nothing is lost.
 
     Returns:
-        What the order is worth then, and what is held back, that for waits that harm with it.
+        What the order is worth then, and its times.
     """
-    held = held_back(net, plan.order).starts
+    timed = held_back(net, plan.order).timed
     for wait in range(len(net.patient)) if plan.left else ():
-        found = kept(net, plan.order, wait, "patient", held)
-        if found is not None and found != held:
-            harm = len(overruns(net, plan.order, found, "strict"))
+        found = kept(net, timed, wait, "patient")
+        if found is not None and found is not timed:
+            harm = len(overruns(net, found, "strict"))
             changed = worth(net, plan.order, HeldBack(found, harm))
             if changed < plan:
-                plan, held = changed, found
-    return plan, held
+                plan, timed = changed, found
+    return plan, timed
 
 
 def starts_of(

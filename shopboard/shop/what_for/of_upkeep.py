@@ -101,7 +101,7 @@ OF_UPKEEP: Mapping[str, Page] = {
         ),
         "off_machine": WhatFor(
             "Done off the machine, as a bath in a tray: the machine is checked meanwhile, unless"
-            " its cutter is out."
+            " its cutter is out, and a combination machine may be in another mode."
         ),
     },
     "machine.cutter": {
