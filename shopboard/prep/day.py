@@ -92,14 +92,18 @@ class Planner:
             JournalError: when the journal cannot be read.
         """
         known = self.known()
+        if known is not None:
+            return known
         for _ in range(_ANEW):  # what runs over is shared out anew, as it is on the board
-            if known is not None:
-                break
             asked = self.asked()
             settled = Settled(asked, asked.shared())
             self.settle(asked, settled.shared)
-            known = self.known()
-        return known or self._told(settled)  # whether or not a minute went by
+            plan = self._told(settled)  # whether or not a minute went by
+            lost = overrun(settled, plan)
+            if not lost:
+                break
+            self._lost = (self._read[0], lost)
+        return plan
 
     def known(self) -> DayPlan | None:
         """Give the plan if its order is settled: quick; None when it has to be worked out.

@@ -106,7 +106,7 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
         if job.tail and not is_seen:
             found.append(f"the wait after {job.id} is over at {over}, when nobody is there")
         needs = {name for name, _ in job.after} & left
-        if any(not name.startswith(("task", "clean")) or job.id[:5] != "check" for name in needs):
+        if needs and (job.id[:5] != "check" or any(name[:5] == "check" for name in needs)):
             found.append(f"{job.id} without {needs}")
     return "; ".join(found) or None
 

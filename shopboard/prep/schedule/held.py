@@ -18,7 +18,7 @@ Which = Literal["strict", "patient"]
 """Waits that it harms to leave too long, and the others."""
 
 
-class Timed(NamedTuple):
+class Clocked(NamedTuple):
     """An order of jobs, or those that come first, with the times of each."""
 
     starts: Mapping[int, int]
@@ -30,12 +30,12 @@ class Timed(NamedTuple):
 class HeldBack(NamedTuple):
     """An order in which no wait is left although it harms, as far as holding back helps."""
 
-    timed: Timed
+    timed: Clocked
     harm: int = 0
     """Waits for which that does not help."""
 
 
-def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Timed:
+def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Clocked:
     """Give the start of each job of an order, each as soon as it can but for what is held back."""
     now, found = 0, {}
     soonest, modes = list(net.ready), list(net.modes)
@@ -55,7 +55,7 @@ def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Timed:
         for follower, lag in afters[at]:
             if soonest[follower] < now + lag:
                 soonest[follower] = now + lag
-    return Timed(found, held)
+    return Clocked(found, held)
 
 
 def held_back(net: Net, order: Sequence[int]) -> HeldBack:
@@ -75,7 +75,7 @@ def held_back(net: Net, order: Sequence[int]) -> HeldBack:
         harm += 1
 
 
-def _all_kept(net: Net, timed: Timed, waits: Sequence[int]) -> tuple[Timed, int | None]:
+def _all_kept(net: Net, timed: Clocked, waits: Sequence[int]) -> tuple[Clocked, int | None]:
     """Hold back for some waits; give also one for which that does not help."""
     for _ in range(len(waits) + 1):
         before = timed
@@ -89,7 +89,7 @@ def _all_kept(net: Net, timed: Timed, waits: Sequence[int]) -> tuple[Timed, int 
     return timed, waits[-1]  # each pushes the other on
 
 
-def kept(net: Net, timed: Timed, wait: int, which: Which) -> Timed | None:
+def kept(net: Net, timed: Clocked, wait: int, which: Which) -> Clocked | None:
     """Hold back what begins a wait until the wait is not left too long; None: that does not help.
 
     Args:
@@ -111,7 +111,7 @@ def kept(net: Net, timed: Timed, wait: int, which: Which) -> Timed | None:
     return timed
 
 
-def overruns(net: Net, timed: Timed, which: Which) -> dict[int, int]:
+def overruns(net: Net, timed: Clocked, which: Which) -> dict[int, int]:
     """Give from the end of its waits to its start, by each job whose waits are left too long."""
     found = {}
     for wait, (job, patience, _) in enumerate(net.strict if which == "strict" else net.patient):

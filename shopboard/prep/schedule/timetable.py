@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.held import HeldBack, Timed, held_back, kept, overruns
+from shopboard.prep.schedule.held import Clocked, HeldBack, held_back, kept, overruns
 from shopboard.prep.schedule.network import NOWHERE, Net
 from shopboard.prep.schedule.waits import left_with, none_left
 
@@ -56,7 +56,7 @@ def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Order
     return Ordering(held.harm, finish, waits.left, walks, firsts, tuple(order))
 
 
-def idle(net: Net, plan: Ordering) -> tuple[Ordering, Timed]:
+def idle(net: Net, plan: Ordering) -> tuple[Ordering, Clocked]:
     """Hold back what begins a wait where fewer are left too long by that, and nothing is lost.
 
     Returns:
