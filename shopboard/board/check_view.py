@@ -149,7 +149,7 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
         lines = [*((("  ", ""), (row, "danger")) for row in sign("STOP", tall=tall)), (), *lines]
     elif tall:
         lines = _large_or_both(step, lines, room)
-    elif step.big and step.big not in step.title:
+    elif step.big and not _is_said(step):
         lines += [((f"  {said(step.big).upper()}", "bold"),)]
     first = fit(lines[0] if lines else (), width - len(count) - 2)
     return [(*first, (count, "dim")), *lines[1:]]
@@ -157,10 +157,15 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
 
 def _large_or_both(step: Step, lines: Sequence[Line], room: int) -> list[Line]:
     """Put what is asked in large letters above it; where they say the same, in its place."""
-    same = step.big.lower() in step.title.lower()
+    same = _is_said(step)
     large = large_title(step.title if same else step.big, room)
     shown: list[Line] = [((f"  {row}", "bold"),) for row in large]
     return shown if large and same else [*shown, (), *lines]
+
+
+def _is_said(step: Step) -> bool:
+    """Tell whether what is to be read from two metres is what the title asks, in its words."""
+    return {*step.big.lower().split()} <= {*step.title.lower().rstrip(".").split()}
 
 
 def large_title(title: str, width: int) -> tuple[str, ...]:

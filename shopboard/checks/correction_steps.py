@@ -90,11 +90,12 @@ def ask_next(job: CheckContext, outcome: Outcome, correction: Correction, key: s
 
 def ask_by_manual(job: CheckContext, outcome: Outcome, key: str) -> Choice:
     """Ask whether to set now what the shop file names no adjuster of."""
+    lean = f"{outcome.lean[:1].upper()}{outcome.lean[1:]}." if outcome.lean else ""
     aim = aim_of(job, outcome)
     return Choice(
         key=key,
         title="Set it now?",
-        lines=tuple(one for one in (outcome.lean, aim, NOTHING_TO_TURN) if one),
+        lines=tuple(one for one in (lean, aim, NOTHING_TO_TURN) if one),
         options=(
             Option("adjust", "set it by the manual, then read again"),
             Option("done", "leave it, finish"),
@@ -107,10 +108,11 @@ def ask_by_manual(job: CheckContext, outcome: Outcome, key: str) -> Choice:
 def set_by_manual(job: CheckContext, outcome: Outcome, key: str) -> Do:
     """Say what has to come of it; how is the maker's to say."""
     aim = aim_of(job, outcome)
+    slacken = "" if _is_put_right(outcome.kind) else f"Slacken {_what_locks(job)} first."
     return Do(
         key=key,
         title="Set it by the maker's manual.",
-        lines=tuple(one for one in (aim, MANUAL) if one),
+        lines=tuple(one for one in (slacken, aim, MANUAL) if one),
         moves=True,
     )
 
@@ -122,7 +124,7 @@ def _is_probably_true(outcome: Outcome) -> bool:
 
 def adjust(job: CheckContext, outcome: Outcome, correction: Correction, key: str) -> Do:
     """Say what to move, or what to put right where nothing is moved by a measure."""
-    slacken = f"Slacken {job.lock or 'whatever locks it'}, then move it."
+    slacken = f"Slacken {_what_locks(job)}, then move it."
     return Do(
         key=key,
         title="Do it now." if _is_put_right(outcome.kind) else slacken,
@@ -130,6 +132,10 @@ def adjust(job: CheckContext, outcome: Outcome, correction: Correction, key: str
         big="" if outcome.moves else how_far(job, correction),
         moves=True,
     )
+
+
+def _what_locks(job: CheckContext) -> str:
+    return job.lock or "whatever locks it"
 
 
 def how_far(job: CheckContext, correction: Correction) -> str:

@@ -94,7 +94,15 @@ def test_what_is_out_without_an_adjuster_is_set_by_the_manual_and_read_again() -
     assert correction_lines(job, found(done)) == (NOTHING_TO_TURN,)
     offer = asked(done, "next")
     assert isinstance(offer, Choice)
-    assert offer.lines == (found(done).lean, found(done).aims[0], NOTHING_TO_TURN)
+    lean = found(done).lean
+    assert offer.lines == (
+        f"{lean[0].upper()}{lean[1:]}.",
+        found(done).aims[0],
+        NOTHING_TO_TURN,
+    )
+    move = asked(done, "left.adjust")
+    assert isinstance(move, Do)
+    assert move.lines[0] == "Slacken whatever locks it first."
     assert offer.options[0].label == "set it by the manual, then read again"
     assert offer.unasked == "done"  # a file of readings that says nothing of it stays valid
     keys = [step.key for step, _ in done.answered]

@@ -86,7 +86,10 @@ async def test_the_board_shows_each_topic_to_its_last_line(
         for at, topic in enumerate(TOPICS):
             await board.press("question_mark")
             more = board.app.screen.keys[1].names[0]  # type: ignore[attr-defined]
-            shown = await board.press(*[more] * (at // NINE), str(at % NINE + 1))
+            digit = str(at % NINE + 1)
+            while at >= NINE and f"{digit} {title_of(topic)}" not in board.text:
+                await board.press(more)
+            shown = await board.press(digit)
             assert f"Help: {title_of(topic)}" in shown
             seen = []
             while (page := board.lines[1:-2])[0:1] and page not in seen:
@@ -103,5 +106,7 @@ async def test_the_topics_are_told_of_and_shown_when_their_digits_change(place: 
     async with place.open(80, 24) as board:
         await board.press("question_mark")
         assert "below: help by topic" in board.lines[0]
-        shown = await board.press(board.app.screen.keys[1].names[0])  # type: ignore[attr-defined]
-        assert f"1 {title_of(TOPICS[NINE])}" in shown
+        more = board.app.screen.keys[1].names[0]  # type: ignore[attr-defined]
+        shown = await board.press(more)  # none is skipped: the first nine are below the edge
+        assert f"1 {title_of(TOPICS[0])}" in shown
+        assert f"1 {title_of(TOPICS[NINE])}" in await board.press(more)

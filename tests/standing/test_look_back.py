@@ -157,7 +157,7 @@ def test_what_happened_in_between_is_told_in_its_order(
     check(journal, TRUE_BODY)
     words = told(journal, shop, "saw.blade", START, START + timedelta(days=1))
     assert words[0] == "blade changed"
-    assert words[1].startswith("checked, as-found: out, 5")
+    assert words[1].startswith("checked, as-found: out, +5")
     assert words[2] == "re-set"  # "moved" would read like "machine moved"
     assert words[3] == "result of Tue 2 Jun 2026 withdrawn: wrong leaf"
     assert words[4].startswith("checked, as-found: true, ")

@@ -75,9 +75,10 @@ class HelpScreen(PagedScreen):
         return [beside((drawn[at], drawn[at + rows]), (wide, wide)) for at in range(rows)]
 
     def do_more(self) -> None:
-        """Give the digits to the next topics, and show them."""
+        """Show the topics; where they stand there, give the digits to the next ones."""
+        if self._first == self._most:
+            self._cursor = next_nine(self._cursor, len(TOPICS))
         self._first = self._most
-        self._cursor = next_nine(self._cursor, len(TOPICS))
 
     def do_digit(self, number: int) -> None:
         """Open a topic."""
