@@ -146,7 +146,8 @@ def _head(step: Step, number: int, width: int, *, tall: bool) -> list[Line]:
     title = wrap(said(step.title), min(room, PROSE))
     lines: list[Line] = [((f"  {one}", "bold"),) for one in title]
     if isinstance(step, Caution):
-        lines = [*((("  ", ""), (row, "danger")) for row in sign("STOP", tall=tall)), (), *lines]
+        asked = _large_or_both(step, lines, width) if tall else lines
+        lines = [*((("  ", ""), (row, "danger")) for row in sign("STOP", tall=tall)), (), *asked]
     elif tall:
         lines = _large_or_both(step, lines, room)
     elif step.big and not _is_said(step):

@@ -102,6 +102,11 @@ _ROOMY = (110, 31)
 """Columns and rows from which letters may take more of the screen: a row is small there."""
 
 
+def is_wide(width: int) -> bool:
+    """Tell whether a window is so wide that letters may take more of it."""
+    return width >= _ROOMY[0]
+
+
 def is_roomy(size: tuple[int, int]) -> bool:
     """Tell whether letters may take more of the screen: there a row of it is small."""
     return size[0] >= _ROOMY[0] and size[1] >= _ROOMY[1]

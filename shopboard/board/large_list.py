@@ -12,7 +12,7 @@ from shopboard.board.hits import hit
 from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, Painted, clip, fit, said
 
-_LETTERS = 3
+LETTERS = 3
 """Rows of a large letter."""
 
 
@@ -54,12 +54,8 @@ def large_list(
     for number in shown:
         one = rows[number]
         name = f"{digit_of(number, cursor) or '  '} {said(one.name)}"
-        left = width - cell_len(one.beside[0]) - 9
-        letters: Sequence[str] = big(name)
-        if not has_form(name) or len(letters[0]) > left:
-            letters = (clip(name, left),)
-        here = number == cursor
-        lines += [hit(row, f"={number}") for row in _drawn(one, letters, width, here=here)]
+        drawn = large_row(name, one.beside, width, here=number == cursor)
+        lines += [hit(row, f"={number}") for row in drawn]
         lines += [*(((f"      {clip(text, width - 7)}", style),) for text, style in one.below), ()]
     lines += [((f"  {more}", "dim"),)] if more else []
     return [fit(line, width) for line in lines]
@@ -67,18 +63,22 @@ def large_list(
 
 def _high(rows: Sequence[LargeRow]) -> int:
     """Count the rows that such lines take."""
-    return sum(_LETTERS + 1 + len(one.below) for one in rows)
+    return sum(LETTERS + 1 + len(one.below) for one in rows)
 
 
-def _drawn(one: LargeRow, letters: Sequence[str], width: int, *, here: bool) -> list[Line]:
+def large_row(name: str, beside: Painted, width: int, *, here: bool) -> list[Line]:
     """Draw a name, how it stands beside its middle; under the cursor as one bar."""
+    left = width - cell_len(beside[0]) - 9
+    letters: Sequence[str] = big(name)
+    if not has_form(name) or len(letters[0]) > left:
+        letters = (clip(name, left),)
     style, fill = ("bar", "bar") if here else ("bold", "")
     middle = len(letters) // 2
     return [
         fit(
             (
                 (f"  {'►' if here and at == middle else ' '} {row}   ", style),
-                *(((one.beside[0], fill or one.beside[1]),) if at == middle else ()),
+                *(((beside[0], fill or beside[1]),) if at == middle else ()),
             ),
             width,
             fill,

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Literal
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK, is_wide
 from shopboard.board.hits import hit
+from shopboard.board.large_list import LETTERS, large_row
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
 from shopboard.standing.next_checks import by_name, worst_first
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 TITLE = "NEXT"
 _MARGIN = 7
 """Columns of the title."""
-_CALLED = 12
+_NAMES = 12
 """Columns of cursor, digit and short name."""
 _APART = 3
 """Columns between the longest words and the minutes: the eye finds them on wide windows, too."""
@@ -158,10 +159,12 @@ def next_lines(
     width, room = size
     if not items:
         return [((f"{TITLE:<{_MARGIN}}", "bold"), ("nothing: all is as it should be", ""))]
+    if lines := _large(items, cursor, called, minutes, size):
+        return lines
     start, shown = first_shown(items, cursor, room), in_view(items, cursor, room)
     spare, lines = room - len(shown), list[Line]()
     beside = max((len(minutes.get(one.key, "")) for one in shown), default=0) + _APART
-    room_for_words = max(width - _MARGIN - _CALLED - 3 - beside, 8)
+    room_for_words = max(width - _MARGIN - _NAMES - 3 - beside, 8)
     broken: list[list[str]] = []
     for one in shown:
         broken.append(wrap(one.words, room_for_words, 1 + spare))
@@ -174,6 +177,33 @@ def next_lines(
     return _titled(lines, len(items) - len(shown), len(items), width)
 
 
+def _large(
+    items: Sequence[NextItem],
+    cursor: int | None,
+    called: Mapping[str, tuple[str, str]],
+    minutes: Mapping[str, str],
+    size: tuple[int, int],
+) -> list[Line]:
+    """Draw all of it in large letters, where a wide window has room for that; else nothing."""
+    width, room = size
+    if not is_wide(width) or (LETTERS + 1) * len(items) - 1 > room:
+        return []
+    lines: list[Line] = [()] if (LETTERS + 1) * len(items) <= room else []
+    for at, one in enumerate(items):
+        digit, short = _called(one, called)
+        beside = (f"{one.mark} {minutes.get(one.key, '')}", one.style)
+        name = f"{digit} {said(short)}  {one.words}"
+        rows = large_row(name, beside, width - _MARGIN, here=at == cursor)
+        lines += [*(hit(row, f"#{len(called) + at}") for row in rows), ()]
+    return _titled(lines[:-1], 0, len(items), width)
+
+
+def _called(one: NextItem, called: Mapping[str, tuple[str, str]]) -> tuple[str, str]:
+    """Give digit and short name of what it is about."""
+    digit, short = called.get(one.machine, ("", "SHOP"))
+    return "0" if one.sort == "going" else digit or " ", short
+
+
 def _next_rows(
     one: NextItem,
     rows: Sequence[str],
@@ -183,16 +213,15 @@ def _next_rows(
     width: int,
 ) -> list[Line]:
     """Draw one thing to do, without a gap in the cursor's bar."""
-    digit, short = called.get(one.machine, ("", "SHOP"))
-    digit = "0" if one.sort == "going" else digit or " "
+    digit, short = _called(one, called)
     base = "bar" if here else ""
-    lead = f"{'►' if here else ' '}{digit} {clip(said(short), _CALLED - 4)}"
+    lead = f"{'►' if here else ' '}{digit} {clip(said(short), _NAMES - 4)}"
     lines: list[Line] = []
     for at, words in enumerate(rows):
         before = lead if at == 0 else ""
         mark = one.mark if at == 0 else " "
         pieces = (
-            *fit(((before, base or "bold"),), _CALLED, base),
+            *fit(((before, base or "bold"),), _NAMES, base),
             (mark, base or one.style),
             (" ", base),
             (words, base),

@@ -91,7 +91,9 @@ def pane(
         return pane_lines(standing, called[1], going, now, size, fresh=fresh, tag_is_told=told)
 
     lines = below(room, told=False)
-    why = [] if fresh else _large_why(standing, look, room - len(lines))
+    told = ("dim", "danger") if standing.tag else ("dim",)  # may go; stands large then
+    needed = [line for line in lines if line[0][1] not in told]
+    why = [] if fresh else _large_why(standing, look, room - len(needed))
     if why:
         lines = below(room - len(why), told=True)
     rows = [*head, *why, *[((" ", ""), *line) for line in lines], *([()] * room)][: look.height]
@@ -155,10 +157,10 @@ def _large_why(standing: MachineStanding, look: PaneLook, spare: int) -> list[Li
     """Say in large letters why it stands so, where that pushes nothing else out."""
     inner = look.width - 2
     large = in_large(worst_of(standing), inner, 2) if look.large else []
-    if not large or spare < 4 * len(large):
+    if not large or spare < 4 * len(large) - 1:
         return []
     style, fill = ("danger", "danger") if standing.tag else ("bold", "")
-    rows = [f" {row}" for words in large for row in (*big(words), "")]
+    rows = [f" {row}" for words in large for row in (*big(words), "")][:spare]
     return [fit(((row, style),), inner, fill) for row in rows]
 
 

@@ -24,6 +24,7 @@ from shopboard.board.board_view import (
     shop_line,
 )
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_PICTURE, big, sign, sign_width
+from shopboard.board.hits import hits_of
 from shopboard.board.next_list import is_fresh, next_items, next_lines
 from shopboard.board.paint import Line, plain, width_of
 from shopboard.board.pane_view import fits_large, name_sign, pane, plate_width
@@ -422,3 +423,25 @@ def test_a_short_name_that_is_written_in_the_shop_file_is_the_one_that_is_shown(
 def test_a_sign_is_as_wide_as_it_is_said_to_be(word: str) -> None:
     for picture in ((), *STATE_PICTURES.values(), TAG_PICTURE):
         assert {len(row) for row in sign(word, picture)} == {sign_width(word, picture)}
+
+
+@pytest.mark.parametrize("count", [1, 3, 6])
+@pytest.mark.parametrize(("width", "room"), [(80, 24), (160, 12), (240, 30)])
+def test_what_is_next_is_large_where_all_of_it_has_room(count: int, width: int, room: int) -> None:
+    """Read from two metres on a wide window; what it says, and what a click does, is the same."""
+    standing = with_states(shop_of("one"), MIXED, 0)
+    items = next_items(standing, ())[:count]
+    names, minutes = called(standing, ""), {one.key: "7 min" for one in items}
+    lines = next_lines(items, 0, names, minutes, (width, room))
+    text = "\n".join(plain(line) for line in lines)
+    large = width >= 160 and 4 * len(items) - 1 <= room
+    assert len(lines) <= room
+    for at, one in enumerate(items):
+        digit, short = names[one.machine]
+        drawn = big(f"{digit} {short}  {one.words}")
+        fits = large and len(drawn[0]) <= width - 7 - len("- 7 min") - 9  # margins
+        assert all(row in text for row in drawn) == fits
+        hits = {hit.key for line in lines for hit in hits_of(line)}
+        assert f"#{len(names) + at}" in hits
+    assert text.count("7 min") == len(items)
+    assert "NEXT" in text
