@@ -14,7 +14,7 @@ from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.share_out import Shared, share_out
-from shopboard.prep.time_had import TimeHad, Window
+from shopboard.prep.time_had import FARTHEST, TimeHad, Window
 from shopboard.prep.worth import Worth
 
 _MINUTE = timedelta(minutes=1)
@@ -165,6 +165,9 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     """Give what does not fit, with what that puts at risk, or why it fits on no day at all."""
     asked = settled.asked
     endless = had.until is None and not had.days
+    longest = max((one.end - one.start for one in asked.windows if one.end), default=_MINUTE)
+    left = [asked.todo.pieces[name] for name in settled.shared.left]
+    too_long = any(one.minutes * _MINUTE > longest for one in left)
     waits = [one for one in asked.todo.pieces.values() if one.wait and not one.alone]
     done = [name for stint in settled.shared.stints for name in stint.found.order]
     before = [name for check in done for name in asked.without.get(check, ())]
@@ -174,7 +177,7 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
         risk = asked.worth.risks[name]
         if endless:
             soaks = any((one.machine, one.target) == (piece.machine, piece.target) for one in waits)
-            why = _ENDS_ALONE if soaks else _TOO_LONG
+            why = _ENDS_ALONE if soaks else _TOO_LONG if too_long else _TOO_FAR
             risk = f"{why}; {risk}" if risk else why
         if name in before:
             checks = counted(before.count(name), "check is", "checks are")
@@ -185,3 +188,4 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
 
 _ENDS_ALONE = "its wait would end when nobody is there, unless its step may_end_alone"
 _TOO_LONG = "takes longer in one go than the shop is open, or comes after what does"
+_TOO_FAR = f"no time is left for it in the next {FARTHEST} days"

@@ -86,6 +86,21 @@ def test_change_time_needs_a_time(kiln: Program) -> None:
     assert "--change-time needs --for, --until or --any-hours" in told.err
 
 
+@pytest.mark.parametrize(
+    ("minutes", "fence", "why"),
+    [(12, 12, "no time is left for it in the next 28 days"), (11, 12, "takes longer in one go")],
+)
+def test_what_fits_on_no_day_says_why(program: Program, minutes: int, fence: int, why: str) -> None:
+    """Four openings of 12 minutes in four weeks take no 12 more; of 11 they never do."""
+    day = DAYS[(datetime.now(UTC).astimezone().weekday() + 2) % 7]
+    hours = f'unit = "mm"\nhours = "{day} 9:00 to 9:{minutes}"'
+    program.write("shop.toml", METRIC.replace('unit = "mm"', hours, 1))
+    told = program("prep", "--json").json
+    risks = {one["target"]: (one["minutes"], one["risk"]) for one in told["not_in_time"]}
+    assert risks["saw.fence"][0] == fence
+    assert risks["saw.fence"][1].startswith(why)
+
+
 def test_what_comes_on_another_day_stands_in_its_column(program: Program) -> None:
     """Open on one day of the week, a quarter of an hour: some of it is weeks away."""
     day = DAYS[(datetime.now(UTC).astimezone().weekday() + 2) % 7]
