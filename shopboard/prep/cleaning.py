@@ -2,56 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 
-from shopboard.prep.due_changes import PlannedChange, cutter_of
+from shopboard.prep.due_changes import cutter_of
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.cutter_words import sharp_words
+from shopboard.upkeep.cutters import CutterStanding
 
 
-def add_cleaning(jobs: JobList, one: MachineStanding, change: PlannedChange | None) -> None:
-    """Put in what is cleaned beside the machine: a blade that comes off dirty, after its change."""
-    first = change.piece if change is not None else None
-    for piece, comes_off in _cleanings(one, change):
-        jobs.add(piece, ((first.id, 0.0),) if first is not None and comes_off else ())
-        # it goes on when it is clean
-        if first is not None and first.id.rpartition(" ")[2] == piece.id.rpartition(" ")[2]:
-            job = jobs.jobs[first.id]
-            jobs.jobs[first.id] = job._replace(after=(*job.after, (piece.id, 0.0)))
-
-
-def _cleanings(one: MachineStanding, change: PlannedChange | None) -> Iterator[tuple[Piece, bool]]:
-    """Give the cutters to clean beside the machine, each with whether the change brings it off.
+def add_cleaning(jobs: JobList, one: MachineStanding, changes: Sequence[Piece]) -> None:
+    """Put in what is cleaned beside the machine: a blade that comes off dirty, after its change.
 
     Clean and sharp they lie ready, and go on in their turn.
 
     Args:
+        jobs: takes them.
         one: the machine; cutters of other modes are cleaned where they belong.
-        change: the change of cutter that is planned on it.
+        changes: of cutters, that are planned on it.
     """
-    puts_on = change is not None and change.piece.act == "put on"
-    on = cutter_of(change.piece, one.cutters) if change is not None and puts_on else None
-    place = on.cutter.place if on is not None else None
-    for dirty in one.cutters:
-        if dirty.machine != one.machine.id or dirty.state != "dirty" or dirty.doubted:
-            continue
-        comes_off = dirty.mounted and place == dirty.cutter.place
+    meant = [(piece, cutter_of(piece, one.cutters)) for piece in changes]
+    put_on = {on.cutter.place: piece.id for piece, on in meant if on and piece.act == "put on"}
+    for dirty in _dirty(one):
+        comes_off = put_on.get(dirty.cutter.place, "") if dirty.mounted else ""
         by_hand = dirty.mounted and dirty.cutter.sort == "hand tool"
         if dirty.where == "on the shelf" or comes_off or by_hand:
-            name = f"Clean {dirty.cutter.name}"
-            piece = Piece(
-                f"clean {dirty.machine}.{dirty.id}",
-                "cutter",
-                one.machine.id,
-                name,
-                CLEAN_MINUTES,
-                name,
-                f"{dirty.cutter.name}: {sharp_words(dirty)}",
-                dirty.id,
-                act="cleaned",
-                beside=True,
-            )
-            yield piece, comes_off
+            piece = _cleaning(one, dirty)
+            jobs.add(piece, ((comes_off, 0.0),) if comes_off else ())
+            for change in (each for each, on in meant if on == dirty):  # once it is clean
+                jobs.put_after(change.id, piece.id)
+
+
+def _dirty(one: MachineStanding) -> list[CutterStanding]:
+    mine = (each for each in one.cutters if each.machine == one.machine.id)
+    return [each for each in mine if each.state == "dirty" and not each.doubted]
+
+
+def _cleaning(one: MachineStanding, dirty: CutterStanding) -> Piece:
+    name = f"Clean {dirty.cutter.name}"
+    return Piece(
+        f"clean {dirty.machine}.{dirty.id}",
+        "cutter",
+        one.machine.id,
+        name,
+        CLEAN_MINUTES,
+        name,
+        f"{dirty.cutter.name}: {sharp_words(dirty)}",
+        dirty.id,
+        act="cleaned",
+        beside=True,
+    )

@@ -1,4 +1,4 @@
-"""The change of a cutter that is due on a machine, or under way. Pure."""
+"""The changes of cutters that are due on a machine, or under way. Pure."""
 
 from __future__ import annotations
 
@@ -19,57 +19,56 @@ from shopboard.upkeep.cutter_words import sharp_words
 from shopboard.upkeep.cutters import CutterStanding, group_of
 
 
-def due_change(one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]) -> Piece | None:
-    """Give the change of a cutter that is due on a machine, or under way.
+def due_changes(one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]) -> list[Piece]:
+    """Give the changes of cutters that are due on a machine, that under way first.
 
-    One that serves other modes, too, is changed once: where it belongs, or else in the first of
-    them that the day concerns.
+    Of each place one: a saw blade and a bit, each of the hand tools. One that serves other modes,
+    too, is changed once: where it belongs, or else in the first of them that the day concerns.
 
     Args:
         one: the machine.
         day: ids of the machines that the day concerns, this one among them.
         opens: takes each dull cutter for which there is no sharp one.
     """
-    if one.changing is not None:
-        return _in_progress(one, one.changing, day)
+    going, found = one.changing, list[Piece]()
+    if going is not None and _is_changed_here(one, going.machine, going.kind, day):
+        found.append(_in_progress(one, going))
+    here = list(one.cutters)
     for blunt in one.due_off:
-        if not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
+        under_way = going is not None and going.kind in (None, blunt.cutter.kind)
+        if under_way or not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
             continue
-        found = _sharp_one(blunt, one.cutters)
-        if found is not None:
-            return _change_to(one, blunt, *found)
-        if blunt.blunt:
+        sharp = _sharp_one(blunt, here)
+        if sharp is not None:
+            here.remove(sharp)
+            found.append(_change_to(one, blunt, sharp))
+        elif blunt.blunt:
             opens.append(_no_sharp_one(one, blunt))
         elif blunt.cutter.sort != "hand tool":  # that one is cleaned where it lies
-            return _clean_on(one, blunt)
-    return None
+            found.append(_clean_on(one, blunt))
+    return found
 
 
-def _change_to(one: MachineStanding, blunt: CutterStanding, ident: str, act: str) -> Piece:
-    """Give the change to the cutter, or the turn to the edge, that is at hand."""
-    sharp = next(
-        other for other in one.cutters if (other.machine, other.id) == (blunt.machine, ident)
-    )
-    turned = act == "turn"
+def _change_to(one: MachineStanding, blunt: CutterStanding, sharp: CutterStanding) -> Piece:
+    """Give the change to the cutter, or the turn to its next edge, that is at hand."""
+    turned = sharp == blunt
     name = f"Turn the {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
     to_do = name if turned else f"Change to {sharp.cutter.name}"
     return Piece(
-        f"cutter {blunt.machine}.{ident}",
+        f"cutter {sharp.machine}.{sharp.id}",
         "cutter",
         one.machine.id,
         name,
         CHANGE_MINUTES[blunt.cutter.sort],
         f"If it is dull: {to_do[0].lower()}{to_do[1:]}" if blunt.doubted else to_do,
         f"{blunt.cutter.name}: {sharp_words(blunt)}",
-        ident,
-        act=act,
+        sharp.id,
+        act="turn" if turned else "put on",
     )
 
 
-def _in_progress(one: MachineStanding, changing: Changing, day: Sequence[str]) -> Piece | None:
-    """Give what is left of a change that is under way; None where it is gone on with elsewhere."""
-    if not _is_changed_here(one, changing.machine, changing.kind, day):
-        return None
+def _in_progress(one: MachineStanding, changing: Changing) -> Piece:
+    """Give what is left of a change that is under way."""
     name = f"Go on with the {changing.what}"
     sort = _sort(one, changing.kind) or "blade"
     far = _how_far(one, changing, sort)
@@ -90,10 +89,10 @@ def _how_far(one: MachineStanding, changing: Changing, sort: CutterKind) -> HowF
     return how_far(job, changing.answered)
 
 
-def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str, str] | None:
-    """Say what makes a blunt cutter's machine sharp again: (id of a cutter, act); None: nothing."""
+def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> CutterStanding | None:
+    """Give what goes on in place of a blunt cutter, or itself where it is turned; None: nothing."""
     if one.blunt and any(act.name == "turn" for act in possible(one)):
-        return one.id, "turn"
+        return one
     spares = [
         other
         for other in group_of(one, here)
@@ -102,10 +101,8 @@ def _sharp_one(one: CutterStanding, here: Sequence[CutterStanding]) -> tuple[str
         and not other.doubted
         and other.cutter.kind == one.cutter.kind
     ]
-    if not spares:
-        return None
     # a clean one, and of these the one that lay there longest
-    return min(spares, key=lambda other: (other.state == "dirty", other.seq)).id, "put on"
+    return min(spares, key=lambda other: (other.state == "dirty", other.seq), default=None)
 
 
 def _clean_on(one: MachineStanding, dirty: CutterStanding) -> Piece:
@@ -212,21 +209,23 @@ class PlannedChange(NamedTuple):
     """Ids of the tasks of its machine that come after it."""
 
 
-def planned_change(
+def planned_changes(
     one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]
-) -> PlannedChange | None:
-    """Give the change of a cutter that is planned on a machine; for the words see `due_change`."""
-    piece = due_change(one, day, opens)
-    if piece is None:
-        return None
+) -> list[PlannedChange]:
+    """Give the changes that are planned on a machine; for the words see `due_changes`."""
+    return [_what_it_does(one, piece) for piece in due_changes(one, day, opens)]
+
+
+def _what_it_does(one: MachineStanding, piece: Piece) -> PlannedChange:
     kind = _kind_changed(one, piece)
     sort = _sort(one, kind)
     happened = CHANGED_BY.get(sort, "") if sort is not None else ""
+    act = piece.act or (one.changing.act if one.changing is not None else "")
     elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
     alike = [other for other in one.cutters if other.cutter.kind == kind]
     mine = [other for other in alike if other.machine == one.machine.id]
     return PlannedChange(
-        *(piece, TURNED if piece.act == "turn" else happened, elsewhere),
+        *(piece, TURNED if act == "turn" else happened, elsewhere),
         any(other.cutter.makes_dirt for other in alike),
         tuple(other.id for other in mine),
         tuple(name for other in mine for name in other.cutter.before),

@@ -22,46 +22,46 @@ from shopboard.upkeep.wait_watch import patience
 def add_upkeep(
     jobs: JobList,
     one: MachineStanding,
-    change: PlannedChange | None,
+    changes: Sequence[PlannedChange],
     elsewhere: Sequence[PlannedChange] = (),
 ) -> list[TaskPieces]:
-    """Put in a machine's tasks and its change of cutter; they gate its checks.
+    """Put in a machine's tasks and its changes of cutters; they gate its checks.
 
     Args:
         jobs: takes them.
         one: the machine.
-        change: of a cutter on it.
-        elsewhere: changes that are planned in other modes, of cutters that serve this one, too.
+        changes: of cutters on it.
+        elsewhere: those that are planned in other modes, of cutters that serve this one, too.
 
     Returns:
         Its tasks; their order is still open.
     """
     machine = one.machine.id
-    piece = change.piece if change is not None else None
-    start: tuple[tuple[str, float], ...] = ()
-    if piece is not None and not piece.act:  # a loose nut comes before all else here
+    begun = [each.piece for each in changes if not each.piece.act]
+    for piece in begun:  # a loose nut comes before all else here
         jobs.closing[machine] = piece.id
         jobs.add(piece)
-        start = ((piece.id, 0.0),)
-    later = _brought_about(one, (change, *elsewhere))
-    sooner = [task for task in one.tasks if (task.due or task.begun) and task not in later]
+    start = tuple((piece.id, 0.0) for piece in begun)
+    sooner, later = _in_two(one, (*changes, *elsewhere))
     tasks = [_task(jobs, machine, each, start) for each in _in_order(sooner)]
-    if piece is not None and piece.act:
-        jobs.add(piece, opens=machine, closes=machine)
+    for piece in (each.piece for each in changes):
+        if piece.act:
+            jobs.add(piece, start, opens=machine, closes=machine)
     tasks += [_task(jobs, machine, each, start) for each in _in_order(later)]
     jobs.gates[machine] = [
-        *(each.piece.id for each in (change, *elsewhere) if each is not None),
-        *(each.frees for each in tasks if each.frees),
+        *(each.piece.id for each in (*changes, *elsewhere)),
+        *filter(None, (each.frees for each in tasks)),
     ]
     return tasks
 
 
-def _brought_about(
-    one: MachineStanding, changes: Sequence[PlannedChange | None]
-) -> list[TaskStanding]:
-    """Give the tasks that are due because of the changes of cutter."""
-    happened = {each.happened for each in changes if each is not None} - {""}
-    return [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
+def _in_two(
+    one: MachineStanding, changes: Sequence[PlannedChange]
+) -> tuple[list[TaskStanding], list[TaskStanding]]:
+    """Give the tasks that are due or begun, then those that the changes of cutters make due."""
+    happened = {each.happened for each in changes} - {""}
+    later = [task for task in one.tasks if not happened.isdisjoint(task.task.after)]
+    return [task for task in one.tasks if (task.due or task.begun) and task not in later], later
 
 
 def _in_order(tasks: Sequence[TaskStanding]) -> list[TaskStanding]:

@@ -34,7 +34,7 @@ class TaskPieces(NamedTuple):
 def put_in_order(
     jobs: JobList,
     tasks: Sequence[TaskPieces],
-    change: PlannedChange | None,
+    changes: Sequence[PlannedChange],
     elsewhere: Sequence[PlannedChange],
 ) -> None:
     """Put the pieces of a machine's upkeep in their order, the strongest rules first.
@@ -42,15 +42,15 @@ def put_in_order(
     Args:
         jobs: holds the pieces; takes what must come after what.
         tasks: of the machine.
-        change: of a cutter on it.
-        elsewhere: changes that are planned in other modes, of cutters that serve this one, too.
+        changes: of cutters on it.
+        elsewhere: those that are planned in other modes, of cutters that serve this one, too.
     """
-    changes = [one for one in (change, *elsewhere) if one is not None]
-    _as_they_say(jobs, tasks, [change] if change is not None else [])
-    _as_it_follows(jobs, tasks, changes)
-    _clean_under_the_coat(jobs, tasks, changes)
+    every = (*changes, *elsewhere)
+    _as_they_say(jobs, tasks, changes)
+    _as_it_follows(jobs, tasks, every)
+    _clean_under_the_coat(jobs, tasks, every)
     _one_cutter_out(jobs, tasks)
-    if change is not None and change.piece.act:
+    for change in filter(lambda one: one.piece.act, changes):
         for one in tasks:
             if one.frees:
                 jobs.put_after(change.piece.id, one.frees)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
@@ -165,25 +165,27 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     """Give what does not fit, with what that puts at risk, or why it fits on no day at all."""
     asked = settled.asked
     endless = had.until is None and not had.days
-    longest = max((one.end - one.start for one in asked.windows if one.end), default=_MINUTE)
     left = [asked.todo.pieces[name] for name in settled.shared.left]
-    too_long = any(one.minutes * _MINUTE > longest for one in left)
-    waits = [one for one in asked.todo.pieces.values() if one.wait and not one.alone]
     done = [name for stint in settled.shared.stints for name in stint.found.order]
     before = [name for check in done for name in asked.without.get(check, ())]
     found = []
-    for name in settled.shared.left:
-        piece = asked.todo.pieces[name]
-        risk = asked.worth.risks[name]
-        if endless:
-            soaks = any((one.machine, one.target) == (piece.machine, piece.target) for one in waits)
-            why = _ENDS_ALONE if soaks else _TOO_LONG if too_long else _TOO_FAR
-            risk = f"{why}; {risk}" if risk else why
-        if name in before:
-            checks = counted(before.count(name), "check is", "checks are")
-            risk = f"{risk}; {checks} made without it".removeprefix("; ")
-        found.append(LeftPiece(piece, risk))
+    for piece in left:
+        told = [_on_no_day(asked, piece, left)] if endless else []
+        told.append(asked.worth.risks[piece.id])
+        if piece.id in before:
+            checks = counted(before.count(piece.id), "check is", "checks are")
+            told.append(f"{checks} made without it")
+        found.append(LeftPiece(piece, "; ".join(filter(None, told))))
     return tuple(found)
+
+
+def _on_no_day(asked: DayToPlan, piece: Piece, left: Sequence[Piece]) -> str:
+    """Say why a piece fits on no day, of all that are left."""
+    waits = [one for one in asked.todo.pieces.values() if one.wait and not one.alone]
+    if any((one.machine, one.target) == (piece.machine, piece.target) for one in waits):
+        return _ENDS_ALONE
+    longest = max((one.end - one.start for one in asked.windows if one.end), default=_MINUTE)
+    return _TOO_LONG if any(one.minutes * _MINUTE > longest for one in left) else _TOO_FAR
 
 
 _ENDS_ALONE = "its wait would end when nobody is there, unless its step may_end_alone"

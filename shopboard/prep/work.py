@@ -7,9 +7,10 @@ task that follow each other without a wait. Times are minutes from the zero of t
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import chain
 
 from shopboard.prep.cleaning import add_cleaning
-from shopboard.prep.due_changes import planned_change
+from shopboard.prep.due_changes import planned_changes
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.in_order import put_in_order
@@ -26,19 +27,20 @@ def to_do(present: KnownNow) -> ToDo:
     machines = [_planned(jobs, one) for one in present.standing.machines if _concerns(jobs, one)]
     _say_others(jobs, machines)
     day = [one.machine.id for one in machines]
-    changes = {one.machine.id: planned_change(one, day, jobs.stays_open) for one in machines}
+    changes = {one.machine.id: planned_changes(one, day, jobs.stays_open) for one in machines}
     undone: set[str] = set()
     upkeep = []
     for one in machines:
-        change = changes[one.machine.id]
-        if change is not None and change.happened:
-            undone |= {*undone_through(present.shop, one.machine, change.happened)}
-        elsewhere = [each for each in changes.values() if each and one.machine.id in each.elsewhere]
-        upkeep.append((add_upkeep(jobs, one, change, elsewhere), change, elsewhere))
-    for tasks, change, elsewhere in upkeep:
-        put_in_order(jobs, tasks, change, elsewhere)
+        here = changes[one.machine.id]
+        for happened in filter(None, (each.happened for each in here)):
+            undone |= {*undone_through(present.shop, one.machine, happened)}
+        every = chain(*changes.values())
+        elsewhere = [each for each in every if one.machine.id in each.elsewhere]
+        upkeep.append((add_upkeep(jobs, one, here, elsewhere), here, elsewhere))
+    for tasks, here, elsewhere in upkeep:
+        put_in_order(jobs, tasks, here, elsewhere)
     for one in machines:
-        add_cleaning(jobs, one, changes[one.machine.id])
+        add_cleaning(jobs, one, [each.piece for each in changes[one.machine.id]])
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
     open_now = _close_first(jobs)
     _loose_first(jobs, machines)

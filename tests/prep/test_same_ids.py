@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from shopboard.prep.due_changes import cutter_of, planned_change
+from shopboard.prep.due_changes import cutter_of, planned_changes
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.work import to_do
 from shopboard.shop.model import Shop
@@ -40,8 +40,7 @@ def test_the_spare_that_goes_on_is_that_of_the_mode_it_belongs_to() -> None:
         + one("second", "bit", "sharp", 'where = "on the machine"').replace("The second", "The bit")
     )
     spindle = standing.machines[1]
-    change = planned_change(spindle, ["spindle"], [])
-    assert change is not None
+    (change,) = planned_changes(spindle, ["spindle"], [])
     assert (change.piece.name, change.happened) == ("The second on", "blade changed")
     meant = cutter_of(change.piece, spindle.cutters)
     assert meant is not None

@@ -15,7 +15,7 @@ from shopboard.journal import Entry, NewEntry, SqliteJournal, kinds
 from shopboard.journal.kinds import CutterUse
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_so_far import DaySoFar, newest_act, zero_of
-from shopboard.prep.due_changes import due_change, planned_change
+from shopboard.prep.due_changes import due_changes, planned_changes
 from shopboard.prep.glue_up import GlueUpAnswer, answer
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.last_project import last_project
@@ -69,7 +69,7 @@ def test_only_a_sharp_spare_of_its_kind_on_the_shelf_goes_on(
 ) -> None:
     said: list[StaysOpen] = []
     one = saw_with(**spare)
-    piece = due_change(one, ["saw"], said)
+    piece = next(iter(due_changes(one, ["saw"], said)), None)
     if goes_on:
         assert piece is not None
         assert (piece.words, piece.why) == ("Change to Spare blade", "Rip blade: dull")
@@ -93,19 +93,16 @@ def named(spare: dict[str, Any]) -> bool:
 
 def test_what_happens_by_a_change_is_that_of_its_kind() -> None:
     """A turn of two-edged knives is no change of them; one half done is of the kind that is out."""
-    planned = planned_change(saw_with(), ["saw"], [])
-    assert planned is not None
+    (planned,) = planned_changes(saw_with(), ["saw"], [])
     assert (planned.happened, planned.elsewhere) == ("blade changed", ())
     knives = RIP._replace(kind="knives", edges=2, edge=1)
     (standing,) = cutter_standings(Machine("saw", "Saw", cutters=(knives,)), {})
     one = saw_with()._replace(cutters=(standing,))
-    turned = planned_change(one, ["saw"], [])
-    assert turned is not None
+    (turned,) = planned_changes(one, ["saw"], [])
     assert (turned.happened, turned.piece.words) == ("knives turned", "Turn the Rip blade")
     for kind, happened in (("knives", "knives changed"), (None, "")):
         way: Any = Changing("change", "saw", kind)
-        half = planned_change(saw_with()._replace(changing=way), ["saw"], [])
-        assert half is not None
+        half = planned_changes(saw_with()._replace(changing=way), ["saw"], [])[0]
         assert (half.happened, half.piece.act) == (happened, "")
 
 

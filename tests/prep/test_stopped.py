@@ -9,7 +9,7 @@ from typing import Any, cast
 import pytest
 
 from shopboard.journal import Entry
-from shopboard.prep.due_changes import due_change, planned_change
+from shopboard.prep.due_changes import due_changes, planned_changes
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Workday
@@ -108,7 +108,7 @@ def test_a_tag_stops_all_modes_before_a_cutter_that_is_out() -> None:
 def change_on(*cutters: Cutter, **past: Any) -> tuple[Piece | None, list[StaysOpen]]:
     (one,) = standing_of(Machine("a", "A", cutters=cutters), **past).machines
     said: list[StaysOpen] = []
-    return due_change(one, ["a"], said), said
+    return next(iter(due_changes(one, ["a"], said)), None), said
 
 
 def test_a_dull_blade_is_changed_for_its_spare_in_words() -> None:
@@ -145,8 +145,7 @@ def test_what_a_planned_change_brings_about() -> None:
 
     def planned(*cutters: Cutter, **past: Any) -> tuple[str, tuple[str, ...]]:
         machines = (Machine("a", "A", cutters=cutters, body="x"), Machine("b", "B", body="x"))
-        found = planned_change(standing_of(*machines, **past).machines[0], ["a", "b"], [])
-        assert found is not None
+        (found,) = planned_changes(standing_of(*machines, **past).machines[0], ["a", "b"], [])
         return found.happened, found.elsewhere
 
     both = ("b",)
@@ -175,7 +174,7 @@ def test_a_head_of_three_modes_is_changed_once_where_it_belongs_or_in_the_first(
         Machine("d", "D", body="x"),
     )
     standing = standing_of(*machines)
-    found = [one.machine.id for one in standing.machines if due_change(one, [*day], [])]
+    found = [one.machine.id for one in standing.machines if due_changes(one, [*day], [])]
     assert found == [on]
 
 
