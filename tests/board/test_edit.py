@@ -263,6 +263,7 @@ async def test_one_of_my_own_is_asked_key_by_key(place: Place) -> None:
     async with place.open() as board:
         await board.press("e")
         await to_line(board, "add a square")
+        await to_line(board, "one of my own")
         await typed(board, "Brass square")
         assert "brass-square" in await board.press()
         await board.press("enter")
@@ -271,6 +272,21 @@ async def test_one_of_my_own_is_asked_key_by_key(place: Place) -> None:
         assert "Saved" in await board.press("enter")
     square = says(place, "drawer", "square", -1)
     assert square == {"id": "brass-square", "name": "Brass square", "length": "5 in", "grade": "00"}
+
+
+async def test_a_usual_tool_is_added_by_its_number(place: Place) -> None:
+    """A set of leaves is typed by nobody; it is one that the shop's reader takes."""
+    async with place.open() as board:
+        before = len(board.app.open_shop.shop.drawer.feelers)
+        await board.press("e")
+        text = await to_line(board, "add a set of feeler leaves")
+        assert "26 leaves, .0015 to .025 in" in text
+        assert "20 leaves, 0.05 to 1 mm" in text
+        text = await to_line(board, "13 leaves, 0.05 to 1 mm")
+        assert '+ id = "leaves' in text
+        assert "Saved" in await board.press("enter")
+        leaves = board.app.open_shop.shop.drawer.feelers[before:]
+        assert [len(one.leaves) for one in leaves] == [13]
 
 
 async def test_another_id_keeps_the_records(place: Place) -> None:

@@ -15,6 +15,7 @@ from shopboard.shop.problems import ShopFileError
 from shopboard.shop.what_for.on_screen import on_screen
 from shopboard.usual import lookup
 from shopboard.usual.called import id_of_name
+from shopboard.usual.offered import usual_tools
 from shopboard.usual.parts import OFTEN, UsualCutter, UsualPoint, UsualTask, in_unit
 from shopboard.writing.alone import refused_alone
 from shopboard.writing.by_name import choices, ids_of
@@ -89,6 +90,8 @@ class AddScreen(ValueScreen):
         says, unit = at_path(self._file.data, self._thing.path), self.open_shop.shop.unit
         if self._is_table:
             yield from self._usual_sets()
+        for words, tool in usual_tools(self._sort, unit):
+            yield words, {**tool, "id": self._free(tool["id"])}
         if self._sort == "machine":
             for kind in filter(None, lookup.KINDS):
                 one = lookup.machine(kind)

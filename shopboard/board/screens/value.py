@@ -71,6 +71,8 @@ class ValueScreen(TypingScreen):
             found: what is asked for; None: nothing that can be typed.
             there: the values that the answer begins with.
         """
+        if found is not None and found.key == self.word(name):
+            found = found._replace(key="")  # it needs not be told twice
         self._setting, self._offer, self._there = name, found, there
         self._fresh = True
         self._entry, self._refused = f"{BETWEEN} ".join(there), False
@@ -125,7 +127,7 @@ class ValueScreen(TypingScreen):
         if self._offer is None:
             return [(), (("  Change this with an editor.", ""),)]
         meant = completed(self._entry, self._amount) if self._amount else ""
-        beside = f"= {meant}" if meant != self._entry.strip() else ""
+        beside = f"= {meant}" if meant not in ("", self._entry.strip()) else ""
         asked = Answering(self._entry, beside, self._ticked, self._cursor)
         now = f"{BETWEEN} ".join(self._there)
         return asked_lines(self._offer, asked, now, (width, room))
