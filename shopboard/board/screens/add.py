@@ -30,6 +30,8 @@ _MEASURED = ("thread", "pitch", "arm", "span", "backlash")
 
 _USUAL, _MORE, _OWN = "usual", "more", "one of my own"
 
+_SHELF = "on the shelf"
+
 _OFTEN, _WHEN_NEEDED, _OTHERWISE = "how often", "when needed", "otherwise"
 
 
@@ -169,8 +171,8 @@ class AddScreen(ValueScreen):
         """Leave out what is said under the cursor."""
         if self._setting != _MORE or self._offer is None:
             return
-        key, there = self._offer.options[self._cursor]
-        if there:
+        key, _ = self._offer.options[self._cursor]
+        if key in self._said:
             del self._said[key]
             self._next()
         else:
@@ -216,6 +218,9 @@ class AddScreen(ValueScreen):
         new = Thing(self._sort, (), f"{self._thing.name}.")
         named = choices(self._file.data, new, key) if self._sort in SORTS else ()
         self.ask(key, by_name(found, tuple(named)), there)
+        beside = at_path(self._file.data, self._thing.path).get("cutter")
+        if key == "where" and beside and not there:  # one of a kind is on the machine
+            self._cursor = [one for one, _ in found.options].index(_SHELF) if found else 0
         self.repaint()
 
     def _show(self, wish: Wish) -> None:
@@ -225,7 +230,9 @@ class AddScreen(ValueScreen):
         except (NotMeantError, ShopFileError) as error:
             keys = sorts()[self._table].keys.values()
             options = tuple(
-                (one.key, "; ".join(self._said.get(one.key, ()))) for one in keys if one.allowed
+                (one.key, f"{self.word(one.key)}: {'; '.join(self._said.get(one.key, ('-',)))}")
+                for one in keys
+                if one.allowed
             )
             self.ask(_MORE, _choice("Not right yet. Which answer is to change?", options), [])
             self.refuse(str(error).splitlines()[0])
