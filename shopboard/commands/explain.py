@@ -14,9 +14,9 @@ from shopboard.checks.registry import names
 from shopboard.commands.errors import UsageError
 from shopboard.commands.explain_json import FIELDS as FIELDS
 from shopboard.commands.explain_json import method_json, table_json
-from shopboard.commands.explain_lines import key_lines, method_lines, table_lines
 from shopboard.commands.output import is_utf8, out, out_json
 from shopboard.commands.shared import no_such
+from shopboard.handbook.explaining import key_lines, method_lines, table_lines
 from shopboard.shop.declared import sorts
 from shopboard.shop.sorts import Sort
 from shopboard.shop.what_for import PAGES

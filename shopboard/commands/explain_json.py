@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from shopboard.checks.explained import Explained
-from shopboard.commands.explain_lines import when
 from shopboard.commands.json_parts import FieldWords, under
+from shopboard.handbook.explaining import when
 from shopboard.metrology.wording import own_words
 from shopboard.shop.sorts import Sort
 from shopboard.shop.told_keys import examples, left_out

@@ -91,6 +91,22 @@ async def test_a_tolerance_is_changed_from_its_point(place: Place) -> None:
     assert [one.read_text(encoding="utf-8") for one in kept] == [before]
 
 
+async def test_help_explains_the_setting_that_the_cursor_is_on(place: Place) -> None:
+    """In the list and at its value, with the words of `shopboard explain`, made of the reader's."""
+    told = "How far from the touching end of the square the leaf is tried"
+    async with place.open() as board:
+        await board.press("1", "1", "e")
+        await on_line(board, "reach of the leaf")
+        for _ in range(2):
+            words = " ".join(
+                (await board.press("f1" if board.says("> ") else "question_mark")).split()
+            )
+            assert told in words
+            assert "lever: required where check is square" in words
+            assert "Allowed: a length from" in words
+            await board.press("minus", "enter")
+
+
 async def test_what_the_tools_cannot_prove_is_said_before_it_is_saved(place: Place) -> None:
     """As proofread says it; of what they could not prove before, nothing."""
     async with place.open() as board:

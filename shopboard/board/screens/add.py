@@ -7,8 +7,8 @@ from itertools import chain, count
 from typing import Any, ClassVar
 
 from shopboard.board import doors
+from shopboard.board.edit_words import called, explained_key
 from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, LEAVE_OUT, MORE, UP, Key
-from shopboard.board.screens.edit import called
 from shopboard.board.screens.value import ValueScreen, by_name
 from shopboard.shop.declared import sorts
 from shopboard.shop.problems import ShopFileError
@@ -71,6 +71,10 @@ class AddScreen(ValueScreen):
     def word(self, key: str) -> str:
         """Say what a setting of it is called."""
         return on_screen(self._table, key)
+
+    def explained(self) -> list[str]:
+        """Explain the setting that is asked for."""
+        return explained_key(self._table, self._setting)
 
     @property
     def _is_table(self) -> bool:

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from shopboard.board import doors
 from shopboard.board.edit_view import EditRow, rows_lines
+from shopboard.board.edit_words import called, explained_key
 from shopboard.board.keys import BACK, DOWN, HELP, LEAVE_OUT, MORE, OPEN, OWNER, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
@@ -21,20 +22,6 @@ from shopboard.writing.order import names_of
 from shopboard.writing.spelling import as_told
 from shopboard.writing.things import SORTS, Thing
 from shopboard.writing.wishes import NotMeantError, added_to, left_out, taken_out
-
-_CALLED = {
-    "adjuster": "what sets it",
-    "feeler": "a set of feeler leaves",
-    "shims": "shim stock",
-    "question": "a question of the daily safety walk",
-    "shop-question": "a question about the shop",
-}
-"""What a sort of thing is called where its own word would not tell."""
-
-
-def called(sort: str) -> str:
-    """Say what a sort of thing is called: ``a cutter``."""
-    return _CALLED.get(sort) or (f"an {sort}" if sort[0] in "aeiou" else f"a {sort}")
 
 
 def opened(path: Path) -> OpenedFile:
@@ -195,6 +182,13 @@ class EditScreen(ListScreen):
             self.refuse(str(error).splitlines()[0])
             return
         self.app.push_screen(doors.ChangedScreen(file, result, leaves=0 if leave else 1))
+
+    def explained(self) -> list[str]:
+        """Explain what the line under the cursor is, as `shopboard explain` does."""
+        row = self._rows[self.settle()] if self._rows else None
+        if row is None or "set" not in row.sort:
+            return []
+        return explained_key(SORTS.get(self._sort, self._sort), row.name)
 
     def do_leave_out(self) -> None:
         """Take the setting under the cursor out."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from shopboard.board import doors
@@ -34,18 +35,22 @@ class HelpScreen(PagedScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (PAGE_ON, MORE, UP, DOWN, BACK, HELP)
 
-    def __init__(self, about: str, shown: tuple[Key, ...], *, digits: bool) -> None:
+    def __init__(
+        self, about: str, shown: tuple[Key, ...], *, digits: bool, more: Sequence[str] = ()
+    ) -> None:
         """Show.
 
         Args:
             about: what the screen is about.
             shown: its keys.
             digits: whether it has lines that a digit chooses.
+            more: what is told of what the cursor is on, line by line.
         """
         super().__init__()
         self._digits = digits
         self._about = about
         self._shown = shown
+        self._more = more
 
     def heading(self) -> str:
         """Say whose keys these are."""
@@ -64,6 +69,10 @@ class HelpScreen(PagedScreen):
         lines: list[Line] = []
         for label, words in told:
             lines += _beside(f"  {label:>7} ", words, width)
+        lines += [()] if self._more else []
+        for one in self._more:
+            indent = " " * (len(one) - len(one.lstrip()) + 2)
+            lines += [((f"{indent}{part}", ""),) for part in wrap(one.strip(), width - len(indent))]
         return [*lines, (), (("  Help by topic: press its digit", "bold"),), *self._topics(width)]
 
     def _topics(self, width: int) -> list[Line]:

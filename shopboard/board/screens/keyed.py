@@ -6,7 +6,7 @@ its lines have digits beside it, left and right move one over the digits, and En
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from textual import events
@@ -266,7 +266,13 @@ class KeyedScreen(Screen[None], inherit_css=False):
     def do_help(self) -> None:
         """Show every key of this screen."""
         digits = self.digits_choose
-        self.app.push_screen(doors.HelpScreen(self.heading(), self.keys_shown(), digits=digits))
+        more = self.explained()
+        keys = self.keys_shown()
+        self.app.push_screen(doors.HelpScreen(self.heading(), keys, digits=digits, more=more))
+
+    def explained(self) -> Sequence[str]:
+        """Give what the help tells of what the cursor is on; nothing: the keys are all."""
+        return ()
 
     def do_also(self) -> None:
         """List what else can be done here."""

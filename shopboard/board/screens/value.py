@@ -9,6 +9,7 @@ from textual import events
 from shopboard.board import doors
 from shopboard.board.amount import completed, is_amount, one_step
 from shopboard.board.edit_view import Answering, asked_lines
+from shopboard.board.edit_words import explained_key
 from shopboard.board.field import FieldSort
 from shopboard.board.keys import BACK, DOWN, GO_ON, HELP, MINUS, MORE, UP, Key
 from shopboard.board.nines import line_of, next_nine, without_more
@@ -80,6 +81,10 @@ class ValueScreen(TypingScreen):
         if found is not None and there:
             values = [one for one, _ in found.options]
             self._cursor = values.index(there[0]) if there[0] in values else 0
+
+    def explained(self) -> list[str]:
+        """Explain the setting, as `shopboard explain` does."""
+        return explained_key(names_of(self._thing.path), self._setting)
 
     def _values(self) -> list[str]:
         """Give what stands there, as it is typed."""
