@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import tomllib
+from datetime import date
 from typing import Any
 
 import pytest
@@ -140,6 +141,18 @@ async def test_a_number_is_changed_on_the_pad_alone(place: Place) -> None:
         assert f'+ tolerance = ".09 {unit}"' in board.text
         await board.press("enter")
     assert says(place, "machine", 0, "point", 0, "every") == "6 months"
+
+
+async def test_a_day_is_stepped_by_days(place: Place) -> None:
+    async with place.open() as board:
+        await board.press("e")
+        await to_line(board, "project: ")
+        await to_line(board, "its wood is cut on")
+        for key in "2026-12-31":
+            await board.press({"-": "minus"}.get(key, key))
+        assert "> 2027-01-01_" in await board.press("plus")
+        await board.press("enter", "enter")
+    assert says(place, "project", 0, "start") == date(2027, 1, 1)
 
 
 async def test_what_an_id_may_mean_is_chosen_by_its_number(bare: Place, shop: str) -> None:

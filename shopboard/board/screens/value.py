@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import ClassVar
 
 from textual import events
@@ -25,6 +26,8 @@ from shopboard.writing.order import names_of
 from shopboard.writing.spelling import BETWEEN
 from shopboard.writing.things import Thing
 from shopboard.writing.wishes import NotMeantError, settings_as
+
+_DAY = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 class ValueScreen(TypingScreen):
@@ -105,6 +108,8 @@ class ValueScreen(TypingScreen):
         """A number or words, where not one of a few values is chosen."""
         if self._offer is not None and self._offer.options:
             return None
+        if self._offer is not None and _DAY.fullmatch(self._offer.example):
+            return "day"
         return "number" if self._amount else "words"
 
     @property
@@ -123,8 +128,8 @@ class ValueScreen(TypingScreen):
             if made is not None:
                 self._entry, self._refused = made, False
                 return True
-            if fresh and (char.isdigit() or char == "."):
-                self._entry = ""
+        if sort != "words" and fresh and (char.isdigit() or char == "."):
+            self._entry = ""
         return super().typed_key(event, sort)
 
     def body(self, width: int, room: int) -> list[Line]:
