@@ -44,7 +44,7 @@ def tasks_of(talk: Talk, machine: ChosenMachine) -> Asking[None]:
         key,
         f"{machine.name}: are these its tasks, and last done then?",
         rows,
-        "Today, unless you say otherwise: the board counts from that day to the next time.",
+        "Today, unless you say otherwise; the board counts from that day.",
     )
     machine.tasks = {
         one.id: day if last == TODAY else last if isinstance(last, date) else None
@@ -57,7 +57,7 @@ def _own(talk: Talk, machine: ChosenMachine, told: dict[str, date | str]) -> Ask
     """Ask for a task in the person's own words."""
     key = f"{machine.id}.own-task"
     called = yield from name(talk, f"{key}.name", "What is done?", ("machine.task", "name"), _OWN)
-    often = {one: f"every {one}" for one in OFTEN}
+    often = {one: f"every {one.removeprefix('1 ')}" for one in OFTEN}
     every = yield from few(
         *(talk, f"{key}.every", f"{called}: how often?", ("machine.task", "every"), often),
         *(
