@@ -34,7 +34,8 @@ def due_changes(one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]
     if going is not None and _is_changed_here(one, going.machine, going.kind, day):
         found.append(_in_progress(one, going))
     here = list(one.cutters)
-    for blunt in one.due_off:
+    cleans = any(each.task.cleans and (each.due or each.begun) for each in one.tasks)
+    for blunt in one.blunt if cleans else one.due_off:
         under_way = going is not None and going.kind in (None, blunt.cutter.kind)
         if under_way or not _is_changed_here(one, blunt.machine, blunt.cutter.kind, day):
             continue

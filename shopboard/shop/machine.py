@@ -179,6 +179,8 @@ class Task(NamedTuple):
     those of all of them."""
     cutter_near: Annotated[bool, FLAG] = False
     """Hands come near a cutter: it begins with the machine unplugged."""
+    cleans: Annotated[bool, FLAG] = False
+    """It cleans the cutters that are on the machine."""
     leaves: Annotated[Leaves, ONE_OF] = "nothing"
     """What it leaves on the machine; told by its words where the shop file does not say."""
     undoes: Annotated[tuple[str, ...], IDS] = ()

@@ -211,7 +211,7 @@ def round_of(shop: Shop, machine_id: str, now: datetime, journal: Store) -> Roun
     machine = shop.machines_by_id[machine_id]
     mounted: list[Cutter] = []
     if machine.cutters or machine_id in shop.serving:
-        here = all_cutters(shop, newest_cutters(journal)).get(machine_id, ())
+        here = all_cutters(shop, newest_cutters(journal), {}).get(machine_id, ())
         mounted = [one.cutter for one in here if one.mounted]
     questions = questions_of_machine(machine, mounted, shop.unit)
     return RoundSitting(machine_id, machine.name, questions, newest, now, journal)

@@ -71,7 +71,8 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
 
 def _cutters(shop: Shop, past: Past) -> dict[str, tuple[CutterStanding, ...]]:
     """Give how the cutters of each machine stand, and of which that is not sure."""
-    cutters = all_cutters(shop, past.cutters)
+    done = {place: one.seq for place, one in past.tasks.items()}
+    cutters = all_cutters(shop, past.cutters, done)
     if past.damage is None:
         return cutters
     return {

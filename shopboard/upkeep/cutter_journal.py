@@ -19,7 +19,7 @@ from shopboard.shop.model import Shop
 from shopboard.upkeep.changing import changing
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME, ActError, after, why_not
 from shopboard.upkeep.cutter_changes import Changed, change
-from shopboard.upkeep.cutters import CutterStanding, cutter_standings
+from shopboard.upkeep.cutters import CutterStanding, DoneAt, cutter_standings
 from shopboard.upkeep.taken_back import newest_cutters
 
 UNIT_OF: Mapping[str, UseUnit] = dict(zip((*USES, PROJECT_FINISHED), UNITS, strict=True))
@@ -35,9 +35,15 @@ def standings_now(shop: Shop, machine_id: str, journal: Store) -> tuple[CutterSt
     machine = shop.machines_by_id.get(machine_id)
     if machine is None or not machine.cutters:
         return ()
-    return cutter_standings(
-        machine, newest_cutters(journal), feet=by_unit(shop.unit, inch=True, mm=False)
-    )
+    feet = by_unit(shop.unit, inch=True, mm=False)
+    return cutter_standings(machine, newest_cutters(journal), _done(shop, journal), feet=feet)
+
+
+def _done(shop: Shop, journal: Store) -> DoneAt:
+    """Read when tasks were done last; nothing where no task cleans a cutter."""
+    if not any(task.cleans for machine in shop.machines for task in machine.tasks):
+        return {}
+    return {place: one.seq for place, one in journal.latest(kinds.TASK.name).items()}
 
 
 def said_of(one: CutterStanding, what: str, paid: float | None = None) -> CutterSaid:
@@ -168,10 +174,10 @@ def use_entries(
     if what not in UNIT_OF or not amount > 0:
         return []
     entries, feet = newest_cutters(journal), by_unit(shop.unit, inch=True, mm=False)
-    unit = UNIT_OF[what]
+    unit, done = UNIT_OF[what], _done(shop, journal)
     made: list[NewEntry] = []
     for machine in shop.machines:
-        for one in cutter_standings(machine, entries, feet=feet):
+        for one in cutter_standings(machine, entries, done, feet=feet):
             if one.mounted and machine_id in ("", machine.id, *one.serves):
                 used = one._replace(use=one.use.plus(unit, amount))
                 said = said_of(used, USED)._replace(amount=amount, of=what, on=on)
@@ -203,13 +209,13 @@ def turned_entries(
     Raises:
         JournalError: when the journal cannot be read.
     """
-    entries = newest_cutters(journal)
+    entries, done = newest_cutters(journal), _done(shop, journal)
     made: list[NewEntry] = []
     for home in (machine_id, *shop.serving.get(machine_id, ())):
         machine = shop.machines_by_id.get(home)
         if machine is None or changing(entries, home) is not None:
             continue
-        for one in cutter_standings(machine, entries):
+        for one in cutter_standings(machine, entries, done):
             here = home == machine_id or machine_id in one.serves
             if not (here and one.mounted and one.cutter.sort == "knives"):
                 continue

@@ -140,8 +140,16 @@ def _middle(values: Sequence[float]) -> float:
     return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
+DoneAt = Mapping[tuple[str, str], int]
+"""Number of the entry by which a task was done last, by (machine, task)."""
+
+
 def cutter_standings(
-    machine: Machine, entries: "Mapping[tuple[str, str], Entry]", *, feet: bool = False
+    machine: Machine,
+    entries: "Mapping[tuple[str, str], Entry]",
+    done: DoneAt,
+    *,
+    feet: bool = False,
 ) -> tuple[CutterStanding, ...]:
     """Judge the cutters of a machine, in the order of the shop file.
 
@@ -151,8 +159,12 @@ def cutter_standings(
     Args:
         machine: the machine.
         entries: the newest entry of each cutter, by (machine, cutter).
+        done: when its tasks were done last: one that cleans leaves no cutter on it dirty.
         feet: lengths are told in feet.
     """
+    cleaned = max(
+        (done.get((machine.id, one.id), 0) for one in machine.tasks if one.cleans), default=0
+    )
     found = [
         _standing(machine.id, cutter, entries.get((machine.id, cutter.id)), feet)
         for cutter in machine.cutters
@@ -167,6 +179,9 @@ def cutter_standings(
             where="on the shelf"
             if one.mounted and there[one.cutter.place] is not one
             else one.where,
+            state="sharp"
+            if one.state == "dirty" and there.get(one.cutter.place) is one and one.seq < cleaned
+            else one.state,
             serves=served(machine, one.cutter.kind),
         )
         for one in found
@@ -174,17 +189,20 @@ def cutter_standings(
 
 
 def all_cutters(
-    shop: Shop, entries: "Mapping[tuple[str, str], Entry]"
+    shop: Shop, entries: "Mapping[tuple[str, str], Entry]", done: DoneAt
 ) -> dict[str, tuple[CutterStanding, ...]]:
     """Judge all cutters: of each machine its own, then those of other modes that serve it, too.
 
     Args:
         shop: the shop.
         entries: the newest entry of each cutter, by (machine, cutter).
+        done: when tasks were done last.
     """
     feet = by_unit(shop.unit, inch=True, mm=False)
     own = {
-        one.id: cutter_standings(one, entries, feet=feet) for one in shop.machines if one.cutters
+        one.id: cutter_standings(one, entries, done, feet=feet)
+        for one in shop.machines
+        if one.cutters
     }
     names = {one.id: one.name for one in shop.machines}
     for home, cutters in own.items():

@@ -40,7 +40,7 @@ ORDER: dict[str, tuple[str, ...]] = {
         *("toward", "away", "toward_seat", "away_seat", "backlash"),
     ),
     "machine.task": (
-        *("id", "was", "name", "minutes", "every", "after", "cutter_near", "leaves"),
+        *("id", "was", "name", "minutes", "every", "after", "cutter_near", "cleans", "leaves"),
         *("undoes", "before", "each", "steps"),
     ),
     "machine.task.steps": (

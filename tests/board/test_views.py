@@ -91,7 +91,7 @@ def machine_standing(number: int, state: State, name: str = "", points: int = 2)
     machine = Machine(ident, name or f"Machine {number}", tasks=tasks, cutters=cutters)
     stood = tuple(point_standing(ident, at, one, name) for at, one in enumerate(states, 1))
     done = tuple(TaskStanding(task, True, "never recorded") for task in tasks)
-    stands = cutter_standings(machine, {})
+    stands = cutter_standings(machine, {}, {})
     return MachineStanding(machine, state, stood, done, cutters=stands)
 
 

@@ -42,7 +42,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     edge = min(edge, cutter.edges)
     other = RIP_2._replace(kind=cutter.kind, spare_for=cutter.id, state=spare)
     shop = shop_of(cutter, other)
-    (one, _) = cutter_standings(shop.machines[0], {}, feet=True)
+    (one, _) = cutter_standings(shop.machines[0], {}, {}, feet=True)
     one = one._replace(state=state, edge=edge, use=CutterUse(minutes=hours * 60))
     body = dict(kinds.CUTTER.write(said_of(one, "used")))
     entry = Entry(1, "u", NOW, "cutter", "saw", cutter.id, "", body, None, True)

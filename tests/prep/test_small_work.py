@@ -44,7 +44,7 @@ def saw_with(**spare: Any) -> MachineStanding:
     standing = {"use": spare.pop("use", CutterUse()), "where": spare.get("where", SPARE.where)}
     standing["state"] = spare.get("state", SPARE.state)
     machine = Machine("saw", "Saw", cutters=(RIP, SPARE._replace(**spare)))
-    dull, other = cutter_standings(machine, {})
+    dull, other = cutter_standings(machine, {}, {})
     return MachineStanding(machine, "true", (), cutters=(dull, other._replace(**standing)))
 
 
@@ -96,7 +96,7 @@ def test_what_happens_by_a_change_is_that_of_its_kind() -> None:
     (planned,) = planned_changes(saw_with(), ["saw"], [])
     assert (planned.happened, planned.elsewhere) == ("blade changed", ())
     knives = RIP._replace(kind="knives", edges=2, edge=1)
-    (standing,) = cutter_standings(Machine("saw", "Saw", cutters=(knives,)), {})
+    (standing,) = cutter_standings(Machine("saw", "Saw", cutters=(knives,)), {}, {})
     one = saw_with()._replace(cutters=(standing,))
     (turned,) = planned_changes(one, ["saw"], [])
     assert (turned.happened, turned.piece.words) == ("knives turned", "Turn the Rip blade")

@@ -43,7 +43,7 @@ SHOP = shop_of(RIP, RIP_2, CROSS, KNIVES, SPARE_KNIVES)
 
 def first_standings(shop: Shop = SHOP) -> tuple[CutterStanding, ...]:
     """How the saw's cutters stand before anything is recorded."""
-    return cutter_standings(shop.machines[0], {}, feet=True)
+    return cutter_standings(shop.machines[0], {}, {}, feet=True)
 
 
 def now_standing(journal: Store, ident: str, shop: Shop = SHOP) -> CutterStanding:

@@ -365,7 +365,7 @@ def test_use_in_words(life: Life, use: CutterUse, words: str) -> None:
 
 
 def test_use_without_a_life_is_told_in_what_was_recorded() -> None:
-    plain = cutter_standings(machine_of(RIP._replace(lasts=None)), {}, feet=True)[0]
+    plain = cutter_standings(machine_of(RIP._replace(lasts=None)), {}, {}, feet=True)[0]
     assert use_words(plain) == ""
     assert use_words(plain._replace(use=CutterUse(mm=30480))) == "100 ft"
     assert use_words(plain._replace(use=CutterUse(mm=30480), feet=False)) == "30 m"
@@ -375,7 +375,7 @@ def test_use_without_a_life_is_told_in_what_was_recorded() -> None:
 
 def test_spares_are_followed_in_chains() -> None:
     third = RIP._replace(id="rip-3", where="on the shelf", spare_for="rip-2")
-    here = cutter_standings(machine_of(third, CROSS, RIP_2, RIP), {})
+    here = cutter_standings(machine_of(third, CROSS, RIP_2, RIP), {}, {})
     assert [one.id for one in group_of(here[3], here)] == ["rip-3", "rip-2", "rip"]
     assert [one.id for one in group_of(here[1], here)] == ["cross"]
 
@@ -400,7 +400,7 @@ def test_whatever_a_later_program_wrote_is_read_as_a_state_that_can_be(
 ) -> None:
     entry = Entry(7, "u", NOW, "cutter", "saw", "rip", "", body, None, True)
     entries = {("saw", one): entry for one in ("rip", "knives", "cross", "")}
-    here = cutter_standings(SHOP.machines[0], entries, feet=True)
+    here = cutter_standings(SHOP.machines[0], entries, {}, feet=True)
     assert is_legal([one._replace(sent=None) for one in here if one.state != "worn out"])
     for one in here:
         assert state_words(one)

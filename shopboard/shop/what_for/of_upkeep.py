@@ -36,6 +36,10 @@ OF_UPKEEP: Mapping[str, Page] = {
         "cutter_near": WhatFor(
             "Hands come near a cutter, so it begins with the plug in your hand."
         ),
+        "cleans": WhatFor(
+            "It cleans the cutter that is on the machine, such as pitch off a blade: a dirty one is"
+            " clean once it is done, and is not cleaned a second time on a prep day."
+        ),
         "leaves": WhatFor(
             "What it leaves on the machine. Left out, English words of its steps may tell it.",
             '"wax"',

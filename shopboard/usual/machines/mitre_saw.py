@@ -143,6 +143,7 @@ MACHINE = UsualMachine(
             "20 min",
             every="3 months",
             cutter_near=True,
+            cleans=True,
             leaves="nothing",
             steps=[
                 {"do": "Blade off, teeth clear of the bench", "cutter": "off"},

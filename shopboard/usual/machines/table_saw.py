@@ -265,6 +265,7 @@ MACHINE = UsualMachine(
             "20 min",
             every=["20 hours", "3 projects"],
             cutter_near=True,
+            cleans=True,
             leaves="nothing",
             steps=[
                 {"do": "Blade off, teeth clear of the bench", "cutter": "off"},
