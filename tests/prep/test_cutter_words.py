@@ -69,7 +69,7 @@ def test_a_question_is_one_everywhere_and_what_is_known_is_known_everywhere(
     planned = [piece for piece in todo.pieces.values() if piece.sort == "cutter"]
     told = [
         *(f"{piece.words} {piece.why}" for piece in planned),
-        *(one.words.replace(", ", ": ") for one in todo.stays_open),
+        *(f"{one.name}: {one.why}" for one in todo.stays_open),
     ]
     assert any(f"The one that is on: {said}" in words for words in told) == due_off
     changes = [piece for piece in planned if piece.act != "cleaned"]
