@@ -226,7 +226,7 @@ def _what_it_does(one: MachineStanding, piece: Piece) -> PlannedChange:
     alike = [other for other in one.cutters if other.cutter.kind == kind]
     mine = [other for other in alike if other.machine == one.machine.id]
     return PlannedChange(
-        *(piece, TURNED if act == "turn" else happened, elsewhere),
+        *(piece, {"turn": TURNED, "take off": ""}.get(act, happened), elsewhere),
         any(other.cutter.makes_dirt for other in alike),
         tuple(other.id for other in mine),
         tuple(name for other in mine for name in other.cutter.before),

@@ -73,9 +73,15 @@ def test_a_change_under_way_comes_before_another_one() -> None:
 
 
 @pytest.mark.parametrize(
-    ("act", "happened"), [("turn", "knives turned"), ("put on", "knives changed")]
+    ("act", "happened"),
+    [
+        ("turn", "knives turned"),
+        ("put on", "knives changed"),
+        ("take off", ""),
+        ("", "knives changed"),
+    ],
 )
-def test_a_turn_under_way_is_no_change_of_the_knives(act: str, happened: str) -> None:
+def test_what_is_under_way_undoes_what_it_will_once_it_is_done(act: str, happened: str) -> None:
     standing = standing_of(Machine("a", "A", cutters=(KNIVES,))).machines[0]
     going = GOING._replace(kind="knives", act=act, cutter="knives")
     (found,) = planned_changes(standing._replace(changing=going), ["a"], [])
