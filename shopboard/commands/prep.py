@@ -25,6 +25,7 @@ from shopboard.prep.time_had import TimeHad
 from shopboard.prep.time_read import read_time
 from shopboard.reports.paper import paper_for
 from shopboard.shop.problems import shorten
+from shopboard.shop.project import Project
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -86,13 +87,13 @@ def run(options: argparse.Namespace) -> int:
     _refuse_mixed(options)
     records = options.begin or options.end or options.change_time
     with act(options) as uid, closing(shop_opened(options, records=records)) as open_shop:
-        if options.project is not None:
-            project_named(open_shop.shop, options.project)
+        named = options.project is not None
+        project = project_named(open_shop.shop, options.project) if named else None
         planner = Planner(open_shop)
         if options.end:
             _end(open_shop, options, planner.day, uid)
             return 0
-        _refuse_another(planner, options)
+        _refuse_another(planner, options, project)
         _choose(open_shop, options, planner, uid)
         plan = planner.plan()
         if options.to is not None:
@@ -216,12 +217,12 @@ def _on_record(open_shop: OpenShop, options: argparse.Namespace) -> bool:
     return True
 
 
-def _refuse_another(planner: Planner, options: argparse.Namespace) -> None:
-    """A day under way is shown as it was begun."""
+def _refuse_another(planner: Planner, options: argparse.Namespace, project: Project | None) -> None:
+    """A day under way is shown as it was begun; its project may have another id since."""
     day = planner.day
     if day is None:
         return
-    if options.project is not None and options.project != day.project:
+    if project is not None and day.project not in (project.id, *project.was):
         which = shorten(day.project) if day.project else "all that is due"
         raise UsageError(f"a prep day for {which} is in progress; --end ends it")
     if options.allow_two_open and not day.allow_open:

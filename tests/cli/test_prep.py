@@ -94,6 +94,13 @@ def test_another_project_than_that_under_way(loft: Program) -> None:
     assert "a prep day for all that is due is in progress; --end ends it" in told.err
 
 
+def test_a_project_under_way_may_be_renamed(loft: Program) -> None:
+    loft("prep", "chest", "--begin")
+    loft.write("shop.toml", SHOP.replace('id = "chest"', 'id = "trunk"\nwas = "chest"'))
+    assert loft("prep", "trunk", "--json").json["project"] == "trunk"
+    assert loft("prep", "chest").code == 2
+
+
 def test_a_shop_without_projects(program: Program) -> None:
     assert (
         "there is no project in the shop file; [[project]] begins one" in program("prep", "x").err

@@ -60,7 +60,10 @@ OF_UPKEEP: Mapping[str, Page] = {
             " after it, by their ids.",
             '["wax-table"]',
         ),
-        "minutes": WhatFor("How long one has to work at it, waits not counted.", '"15 min"'),
+        "minutes": WhatFor(
+            "How long one has to work at it, waits not counted; of a set, at all of it.",
+            '"15 min"',
+        ),
         "was": _WAS._replace(example='"old-task"'),
     },
     "machine.task.steps": {
