@@ -205,7 +205,7 @@ async def test_keys_that_mean_nothing_say_so(forge: Place) -> None:
         await board.press("u", "1", "9")
         assert board.says("there is no such line")
         await board.press("4", "5")
-        assert board.says("there is no such reason")
+        assert board.says("there is no such line")
         await board.press("1")
         assert board.says("no check helps here")
 

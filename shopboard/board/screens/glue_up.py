@@ -152,7 +152,7 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
         found = self._found()
         told = found.told if found is not None else ()
         if number > len(told):
-            self.refuse("there is no such reason")
+            self.refuse("there is no such line")
         elif not _opens(told[number - 1]):
             self.refuse("no check helps here")
         else:
