@@ -33,7 +33,7 @@ from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
 from shopboard.prep.still_held import still_held
-from shopboard.prep.time_had import TimeHad, Window, as_said, not_to_the_minute, windows
+from shopboard.prep.time_had import RunsOver, TimeHad, Window, as_said, later_by, runs_over, windows
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import to_do
@@ -102,7 +102,7 @@ class Planner:
             lost = overrun(settled, plan)
             if not lost:
                 break
-            self._lost = (self._read[0], lost)
+            self._lost = (self._lost_at(asked.windows), lost)
         return plan
 
     def known(self) -> DayPlan | None:
@@ -115,9 +115,9 @@ class Planner:
         if settled is None or mark != self._mark():
             return None
         plan = self._told(settled)
-        lost = overrun(settled, plan)
+        asked, lost = settled.asked, overrun(settled, plan)
         if lost:
-            self._lost = (self._read[0], lost)
+            self._lost = (self._lost_at(asked.windows), lost)
             return None
         return plan
 
@@ -232,7 +232,7 @@ class Planner:
         if self._stood[0] is not open_shop.standing:
             self._stood = (open_shop.standing, _states(open_shop))
         zero, there = self._there()
-        lost = self._lost[1] if self._lost[0] == self._read[0] else 0.0
+        lost = self._lost[1] if self._lost[0] == self._lost_at(there) else 0.0
         chosen = self._chosen()
         return (self._read[0], open_shop.shop, self._stood[1], chosen, zero, there, lost)
 
@@ -252,9 +252,18 @@ class Planner:
         zero = zero_of(self._records(), open_shop.now())
         had, since = self._time()
         found = windows(had, open_shop.shop.hours, open_shop.now(), since)
-        if self.day is not None and self._had is None:
-            found = not_to_the_minute(found, had, since)
+        found = later_by(found, had, self._runs_over(zero).planned)
         return max(zero, found[0].start) if found else zero, found
+
+    def _runs_over(self, zero: datetime) -> RunsOver:
+        """Tell how long after the time that was said the day in progress may end."""
+        had, since = self._time()
+        on_record = self.day is not None and self._had is None
+        return runs_over(had if on_record else TimeHad(), since, zero)
+
+    def _lost_at(self, there: tuple[Window, ...]) -> object:
+        """Tell what minutes lost at a job count for: for this record, and for this window alone."""
+        return self._read[0], there[0].start if there else None
 
     def _minutes_left(self, point: Point, found: DaySoFar) -> float:
         """Give how long a check takes; of the one in hand, what is left of it."""
@@ -311,8 +320,9 @@ class Planner:
             open_now=todo.open_now,
         )
         worth = self._worth(todo, there, project)
-        lost = self._lost[1] if self._lost[0] == self._read[0] else 0.0
-        return DayToPlan(todo, workday, zero, there, worth, lost)
+        lost = self._lost[1] if self._lost[0] == self._lost_at(there) else 0.0
+        bears = self._runs_over(zero).more / timedelta(minutes=1)
+        return DayToPlan(todo, workday, zero, there, worth, lost, bears)
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:

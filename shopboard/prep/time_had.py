@@ -24,6 +24,10 @@ _SLACK, _LEAST_SLACK = 0.1, 3 * _MINUTE
 """By how much, of the time that was said, a day in progress may run over: nobody looks at the
 clock more closely. (common practice, no source)"""
 
+_AT_FIRST, _PER_GONE_BY = _MINUTE, 0.2
+"""By how much of that a plan may be made longer: by a minute at its beginning, and by a part of
+the time that has gone by. Else it would be filled with more than was asked for. (our own)"""
+
 
 class TimeHad(NamedTuple):
     """What a person said of the time that they have; of nothing said the shop's hours hold."""
@@ -69,22 +73,37 @@ def windows(
     return _upto(had.until, _joined(found), since)
 
 
-def not_to_the_minute(
-    found: tuple[Window, ...], had: TimeHad, since: datetime
-) -> tuple[Window, ...]:
+class RunsOver(NamedTuple):
+    """How long after the time that was said a day in progress may end."""
+
+    planned: timedelta
+    """So much more may be planned into it by now."""
+    more: timedelta
+    """So much later still it may be over before anything is put off."""
+
+
+def runs_over(had: TimeHad, since: datetime, upto: datetime) -> RunsOver:
     """Let a day in progress end a little after the time that was said.
 
     Who begins a minute later, or is slower by two, leaves nothing out for that.
 
     Args:
-        found: the windows that one has.
         had: what was said.
         since: when.
+        upto: when something of the day was recorded last.
     """
+    if had.until is None:
+        return RunsOver(timedelta(), timedelta())
+    most = max(_SLACK * (had.until - since), _LEAST_SLACK)
+    planned = min(most, _AT_FIRST + _PER_GONE_BY * max(upto - since, timedelta()))
+    return RunsOver(planned, most - planned)
+
+
+def later_by(found: tuple[Window, ...], had: TimeHad, by: timedelta) -> tuple[Window, ...]:
+    """Let the windows that one has end so much after the time that was said."""
     if had.until is None or not found or found[-1].end != had.until:
         return found
-    later = max(_SLACK * (had.until - since), _LEAST_SLACK)
-    return (*found[:-1], found[-1]._replace(end=had.until + later))
+    return (*found[:-1], found[-1]._replace(end=had.until + by))
 
 
 def as_said(one: Window, had: TimeHad) -> Window:

@@ -32,6 +32,8 @@ class DayToPlan(NamedTuple):
     """What its pieces are worth; of a time without an end nobody asks."""
     lost: float = 0.0
     """Minutes of the first window that went by at a job that took longer."""
+    bears: float = 0.0
+    """Minutes by which it may run over before anything is put off."""
 
     def shared(self) -> Shared:
         """Share its pieces out over the time one has, and put them in order; it may take long."""
@@ -157,7 +159,7 @@ def overrun(settled: Settled, plan: DayPlan) -> float:
     if end is None or not stints or stints[0].window:
         return 0.0
     count = len(stints[0].found.order)
-    over = (plan.lines[count - 1].end - end) / _MINUTE
+    over = (plan.lines[count - 1].end - end) / _MINUTE - asked.bears
     return asked.lost + math.ceil(over / _STEP) * _STEP if count > 1 and over > 0 else 0.0
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from shopboard.prep.time_had import TimeHad, Window, as_said, not_to_the_minute, windows
+from shopboard.prep.time_had import TimeHad, Window, as_said, later_by, runs_over, windows
 from shopboard.shop.hours import OpenHours
 
 DAY = datetime(2026, 6, 8).astimezone()  # a Monday
@@ -28,13 +28,17 @@ def test_what_a_person_says_goes_past_closing() -> None:
 
 
 def test_a_day_in_progress_is_not_held_to_the_minute() -> None:
-    """Half an hour may be 33 minutes, two hours 12 more; closing stays closing."""
-    for minutes, later in ((30, 3), (120, 12), (5, 3)):
+    """Half an hour may be 33 minutes in the end, two hours 12 more; closing stays closing."""
+    for minutes, most in ((30, 3), (120, 12), (5, 3)):
         had = TimeHad(until=at(9) + timedelta(minutes=minutes), any_hours=True)
-        (one,) = not_to_the_minute(windows(had, HOURS, at(9), at(9)), had, at(9))
-        assert one.end == had.until + timedelta(minutes=later)  # type: ignore[operator]
+        for gone, planned in ((0, 1), (5, 2), (60, most)):
+            later = runs_over(had, at(9), at(9) + timedelta(minutes=gone))
+            assert later.planned == timedelta(minutes=planned), "it is not filled from the start"
+            assert later.planned + later.more == timedelta(minutes=most)
+        (one,) = later_by(windows(had, HOURS, at(9), at(9)), had, later.planned)
+        assert one.end == at(9) + timedelta(minutes=minutes + most)
         assert as_said(one, had).end == had.until
     for had in (TimeHad(), TimeHad(days=1)):
         found = windows(had, HOURS, at(9), at(9))
-        assert not_to_the_minute(found, had, at(9)) == found
+        assert later_by(found, had, runs_over(had, at(9), at(10)).planned) == found
         assert as_said(found[0], had) == found[0]

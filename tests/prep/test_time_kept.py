@@ -1,0 +1,91 @@
+"""The time one has, as a day goes on: kept from its beginning, through lateness and a pause.
+
+Minutes by hand: at the metric shop there are 52 minutes of work in seven jobs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.open_shop import OpenShop
+from shopboard.prep.begun_day import begin_day
+from shopboard.prep.day import Planner
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.time_had import TimeHad
+from shopboard.prep.time_read import read_time
+from shopboard.upkeep.task_marks import record_task
+from tests.journal.helpers import Clock
+from tests.two_shops import METRIC
+
+
+def opened(folder: Path, clock: Clock, hours: str) -> OpenShop:
+    told = f'unit = "mm"\nhours = "{hours}"' if hours else 'unit = "mm"'
+    path = folder / "shop.toml"
+    path.write_text(METRIC.replace('unit = "mm"', told, 1), encoding="utf-8")
+    return OpenShop(path, folder / "journal.sqlite3", clock, 0.05)
+
+
+@pytest.fixture
+def kiln(tmp_path: Path, clock: Clock) -> Iterator[OpenShop]:
+    clock.now = clock.now.astimezone().replace(hour=8)
+    with closing(opened(tmp_path, clock, "")) as made:
+        yield made
+
+
+def planned(planner: Planner, open_shop: OpenShop) -> DayPlan:
+    open_shop.refresh()
+    return planner.plan()
+
+
+def targets(plan: DayPlan) -> list[str]:
+    return [line.piece.target for line in plan.lines]
+
+
+def begun(open_shop: OpenShop, said: str) -> tuple[Planner, DayPlan]:
+    """Look at a day for the time that is said, and begin it."""
+    planner = Planner(open_shop)
+    had = read_time(said, open_shop.now()) if said else TimeHad()
+    planner.choose(had=had)
+    looked_at = planner.plan()
+    begin_day(open_shop.journal, "", looked_at.from_now, had=had)
+    planner.choose()
+    return planner, looked_at
+
+
+def test_the_day_that_is_begun_is_the_one_that_was_looked_at(kiln: OpenShop) -> None:
+    """Not one of 33 minutes, with a check of 12 in the place of the wax."""
+    planner, looked_at = begun(kiln, "30 min")
+    plan = planned(planner, kiln)
+    assert targets(plan) == targets(looked_at)
+    assert (plan.hands_on, plan.later) == (30, 0)
+
+
+def test_who_is_two_minutes_slower_leaves_nothing_out(kiln: OpenShop, clock: Clock) -> None:
+    """The gouges took 12 minutes of ten; the rest takes 42, which is all over after 54."""
+    planner, _ = begun(kiln, "52 min")
+    clock.pass_by(minutes=12)
+    record_task(kiln.journal, "tools", "hone")
+    plan = planned(planner, kiln)
+    assert (plan.left, plan.hands_on, plan.later) == ((), 42, 2)
+    clock.pass_by(minutes=4)  # at a step of three
+    plan = planned(planner, kiln)
+    assert (plan.left, plan.later) == ((), 4)
+
+
+@pytest.mark.parametrize("at", [61, 80])
+def test_minutes_lost_before_a_pause_are_not_taken_from_the_time_after_it(
+    tmp_path: Path, clock: Clock, at: int
+) -> None:
+    """The wax took the first hour; in the half hour after the pause there is room for it."""
+    clock.now = clock.now.astimezone().replace(hour=8)
+    with closing(opened(tmp_path, clock, "8:00 to 9:00 and 9:30 to 10:00")) as made:
+        planner, _ = begun(made, "")
+        for minutes in (30, 29, at - 59):
+            clock.pass_by(minutes=minutes)
+            plan = planned(planner, made)
+        first = plan.lines[0].start.astimezone()
+        assert (first.day, first.hour, first.minute) == (clock.now.day, 9, 30)
