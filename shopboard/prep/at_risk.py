@@ -13,6 +13,9 @@ from shopboard.shop.model import Shop
 from shopboard.standing.model import PointStanding
 from shopboard.upkeep.undone import below
 
+GUARDS_YOU = "it guards you"
+"""Of what is left out, where that is so: said before all else."""
+
 
 class LeftPiece(NamedTuple):
     """A piece that does not fit into the time one has."""
@@ -36,8 +39,11 @@ def check_risk(
     needs: ProjectNeeds | None,
 ) -> str:
     """Say what is at risk while a point is not checked."""
+    stays = f"stays {state_word(stands.state)}: {stands.reason or piece.why}"
+    if stands.point.guards:
+        return f"{GUARDS_YOU}; {stays}"
     if needs is None:
-        return f"stays {state_word(stands.state)}: {stands.reason or piece.why}"
+        return stays
     if cost is not None and cost.cost:
         return f"takes up to {share(cost.cost)} of what is allowed: {cost.costs}"
     joints = [

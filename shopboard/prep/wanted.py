@@ -28,7 +28,8 @@ class Wanted(NamedTuple):
     """What a project asks of the points."""
 
     needed: frozenset[str]
-    """Full names of the points that show in its joints, with all that these rest on."""
+    """Full names of the points that show in its joints, with all that these rest on, and of those
+    that guard a person at its machines."""
     to_check: Mapping[str, str]
     """Full names of those to check, each with why; empty: how it stands says it."""
     notes: tuple[StaysOpen, ...] = ()
@@ -69,9 +70,8 @@ def wanted(open_shop: OpenShop, project: Project) -> Wanted:
             elif reason.sort == "cannot":
                 asked.cannot(joint, reason)
     asked.bases()
-    return Wanted(
-        *(points_of(project, shop), asked.to_check, tuple(asked.notes), frozenset(asked.short))
-    )
+    needed = points_of(project, shop) | asked.guards(project)
+    return Wanted(needed, asked.to_check, tuple(asked.notes), frozenset(asked.short))
 
 
 class _Asked:
@@ -141,6 +141,16 @@ class _Asked:
         point = shop.points[full_name]
         where = shop.machines_by_id[point.machine].name
         return StaysOpen("point", point.machine, full_name, where, point.name, why, remedy)
+
+    def guards(self, project: Project) -> set[str]:
+        """Ask for what guards a person at the project's machines, where it is to be checked."""
+        machines = self.open_shop.shop.machines_by_id
+        points = [one for name in project.machines for one in machines[name].points if one.guards]
+        for one in points:
+            stands = self.open_shop.standing.of_point(one.full_name)
+            if stands is not None and stands.to_check:
+                self.to_check.setdefault(one.full_name, "")
+        return {one.full_name for one in points}
 
     def bases(self) -> None:
         """Ask for what the points to check rest on and is not true."""

@@ -1,6 +1,6 @@
 """What of a day's work is worth most, and what is at risk while a piece of it is left out. Pure.
 
-First what is in progress, then what concerns safety, then what the first cut of the project needs,
+First what is in progress, then what guards a person, then what the first cut of the project needs,
 then what costs the project most by the minute, then upkeep.
 """
 
@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.at_risk import check_risk, with_bases
+from shopboard.prep.at_risk import GUARDS_YOU, check_risk, with_bases
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
 from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 from shopboard.shop.model import Shop
-from shopboard.shop.project import Project
+from shopboard.shop.project import Project, ShowsIn
 from shopboard.standing.model import PointStanding, ShopStanding
 
 _BY_STATE: Mapping[str, float] = {"out": 3.0, "unproven": 2.0, "near": 2.0, "waits": 1.0}
@@ -47,19 +47,22 @@ def worth_of(
         in_hand: full name of the point whose check was begun; empty: none.
         needs: what the project needs; None: the day is for all that is due.
     """
-    first = _first_cut(shop, needs.project) if needs is not None else frozenset()
+    first = first_cut(shop, needs.project) if needs is not None else frozenset()
     costs = {one.known.full_name: one for one in needs.points} if needs is not None else {}
     begun = {(m.machine.id, one.task.id) for m in standing.machines for one in m.tasks if one.begun}
+    guarding = {(one.id, task.id) for one in shop.machines for task in one.tasks if task.guards}
     risks, ranks = dict[str, str](), dict[str, tuple[int, float]]()
     for ident, piece in todo.pieces.items():
         stands = standing.of_point(piece.target) if piece.sort == "check" else None
         cost = costs.get(piece.target)
         if stands is None:
             is_begun = (piece.machine, piece.target) in begun
-            ranks[ident], risks[ident] = _upkeep_rank(piece, is_begun=is_begun), piece.why
+            guards = (piece.machine, piece.target) in guarding
+            ranks[ident] = _upkeep_rank(piece, is_begun=is_begun, guards=guards)
+            risks[ident] = f"{GUARDS_YOU}; {piece.why}" if guards else piece.why
             continue
         by_minute = _check_worth(stands, cost, needs) / max(piece.minutes, 1.0)
-        ranks[ident] = (2 if piece.target in first else 3, -by_minute)
+        ranks[ident] = (_check_rank(stands, piece.target in first), -by_minute)
         if piece.target == in_hand:
             ranks[ident] = (0, 0.0)
         risks[ident] = check_risk(shop, piece, stands, cost, needs)
@@ -69,11 +72,16 @@ def worth_of(
     return Worth(tuple(order), risks, frozenset(one for one in order if not together[one][0]))
 
 
-def _upkeep_rank(piece: Piece, *, is_begun: bool) -> tuple[int, float]:
+def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
     """Rank a task or a change of cutter: what is short first. A dull cutter needs force."""
     if piece.sort == "cutter":
         return 1 if piece.act else 0, piece.minutes
-    return 0 if is_begun else 4, piece.minutes
+    return 0 if is_begun else 1 if guards else 4, piece.minutes
+
+
+def _check_rank(stands: PointStanding, is_first: bool) -> int:
+    """Rank a check: what guards a person, what the first cut needs, then the others."""
+    return 1 if stands.point.guards else 2 if is_first else 3
 
 
 def _one_by_one(
@@ -90,9 +98,31 @@ def _one_by_one(
     }
 
 
-def _first_cut(shop: Shop, project: Project) -> frozenset[str]:
-    """Give the points that the first joint of a project shows, with all that they rest on."""
-    names = project.joints[0].point_names if project.joints else ()
+OPERATIONS: Mapping[ShowsIn, int] = {
+    **dict.fromkeys(("edge line", "edge angle"), 1),
+    **dict.fromkeys(("thickness", "resaw"), 2),
+    **dict.fromkeys(("bevel",), 3),
+    **dict.fromkeys(("end angle", "end tilt", "length", "mitre"), 4),
+    **dict.fromkeys(("hole size", "hole angle", "leg angle", "tenon taper"), 5),
+}
+"""In which order wood is worked, by where in it an error shows: straight and square, to thickness,
+ripped to a bevel, cut to length, bored and turned. (common practice, no source)"""
+
+
+def first_cut(shop: Shop, project: Project) -> frozenset[str]:
+    """Give the points that show in what a project's wood goes through first.
+
+    That is of all its joints, in whatever order the shop file names them; with what they rest on.
+    """
+    cuts = {cut for joint in project.joints for cut, names in joint.points.items() if names}
+    first = min((OPERATIONS[cut] for cut in cuts), default=0)
+    names = (
+        name
+        for joint in project.joints
+        for cut, points in joint.points.items()
+        if OPERATIONS[cut] == first
+        for name in points
+    )
     return with_bases(shop, names)
 
 

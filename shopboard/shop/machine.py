@@ -111,6 +111,9 @@ class Point(NamedTuple):
     """Hands come near a cutter: the check starts with the machine unplugged."""
     cutter_off: Annotated[bool, FLAG] = False
     """It is checked with the cutter off; told by its words where the shop file does not say."""
+    guards: Annotated[bool, FLAG] = False
+    """It proves what guards a person, such as a riving knife: time that is short goes to it first.
+    """
     lock: Annotated[str, WORDS] = ""
     """What is locked after adjusting, in the shop's words: ``both trunnion bolts``."""
     sizes: Mapping[str, float] = {}
@@ -181,6 +184,8 @@ class Task(NamedTuple):
     """Hands come near a cutter: it begins with the machine unplugged."""
     cleans: Annotated[bool, FLAG] = False
     """It cleans the cutters that are on the machine."""
+    guards: Annotated[bool, FLAG] = False
+    """It sees to what guards a person: time that is short goes to it first."""
     leaves: Annotated[Leaves, ONE_OF] = "nothing"
     """What it leaves on the machine; told by its words where the shop file does not say."""
     undoes: Annotated[tuple[str, ...], IDS] = ()

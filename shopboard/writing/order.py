@@ -29,7 +29,7 @@ ORDER: dict[str, tuple[str, ...]] = {
         *("id", "was", "name", "check", "proves", "lies", "datum", "in_slot", "side", "face"),
         *("lever", "turn", "other_side", "light_at_top", "light_at_bottom", "light_at_tip"),
         *("light_at_heel", "tolerance", "every", "undone_by", "rests_on", "cutter_near"),
-        *("cutter_off", "lock", "shows_in", "minutes", "sizes", "adjuster"),
+        *("cutter_off", "guards", "lock", "shows_in", "minutes", "sizes", "adjuster"),
     ),
     "machine.point.sizes": (
         *("length", "span", "radius", "circle", "marks", "width", "thickness"),
@@ -40,8 +40,8 @@ ORDER: dict[str, tuple[str, ...]] = {
         *("toward", "away", "toward_seat", "away_seat", "backlash"),
     ),
     "machine.task": (
-        *("id", "was", "name", "minutes", "every", "after", "cutter_near", "cleans", "leaves"),
-        *("undoes", "before", "each", "steps"),
+        *("id", "was", "name", "minutes", "every", "after", "cutter_near", "guards", "cleans"),
+        *("leaves", "undoes", "before", "each", "steps"),
     ),
     "machine.task.steps": (
         "do",

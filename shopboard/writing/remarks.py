@@ -51,6 +51,7 @@ BEHIND: Mapping[str, str] = {
     "machine.point.rests_on": "depends on these: they are checked first",
     "machine.point.cutter_near": "the check begins with the plug in your hand",
     "machine.point.cutter_off": "it is checked with the cutter off",
+    "machine.point.guards": "it proves what guards you: it comes first where time is short",
     "machine.point.lock": "what to lock after setting it",
     "machine.point.shows_in": "where in the work its error shows",
     "machine.point.sizes": "Sizes that are the same every time, so that Enter takes them.",

@@ -114,6 +114,10 @@ OF_POINTS: Mapping[str, Page] = {
             "It is checked with the cutter off; it needs cutter_near. Left out, English words of"
             " datum and face may tell it."
         ),
+        "guards": WhatFor(
+            "It proves what guards you: a guard, a riving knife, how soon the cutter stops. Where"
+            " time is short a prep day takes it first, and for each project on its machine."
+        ),
         "lock": WhatFor("What to lock after setting it.", '"the tilt lock"'),
         "sizes": WhatFor("Lengths that are the same every time, so that Enter takes them."),
         "proves": WhatFor(

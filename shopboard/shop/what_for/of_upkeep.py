@@ -40,6 +40,10 @@ OF_UPKEEP: Mapping[str, Page] = {
             "It cleans the cutter that is on the machine, such as pitch off a blade: a dirty one is"
             " clean once it is done, and is not cleaned a second time on a prep day."
         ),
+        "guards": WhatFor(
+            "It sees to what guards you, such as guard and cord: where time is short a prep day"
+            " takes it first."
+        ),
         "leaves": WhatFor(
             "What it leaves on the machine. Left out, English words of its steps may tell it.",
             '"wax"',

@@ -107,6 +107,7 @@ MACHINE = UsualMachine(
             every="4 weeks",
             undone_by=["blade changed", "knocked"],
             cutter_near=True,
+            guards=True,
         ),
         point(
             "run-down",
@@ -117,6 +118,7 @@ MACHINE = UsualMachine(
             face="blade",
             every="6 months",
             undone_by=["blade changed", "belt changed"],
+            guards=True,
             source="10 s is the usual limit for saws without a brake, from memory",
         ),
     ),
@@ -136,6 +138,7 @@ MACHINE = UsualMachine(
             common=False,
             after=["machine moved", "knocked"],
             cutter_near=True,
+            guards=True,
         ),
         task(
             "clean-blade",

@@ -17,6 +17,7 @@ MACHINE = UsualMachine(
             face="guards, cord, belts and bolts",
             every="6 months",
             undone_by=["machine moved", "knocked"],
+            guards=True,
         ),
     ),
     tasks=(

@@ -142,6 +142,7 @@ MACHINE = UsualMachine(
             every="3 months",
             undone_by=["blade changed", "knocked"],
             cutter_near=True,
+            guards=True,
         ),
         point(
             "mitre-gauge",

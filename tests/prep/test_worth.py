@@ -1,0 +1,116 @@
+"""What of a day is worth most: what guards a person, then what the wood goes through first.
+
+In which order wood is worked is common practice, no source; minutes are those of the shop files.
+"""
+
+from __future__ import annotations
+
+from contextlib import closing
+from datetime import timedelta
+from pathlib import Path
+from typing import get_args
+
+import pytest
+
+from shopboard.prep.plan import DayPlan
+from shopboard.prep.time_had import TimeHad
+from shopboard.prep.worth import OPERATIONS, first_cut
+from shopboard.shop.project import ShowsIn
+from tests.journal.helpers import Clock
+from tests.prep.test_lived_day import opened, planned
+from tests.two_shops import COMBINATION, METRIC
+
+GUARD = """
+[[machine.point]]
+id = "knife"
+name = "Riving knife in line"
+check = "go-no-go"
+face = "riving knife"
+every = "3 months"
+guards = true
+minutes = "4 min"
+
+[[machine.cutter]]
+id = "rip"
+"""
+CARCASE = """
+[[project.joint]]
+id = "case"
+name = "Case"
+kind = "carcase"
+width = "{width}"
+height = "{width}"
+depth = "{width}"
+thickness = "{thickness}"
+"""
+
+
+def with_guard(text: str) -> str:
+    """Give a shop whose saw has a riving knife to check."""
+    return text.replace('\n[[machine.cutter]]\nid = "rip"\n', GUARD, 1)
+
+
+def had(clock: Clock, minutes: float) -> TimeHad:
+    return TimeHad(until=clock.now + timedelta(minutes=minutes), any_hours=True)
+
+
+def names(plan: DayPlan) -> list[str]:
+    return [line.piece.target for line in plan.lines]
+
+
+def test_every_cut_has_its_place_among_the_operations() -> None:
+    assert {*OPERATIONS} == {*get_args(ShowsIn)}
+
+
+@pytest.mark.parametrize(
+    ("shop", "width", "thickness", "edges"),
+    [
+        (METRIC, "300 mm", "20 mm", {"saw.blade"}),  # its edges are cut on the saw
+        (COMBINATION, "12 in", "3/4 in", {"jointer.fence"}),
+    ],
+)
+def test_edges_are_jointed_before_ends_are_cut_however_the_file_goes(
+    tmp_path: Path, clock: Clock, shop: str, width: str, thickness: str, edges: set[str]
+) -> None:
+    """A case that the file names before the boards of its top needs the crosscut later."""
+    if "jointer.fence" in edges:
+        shop = shop.replace('["end tilt", "edge angle"]', '["end tilt", "end angle"]')
+    joint = CARCASE.format(width=width, thickness=thickness)
+    head, project, tail = shop.rpartition("[[project.joint]]")
+    for number, text in enumerate((f"{head}{joint.strip()}\n\n{project}{tail}", f"{shop}{joint}")):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        with closing(opened(folder, clock, text)) as open_shop:
+            assert first_cut(open_shop.shop, open_shop.shop.projects[0]) == edges
+
+
+@pytest.mark.parametrize("shop", [METRIC, COMBINATION])
+def test_in_little_time_what_guards_comes_first(tmp_path: Path, clock: Clock, shop: str) -> None:
+    """Six minutes: another check fits, too, and is not taken; in less it is left with its risk."""
+    with closing(opened(tmp_path, clock, with_guard(shop))) as open_shop:
+        assert names(planned(open_shop, had(clock, 6))) == ["saw.knife"]
+        left = {one.piece.target: one.risk for one in planned(open_shop, had(clock, 3)).left}
+        assert left["saw.knife"] == "it guards you; stays unproven: never checked"
+        assert left["saw.blade"] == "stays unproven: never checked"
+        assert next(iter(left)) == "saw.knife"
+
+
+def test_a_task_that_guards_comes_first_too(tmp_path: Path, clock: Clock) -> None:
+    text = METRIC.replace(
+        'every = "2 weeks"', 'every = "2 weeks"\nguards = true\nminutes = "6 min"'
+    )
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        assert names(planned(open_shop, had(clock, 8))) == ["hone"]
+        left = planned(open_shop, had(clock, 3)).left[0]
+        assert (left.piece.target, left.risk.split(";")[0]) == ("hone", "it guards you")
+
+
+def test_a_project_asks_for_what_guards_at_its_machines(tmp_path: Path, clock: Clock) -> None:
+    """No joint shows a riving knife, but nobody cuts a project behind one that is off."""
+    guarded = with_guard(METRIC)
+    with closing(opened(tmp_path, clock, guarded)) as open_shop:
+        assert "saw.knife" in names(planned(open_shop, project="shelf"))
+    (tmp_path / "other").mkdir()
+    unmarked = guarded.replace("guards = true\n", "")
+    with closing(opened(tmp_path / "other", clock, unmarked)) as open_shop:
+        assert "saw.knife" not in names(planned(open_shop, project="shelf"))
