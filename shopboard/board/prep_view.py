@@ -30,6 +30,8 @@ from shopboard.prep.plan_words import (
 _LEAST_ROWS = 5
 """Rows of the list that stay, however large the rest."""
 
+_HOW_LONG = "How long do you have?"
+
 _CHANGE_OVER = "change over to it"
 
 _ROOMY = 34
@@ -79,7 +81,7 @@ def _head(shown: Shown, width: int) -> list[Row]:
         rows.append(_before_it_begins(shown))
     if plan.quiet_since is not None:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
-    if plan.limited:
+    if plan.limited or plan.day is None:
         rows += _time_rows(shown, width)
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
@@ -102,12 +104,14 @@ def _time_rows(shown: Shown, width: int) -> list[Row]:
     """Say what time one has, how much does not fit into it, and which joints that holds up."""
     plan = shown.plan
     told = " ".join(filter(None, (closed_words(plan), time_words(plan), left_words(plan))))
-    words = clip(told or "time: as long as it takes", width - 6)
+    told = told or ("" if plan.is_done else "As long as it takes.")
+    rows = [(("  t ", "key"), (f" {clip(told, width - 6)}", "due"))] if told else list[Row]()
+    if rows and plan.day is None:
+        fits = cell_len(_HOW_LONG) + cell_len(told) + 8 <= width
+        asks: Row = (("  t ", "key"), (f" {_HOW_LONG} ", "bold"))
+        rows = [(*asks, (told, "due"))] if fits else [asks, ((f"     {told}", "due"),)]
     held = (one for note in plan.holds for one in wrap(said(note), width - 8))
-    return [
-        (("  t ", "key"), (f" {words}", "due")),
-        *(((f"     {one}", "due"),) for one in held),
-    ]
+    return [*rows, *(((f"     {one}", "due"),) for one in held)]
 
 
 def _no_time(shown: Shown, width: int) -> list[Row]:

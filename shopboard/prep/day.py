@@ -154,6 +154,7 @@ class Planner:
             left,
             as_said(asked.windows[0], self._time()[0]) if asked.windows else None,
             not asked.windows or asked.windows[0].end is not None,
+            until=self._time()[0].until,
             holds=still_held(self._open_shop.shop, wanted_one, left),
         )
         return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)

@@ -85,6 +85,8 @@ class DayPlan(NamedTuple):
     """Whether that has an end."""
     goes: tuple[str, ...] = ()
     """Names of the project's joints that are GO, once nothing is left to do for it."""
+    until: datetime | None = None
+    """The end of the time that one said to have; None: nothing was said."""
     holds: tuple[str, ...] = ()
     """Which joints of the project need checks that do not fit, in sentences."""
 

@@ -153,6 +153,9 @@ def time_words(plan: DayPlan) -> str:
     if end is None:
         return ""
     later = any(line.start >= end for line in plan.lines)
+    if plan.until is not None and plan.until > end:
+        said, pause = clock(plan.until, plan.now), clock(end, plan.now)
+        return f"Time until {said}, with a pause from {pause}."
     return f"Time until {clock(end, plan.now)}{', the rest later' if later else ''}."
 
 

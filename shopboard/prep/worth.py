@@ -47,29 +47,44 @@ def worth_of(
         in_hand: full name of the point whose check was begun; empty: none.
         needs: what the project needs; None: the day is for all that is due.
     """
-    first = first_cut(shop, needs.project) if needs is not None else frozenset()
-    costs = {one.known.full_name: one for one in needs.points} if needs is not None else {}
-    begun = {(m.machine.id, one.task.id) for m in standing.machines for one in m.tasks if one.begun}
-    guarding = {(one.id, task.id) for one in shop.machines for task in one.tasks if task.guards}
-    risks, ranks = dict[str, str](), dict[str, tuple[int, float]]()
-    for ident, piece in todo.pieces.items():
-        stands = standing.of_point(piece.target) if piece.sort == "check" else None
-        cost = costs.get(piece.target)
-        if stands is None:
-            is_begun = (piece.machine, piece.target) in begun
-            guards = (piece.machine, piece.target) in guarding
-            ranks[ident] = _upkeep_rank(piece, is_begun=is_begun, guards=guards)
-            risks[ident] = f"{GUARDS_YOU}; {piece.why}" if guards else piece.why
-            continue
-        by_minute = _check_worth(stands, cost, needs) / max(piece.minutes, 1.0)
-        ranks[ident] = (_check_rank(stands, piece.target in first), -by_minute)
-        if piece.target == in_hand:
-            ranks[ident] = (0, 0.0)
-        risks[ident] = check_risk(shop, piece, stands, cost, needs)
+    ranker = _Ranker(shop, standing, in_hand, needs)
+    told = {ident: ranker.rank_and_risk(piece) for ident, piece in todo.pieces.items()}
+    ranks = {ident: rank for ident, (rank, _) in told.items()}
+    risks = {ident: risk for ident, (_, risk) in told.items()}
     place = {ident: at for at, ident in enumerate(todo.pieces)}
     together = _one_by_one(ranks, todo.pieces)
     order = sorted(todo.pieces, key=lambda ident: (together[ident], place[ident]))
     return Worth(tuple(order), risks, frozenset(one for one in order if not together[one][0]))
+
+
+class _Ranker:
+    """What is asked of a day, by which its pieces are ranked."""
+
+    def __init__(
+        self, shop: Shop, standing: ShopStanding, in_hand: str, needs: ProjectNeeds | None
+    ) -> None:
+        self.shop, self.standing, self.in_hand, self.needs = shop, standing, in_hand, needs
+        self.first = first_cut(shop, needs.project) if needs is not None else frozenset[str]()
+        points = needs.points if needs is not None else ()
+        self.costs = {one.known.full_name: one for one in points}
+        tasks = [(one.machine.id, task) for one in standing.machines for task in one.tasks]
+        self.begun = {(machine, one.task.id) for machine, one in tasks if one.begun}
+        self.guarding = {(machine, one.task.id) for machine, one in tasks if one.task.guards}
+
+    def rank_and_risk(self, piece: Piece) -> tuple[tuple[int, float], str]:
+        """Rank a piece, the least is worth most, and say what is at risk while it is left out."""
+        stands = self.standing.of_point(piece.target) if piece.sort == "check" else None
+        place = (piece.machine, piece.target)
+        if stands is None:
+            guards = place in self.guarding
+            rank = _upkeep_rank(piece, is_begun=place in self.begun, guards=guards)
+            return rank, f"{GUARDS_YOU}; {piece.why}" if guards else piece.why
+        cost = self.costs.get(piece.target)
+        risk = check_risk(self.shop, piece, stands, cost, self.needs)
+        if piece.target == self.in_hand:
+            return (0, 0.0), risk
+        by_minute = _check_worth(stands, cost, self.needs) / max(piece.minutes, 1.0)
+        return (_check_rank(stands, is_first=piece.target in self.first), -by_minute), risk
 
 
 def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
@@ -79,7 +94,7 @@ def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, fl
     return 0 if is_begun else 1 if guards else 4, piece.minutes
 
 
-def _check_rank(stands: PointStanding, is_first: bool) -> int:
+def _check_rank(stands: PointStanding, *, is_first: bool) -> int:
     """Rank a check: what guards a person, what the first cut needs, then the others."""
     return 1 if stands.point.guards else 2 if is_first else 3
 

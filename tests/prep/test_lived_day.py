@@ -179,13 +179,13 @@ def test_done_on_another_day_says_for_when_it_was_planned(tmp_path: Path, clock:
     ("minutes", "holds"),
     [
         (60, ()),
-        (20, ("HOLD for Seat of four boards: 42 min of checks more.",)),
+        (20, ("HOLD for Seat of four boards: 40 min of checks more.",)),
     ],
 )
 def test_a_joint_whose_checks_do_not_fit_stays_on_hold(
     tmp_path: Path, clock: Clock, minutes: float, holds: tuple[str, ...]
 ) -> None:
-    """Seated 10 minutes, fence 15, tables 12, knives 15; in 20 the first alone fits."""
+    """Seated 10 minutes, fence 15, tables 12, knives 15; 20 are for the tables alone."""
     text = COMBINATION.replace(
         'tolerance = "4 thou/ft"\nevery = "1 year"',
         'tolerance = "4 thou/ft"\nevery = "1 year"\nshows_in = "edge line"',

@@ -163,7 +163,7 @@ def test_what_does_not_fit_is_on_the_page_with_its_minutes_and_its_risk() -> Non
     page = Page(prep_sheet(plan_of(1, left=(left,), holds=(held,)), SHOP, A4))
     texts = [[cell[0] for cell in row] for row in page.rows]
     assert texts[1] == ["□", "left", "Table saw", "check Fence (stays due: knocked)", "12", ""]
-    assert f"Not in your time: 1 piece, 12 min. {held}" in " ".join(page.words["p"])
+    assert f"Not in your time: 1 job, 12 min. {held}" in " ".join(page.words["p"])
     only = Page(prep_sheet(plan_of(0, left=(left,)), SHOP, A4))
     assert len(only.rows) == 1
     assert fits(prep_sheet(plan_of(30, left=(left,) * 40), SHOP, A4))

@@ -47,7 +47,7 @@ class TimeHadScreen(ListScreen):
 
     def heading(self) -> str:
         """Say what is asked."""
-        return "What time do you have?"
+        return "How long do you have?"
 
     def _choices(self) -> list[_TimeLine]:
         now, hours = self.open_shop.now(), self.open_shop.shop.hours
