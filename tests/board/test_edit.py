@@ -51,7 +51,9 @@ async def to_line(board: Board, words: str) -> str:
 
 async def on_line(board: Board, words: str) -> None:
     """Put the cursor on a line."""
-    text = await board.press(*(["up"] * 60))
+    before, text = "", board.text
+    while text != before:  # to the first of them
+        before, text = text, await board.press(*(["up"] * 8))
     for _ in range(60):
         if any("►" in line and words in line for line in text.splitlines()):
             return
