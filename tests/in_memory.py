@@ -14,8 +14,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 _MEMORY = Path("/dev/shm")  # Linux has it; elsewhere the usual place will do
-_ROOM = 4 << 30
-"""Bytes that must be free there: a whole run fills about a quarter of them."""
+_ROOM = 1 << 30
+"""Bytes that must be free there: a whole run fills half of them."""
 
 
 def in_memory() -> Callable[[], None] | None:

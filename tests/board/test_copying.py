@@ -11,12 +11,22 @@ from pathlib import Path
 
 import pytest
 
+from shopboard.board import copying as copying_beside
 from shopboard.board.copying import Copying
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.journal.copies import folder_beside
 from tests.board.conftest import Board, Place
 from tests.board.test_path import READY, TO_CHECK
 from tests.journal.helpers import uids
+
+LESS_URGENT = 5
+
+
+@pytest.fixture(autouse=True)
+def _not_behind_all(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of a computer that the tests keep busy it would get a hundredth, and take a minute."""
+    assert copying_beside._LEAST_URGENT == 19
+    monkeypatch.setattr(copying_beside, "_LEAST_URGENT", LESS_URGENT)
 
 
 def copies(journal: Path) -> list[Path]:
@@ -96,6 +106,8 @@ async def test_what_is_new_is_copied_when_the_board_is_left(place: Place) -> Non
         assert not copies(place.journal_file)
         record(place)
     assert one._child is not None  # the board was closed just now
+    if hasattr(os, "getpriority"):
+        assert os.getpriority(os.PRIO_PROCESS, one._child.pid) == LESS_URGENT
     assert one._child.wait(30) == 0
     assert len(uids(copies(place.journal_file)[0])) == 2
 
