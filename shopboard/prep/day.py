@@ -252,8 +252,9 @@ class Planner:
         open_shop = self._open_shop
         zero = zero_of(self._records(), open_shop.now())
         had, since = self._time()
-        found = windows(had, open_shop.shop.hours, open_shop.now(), since)
-        found = later_by(found, had, self._runs_over(zero).planned)
+        over = self._runs_over(zero)
+        found = windows(had, open_shop.shop.hours, open_shop.now(), since, sum(over, timedelta()))
+        found = later_by(found, had, over.planned)
         return max(zero, found[0].start) if found else zero, found
 
     def _runs_over(self, zero: datetime) -> RunsOver:

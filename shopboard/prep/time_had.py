@@ -48,8 +48,15 @@ class Window(NamedTuple):
     """None: it has no end."""
 
 
+_NONE = timedelta()
+
+
 def windows(
-    had: TimeHad, hours: tuple[OpenHours, ...], now: datetime, since: datetime
+    had: TimeHad,
+    hours: tuple[OpenHours, ...],
+    now: datetime,
+    since: datetime,
+    late: timedelta = _NONE,
 ) -> tuple[Window, ...]:
     """Give the windows that one has, from the one of now on, or the next.
 
@@ -58,8 +65,9 @@ def windows(
         hours: of the shop.
         now: the time.
         since: when that was said, or the last full minute.
+        late: how long after the end that was said one goes on with what is in hand.
     """
-    if had.until is not None and had.until <= now:
+    if had.until is not None and had.until + late <= now:
         return ()
     if had.any_hours or (not (hours and _closes(hours)) and not had.days):
         return (Window(since, had.until),)
@@ -93,9 +101,9 @@ def runs_over(had: TimeHad, since: datetime, upto: datetime) -> RunsOver:
         upto: when something of the day was recorded last.
     """
     if had.until is None:
-        return RunsOver(timedelta(), timedelta())
+        return RunsOver(_NONE, _NONE)
     most = max(_SLACK * (had.until - since), _LEAST_SLACK)
-    planned = min(most, _AT_FIRST + _PER_GONE_BY * max(upto - since, timedelta()))
+    planned = min(most, _AT_FIRST + _PER_GONE_BY * max(upto - since, _NONE))
     return RunsOver(planned, most - planned)
 
 

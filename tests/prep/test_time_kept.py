@@ -76,6 +76,20 @@ def test_who_is_two_minutes_slower_leaves_nothing_out(kiln: OpenShop, clock: Clo
     assert (plan.left, plan.later) == ((), 4)
 
 
+def test_what_is_in_hand_when_time_is_up_is_gone_on_with(kiln: OpenShop, clock: Clock) -> None:
+    """For three minutes of half an hour; then time is up."""
+    planner, _ = begun(kiln, "30 min")
+    clock.pass_by(minutes=24)
+    record_task(kiln.journal, "saw", "wax")
+    clock.pass_by(minutes=1)
+    assert targets(planned(planner, kiln)) == ["saw.arbor"]
+    for minutes, up in ((6.5, False), (2, True)):
+        clock.pass_by(minutes=minutes)
+        plan = planned(planner, kiln)
+        assert plan.time_is_up is up
+        assert targets(plan) == ([] if up else ["saw.arbor"])
+
+
 @pytest.mark.parametrize("at", [61, 80])
 def test_minutes_lost_before_a_pause_are_not_taken_from_the_time_after_it(
     tmp_path: Path, clock: Clock, at: int
