@@ -38,16 +38,20 @@ def with_answers(plan: DayPlan, answers: Iterable[GlueUpAnswer], project: str) -
         project: name of the project.
     """
     told = [*answers]
-    held = {one.joint.full_name: _on_hold(one, project) for one in told if not one.go}
-    others = [one for one in plan.stays_open if one.target not in held]
+    held = [one for each in told for one in _on_hold(each, project)]
+    targets = {one.target for one in held}
+    others = [one for one in plan.stays_open if one.target not in targets]
     goes = tuple(one.joint.name for one in told if one.go)
-    return plan._replace(stays_open=(*others, *held.values()), goes=goes)
+    return plan._replace(stays_open=(*others, *held), goes=goes)
 
 
-def _on_hold(one: GlueUpAnswer, project: str) -> StaysOpen:
-    worst, joint = one.reasons[0], one.joint
-    why = f"{one.word}, {worst.words}"
-    return StaysOpen("joint", "", joint.full_name, project, joint.name, why, worst.to_do)
+def _on_hold(one: GlueUpAnswer, project: str) -> list[StaysOpen]:
+    """Give what holds a joint up, as the answer before a glue-up tells it."""
+    ids = "", one.joint.full_name
+    return [
+        StaysOpen("joint", *ids, project, one.joint.name, f"{one.word}, {each.words}", each.to_do)
+        for each in one.told
+    ]
 
 
 def last_day(journal: Store) -> tuple[PrepDay | None, int]:

@@ -182,7 +182,8 @@ def open_words(count: int) -> str:
 
 def goes(plan: DayPlan) -> str:
     """Say which joints of a project go, once nothing is left to do for it; empty: there is none."""
-    held = ", ".join(one.name for one in plan.stays_open if one.sort == "joint")
+    joints = (one.name for one in plan.stays_open if one.sort == "joint")
+    held = ", ".join(dict.fromkeys(joints))
     if plan.project is None or not (plan.goes or held):
         return ""
     go = f"GO for {counted(len(plan.goes), 'joint')}" if plan.goes else ""

@@ -7,9 +7,12 @@ from contextlib import closing
 import pytest
 
 from shopboard.board.screens.prep import PrepScreen
-from shopboard.journal import JournalCannotWrite, open_journal
-from shopboard.prep.begun_day import day_under_way
+from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
+from shopboard.prep.begun_day import begin_day, day_under_way
+from shopboard.upkeep.tags import record_tag
+from shopboard.upkeep.task_marks import record_task
 from tests.board.conftest import Board, Place
+from tests.prep.results import result
 from tests.prep.workshop import SHOP
 
 PLUG_OUT = "1"
@@ -296,3 +299,43 @@ async def test_half_an_hour_is_chosen_by_the_pad_and_what_does_not_fit_is_listed
         await board.press("t", "2")
         assert entries(loft, "prep") == 2
         assert "Time until 9:0" in board.text
+
+
+async def test_what_stays_open_is_told_in_full_and_its_digit_leads_there(loft: Place) -> None:
+    """Below the work; the day is done when nothing else is left, and says what it took."""
+    with closing(open_journal(loft.journal_file, loft.clock)) as journal:
+        record_tag("jointer", "guard is off", journal)
+        record_task(journal, "edges", "hone")
+        for task in ("wax", "pitch"):
+            record_task(journal, "saw", task)
+        begin_day(journal, "", None, planned=(("saw", 12.0),))
+        for point in ("blade", "fence"):
+            loft.clock.pass_by(minutes=5)
+            journal.append([NewEntry(new_uid(), "check", "saw", point, result(0.0, 5e-5))])
+    async with loft.open() as board:
+        await board.press("n")
+        await worked_out(board)
+        assert board.says("Nothing is left in this plan. 1 thing stays open.")
+        assert board.says("The day took 10 min, 12 min planned; 2 checked.")
+        assert board.says("OPEN Jointer: DO NOT USE, guard is off")
+        assert board.says("To settle it: fix Jointer, then clear its tag.")
+        await board.press("1")
+        assert "Jointer" in board.lines[0]
+        await board.press("minus", "c")
+        assert board.says("cost and use")
+        assert board.says("The prep day in progress")
+        await board.press("minus", "enter")
+        assert board.says("The prep day is over: it took 10 min, 12 min planned; 2 checked.")
+
+
+async def test_a_point_that_stays_open_can_be_looked_at(loft: Place) -> None:
+    with closing(open_journal(loft.journal_file, loft.clock)) as journal:
+        begin_day(journal, "", None)
+        for _ in range(2):
+            near = result(1.7e-3, 1e-4)  # of 0.1 deg, which are 1.745 mrad
+            journal.append([NewEntry(new_uid(), "check", "jointer", "fence", near)])
+    async with loft.open() as board:
+        await board.press("n")
+        await worked_out(board)
+        await board.press(await digit_of(board, "open", "Jointer fence"))
+        assert "Jointer · Jointer fence" in board.lines[0]

@@ -257,5 +257,7 @@ def test_a_day_comes_to_its_end_and_says_what_stays_open(
             held = answer.joint.full_name in named
             assert held != answer.go
             assert (answer.joint.name in plan.goes) == answer.go
+            told = [one.remedy for one in plan.stays_open if one.target == answer.joint.full_name]
+            assert told == [one.to_do for one in answer.told]
         if not plan.stays_open:
             assert len(plan.goes) == len(project.joints)
