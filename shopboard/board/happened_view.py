@@ -55,7 +55,7 @@ def happened_lines(
         lines.append(
             (
                 (f" {mark}{label} ", style),
-                (f" {what:<17}", "bold"),
+                (f" {what:<18}", "bold"),
                 (undoes(shop, machine, what), "dim"),
             )
         )
@@ -65,7 +65,7 @@ def happened_lines(
     for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
         what = said(kinds.HAPPENING.read(entry).what)
         mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
-        line = f"{mark}{what:<17} {ago(entry.when, now):<15} {_details(entry, shop)}"
+        line = f"{mark}{what:<18} {ago(entry.when, now):<15} {_details(entry, shop)}"
         lines.append(((clip(line, width - 1), style),))
     return [fit(line, width) for line in lines[:room]]
 

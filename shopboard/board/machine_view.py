@@ -142,6 +142,8 @@ def _in_order(standing: MachineStanding, order: Sequence[str], size: tuple[int, 
     numbers = {one.point.full_name: str(at) for at, one in enumerate(standing.points, 1)}
     here = [numbers[name] for name in order if name in numbers]
     first = standing.first
+    if first is not None and standing.to_check == 1 and not standing.tag:
+        return large_words(f"{first.comes_first} {first_words(standing)}", size)
     if first is None or standing.to_check == 1:
         words = f"check in this order: {', '.join(here)}" if len(here) > 1 else ""
         return [((f"  {words}", "bold"),)] if words else []
