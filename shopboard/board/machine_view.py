@@ -137,14 +137,22 @@ def _under_way(standing: MachineStanding) -> list[Line]:
     return [((words, "danger"),)]
 
 
+def _only_one(standing: MachineStanding, size: tuple[int, int]) -> list[Line]:
+    """Say large what is to be checked, where it is one point; below it stands in the list alone."""
+    first = standing.first
+    if first is None or standing.tag:
+        return []
+    return large_words(f"{first.comes_first} {first_words(standing)}", size)
+
+
 def _in_order(standing: MachineStanding, order: Sequence[str], size: tuple[int, int]) -> list[Line]:
     """Say what is checked first, large where there is room, and by their numbers what after it."""
     numbers = {one.point.full_name: str(at) for at, one in enumerate(standing.points, 1)}
     here = [numbers[name] for name in order if name in numbers]
     first = standing.first
-    if first is not None and standing.to_check == 1 and not standing.tag:
-        return large_words(f"{first.comes_first} {first_words(standing)}", size)
-    if first is None or standing.to_check == 1:
+    if standing.to_check == 1:
+        return _only_one(standing, size)
+    if first is None:
         words = f"check in this order: {', '.join(here)}" if len(here) > 1 else ""
         return [((f"  {words}", "bold"),)] if words else []
     number = numbers.get(first.point.full_name, "")

@@ -14,7 +14,7 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK, is_wide
 from shopboard.board.hits import hit
-from shopboard.board.large_list import LETTERS, large_row
+from shopboard.board.large_list import large_row
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
 from shopboard.standing.next_checks import by_name, worst_first
@@ -29,6 +29,8 @@ _MARGIN = 7
 """Columns of the title."""
 _NAMES = 12
 """Columns of cursor, digit and short name."""
+_LARGE = 4
+"""Rows of one of the list in large letters at the least."""
 _APART = 3
 """Columns between the longest words and the minutes: the eye finds them on wide windows, too."""
 FIRST_FEW = 3
@@ -186,16 +188,18 @@ def _large(
 ) -> list[Line]:
     """Draw all of it in large letters, where a wide window has room for that; else nothing."""
     width, room = size
-    if not is_wide(width) or (LETTERS + 1) * len(items) - 1 > room:
+    if not is_wide(width) or _LARGE * len(items) > room:
         return []
-    lines: list[Line] = [()] if (LETTERS + 1) * len(items) <= room else []
+    lines: list[Line] = []
     for at, one in enumerate(items):
         digit, short = _called(one, called)
         beside = (f"{one.mark} {minutes.get(one.key, '')}", one.style)
-        name = f"{digit} {said(short)}  {one.words}"
-        rows = large_row(name, beside, width - _MARGIN, here=at == cursor)
-        lines += [*(hit(row, f"#{len(called) + at}") for row in rows), ()]
-    return _titled(lines[:-1], 0, len(items), width)
+        name = f"{said(short)}: {one.words}"
+        rows = large_row(digit, name, beside, width - _MARGIN, here=at == cursor)
+        if not rows:
+            return []
+        lines += [(), *(hit(row, f"#{len(called) + at}") for row in rows)]
+    return _titled(lines, 0, len(items), width) if len(lines) <= room else []
 
 
 def _called(one: NextItem, called: Mapping[str, tuple[str, str]]) -> tuple[str, str]:
