@@ -46,17 +46,19 @@ class DayToPlan(NamedTuple):
 
     @property
     def without(self) -> Mapping[str, frozenset[str]]:
-        """By a check, the upkeep before it that is not begun: it can be done without."""
+        """By a check, the upkeep before it that is not begun: it can be done without.
+
+        So can a change of cutter without the tasks that come before it: a dull one needs force.
+        """
         pieces = self.todo.pieces
-        spared = {
-            name
-            for name, piece in pieces.items()
-            if piece.sort != "check" and name not in self.worth.begun
-        }
+        open_ = {name for name in pieces if name not in self.worth.begun}
+        tasks = {name for name in open_ if pieces[name].sort == "task"}
+        upkeep = {name for name in open_ if pieces[name].sort != "check"}
+        spared = {"check": upkeep, "cutter": tasks}
         return {
-            job.id: frozenset(name for name, _ in job.after if name in spared)
+            job.id: frozenset(name for name, _ in job.after if name in some)
             for job in self.workday.jobs
-            if pieces[job.id].sort == "check"
+            if (some := spared.get(pieces[job.id].sort))
         }
 
     def _span(self, one: Window) -> tuple[float, float]:
@@ -169,14 +171,16 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     endless = had.until is None and not had.days
     left = [asked.todo.pieces[name] for name in settled.shared.left]
     done = [name for stint in settled.shared.stints for name in stint.found.order]
-    before = [name for check in done for name in asked.without.get(check, ())]
+    checks = [name for name in done if asked.todo.pieces[name].sort == "check"]
+    before = [name for check in checks for name in asked.without.get(check, ())]
     found = []
     for piece in left:
         told = [_on_no_day(asked, piece, left)] if endless else []
         told.append(asked.worth.risks[piece.id])
         if piece.id in before:
-            checks = counted(before.count(piece.id), "check is", "checks are")
-            told.append(f"{checks} made without it")
+            told.append(
+                f"{counted(before.count(piece.id), 'check is', 'checks are')} made without it"
+            )
         found.append(LeftPiece(piece, "; ".join(filter(None, told))))
     return tuple(found)
 

@@ -88,8 +88,11 @@ class _Ranker:
 
 
 def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
-    """Rank a task or a change of cutter: what is short first. A dull cutter needs force."""
-    if piece.sort == "cutter":
+    """Rank a task or a change of cutter: what is short first. A dull cutter needs force.
+
+    One that is cleaned beside the machine is upkeep; where it is to go on, the change brings it.
+    """
+    if piece.sort == "cutter" and piece.act != "cleaned":
         return 1 if piece.act else 0, piece.minutes
     return 0 if is_begun else 1 if guards else 4, piece.minutes
 
