@@ -101,6 +101,12 @@ def build(shop: NewShop) -> dict[str, Any]:
     return {key: _bare(one) for key, one in tables if one}
 
 
+def machine_table(new: NewMachine, unit: Unit) -> dict[str, Any]:
+    """Give what the file says of one machine."""
+    table: dict[str, Any] = _bare(_machine(new, unit))
+    return table
+
+
 def _free(ident: str, taken: Sequence[str]) -> str:
     """Give an id that nothing bears yet: ``bench-2``."""
     number, free = 2, ident

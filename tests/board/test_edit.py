@@ -10,7 +10,9 @@ from typing import Any
 import pytest
 
 from shopboard.board.edit_view import changed_lines
+from shopboard.checks.ranking import rank
 from shopboard.metrology.adjuster import Screw
+from shopboard.sittings.point_job import job_for
 from shopboard.writing.splice import LineChange
 from tests.board.conftest import Board, Place
 from tests.two_shops import SHOPS
@@ -303,6 +305,25 @@ async def test_one_of_my_own_is_asked_key_by_key(place: Place) -> None:
         assert "Saved" in await board.press("enter")
     square = says(place, "drawer", "square", -1)
     assert square == {"id": "brass-square", "name": "Brass square", "length": "5 in", "grade": "00"}
+
+
+async def test_a_machine_is_added_with_what_is_usual_and_can_be_proven(place: Place) -> None:
+    """Nothing is odd then, and each of its points has a check that the tools can do."""
+    async with place.open() as board:
+        await board.press("e")
+        await to_line(board, "add a machine")
+        await to_line(board, "Router table")
+        text = await board.settle()
+        assert '+ kind = "router table"' in text
+        assert "odd" not in text
+        assert "Saved" in await board.press("enter")
+        added = board.app.open_shop.shop.machines[-1]
+        assert (added.name, added.kind) == ("Router table", "router table")
+        assert added.points
+        assert added.tasks
+        assert {one.kind for one in added.cutters} == {"bit"}
+        for point in added.points:
+            assert rank(job_for(board.app.open_shop.shop, point, None), point.checks)[0].proves
 
 
 async def test_a_usual_tool_is_added_by_its_number(place: Place) -> None:

@@ -19,7 +19,7 @@ from shopboard.usual.offered import usual_tools
 from shopboard.usual.parts import OFTEN, UsualCutter, UsualPoint, UsualTask, in_unit
 from shopboard.writing.alone import refused_alone
 from shopboard.writing.by_name import choices, ids_of
-from shopboard.writing.edits import Add, at_path
+from shopboard.writing.edits import Add, at_path, stands
 from shopboard.writing.offers import Offer, keys_to_add, offer
 from shopboard.writing.opened import OpenedFile
 from shopboard.writing.things import SORTS, Thing
@@ -101,7 +101,9 @@ class AddScreen(ValueScreen):
         if self._sort == "machine":
             for kind in filter(None, lookup.KINDS):
                 one = lookup.machine(kind)
-                yield one.id, {"id": self._free(one.id), "name": one.name, "kind": kind}
+                ident = self._free(one.id)
+                name = one.name if ident == one.id else f"{one.name} {ident.rpartition('-')[2]}"
+                yield one.id, {"id": ident, "name": name, "kind": kind}
         if self._thing.sort != "machine" or says.get("kind", "") not in lookup.KINDS:
             return
         machine = lookup.machine(says.get("kind", ""))
@@ -114,6 +116,17 @@ class AddScreen(ValueScreen):
             table = part.table(unit) if isinstance(part, UsualPoint) else in_unit(part.says, unit)
             rests = [base for base in table.pop("rests_on", ()) if base in there]
             yield part.id, {**table, **({"rests_on": rests} if rests else {})}
+
+    def _whole(self, usual: Mapping[str, Any]) -> Mapping[str, Any]:
+        """Give a machine with its usual points and tasks, as far as the tools prove them."""
+        if self._sort != "machine":
+            return usual
+        from shopboard.prep.new_machine import usual_machine
+
+        data = self._file.data
+        drawer = at_path(data, ("drawer",)) if stands(data, ("drawer",)) else {}
+        unit = self.open_shop.shop.unit
+        return {**usual_machine(usual["kind"], usual["id"], drawer, unit), "name": usual["name"]}
 
     def _usual_sets(self) -> Iterator[tuple[str, Mapping[str, Any]]]:
         """Give what usually sets such a point, as far as it is known without its owner."""
@@ -142,7 +155,7 @@ class AddScreen(ValueScreen):
             listed = self._offer is not None and self._offer.options
             self.refuse("nothing is ticked" if listed else "nothing is typed")
         elif self._setting == _USUAL and words != [_OWN]:
-            usual = self._usual[words[0]]
+            usual = self._whole(self._usual[words[0]])
             if self._sort in ("cutter", "adjuster"):  # the rest nobody knows but its owner
                 self._said = {key: [str(value)] for key, value in usual.items()}
                 self._next()
