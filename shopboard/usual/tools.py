@@ -92,7 +92,9 @@ _FINE_MM = (
 
 
 def _leaves(words: str, leaves: tuple[str, ...]) -> Promise:
-    return Promise(words, {"leaves": list(leaves), "leaf_tolerance": "[0.12 thou|0.003 mm]", "most_leaves": 2})
+    return Promise(
+        words, {"leaves": list(leaves), "leaf_tolerance": "[0.12 thou|0.003 mm]", "most_leaves": 2}
+    )
 
 
 FEELERS: Mapping[Unit, UsualTool] = {

@@ -12,6 +12,7 @@ from typing import get_args
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.quantity import Unit
 from shopboard.shop.files import UnreadableFileError, decode, read_bytes
+from shopboard.shop.model import Shop
 from shopboard.shop.parse import parse
 from shopboard.shop.problems import ShopFileError, SourceText
 from shopboard.shop.report import Report
@@ -24,6 +25,7 @@ from shopboard.writing.rewrite import MARK, InPlaceError
 from shopboard.writing.saving import save
 from shopboard.writing.spelling import spelled
 from shopboard.writing.things import Thing, things
+from shopboard.writing.unit import units_written
 from shopboard.writing.wishes import NotMeantError, Wish, keys_at
 
 
@@ -122,27 +124,39 @@ class OpenedFile:
             NotMeantError: when the new file would not be right; one sentence a line says why.
             ShopFileError: when the old one is not.
         """
-        try:
-            result = proofread(self.text, self.rules, *wish)
-        except (NoSuchPlaceError, InPlaceError, NotTakenError) as error:
-            raise NotMeantError(str(error)) from None
+        result = self._proofread(wish)
         if thing.sort == "shop" and "unit" in wish.typed:
-            self._refuse_other_lengths(result.new.text)
+            return self._with_lengths_kept(wish, result)
         return result
 
-    def _refuse_other_lengths(self, new: str) -> None:
-        """Refuse another unit where anything but it would change, in a file beside this one, too.
+    def _proofread(self, wish: Wish) -> Proofread:
+        try:
+            return proofread(self.text, self.rules, *wish)
+        except (NoSuchPlaceError, InPlaceError, NotTakenError) as error:
+            raise NotMeantError(str(error)) from None
+
+    def _with_lengths_kept(self, wish: Wish, result: Proofread) -> Proofread:
+        """Give another unit to the shop alone: lengths that had none keep the old one.
 
         Raises:
-            NotMeantError: when a length would be another one.
+            NotMeantError: when a length would be another one all the same: of a file beside this
+                one, or left out.
         """
         try:
             before = self.rules.read(self.text).shop
         except ShopFileError:  # it had none that could be read
-            return
-        if replace(self.rules.read(new).shop, unit=before.unit) != before:
-            what = "lengths without a unit of their own, or left out, would change with it"
+            return result
+        if self._differs(result, before):
+            puts = units_written(self.text, self.data, self.rules, before)
+            result = self._proofread(Wish(lambda chosen: [*wish.build(chosen), *puts], wish.typed))
+        if self._differs(result, before):
+            what = "lengths of another file without a unit, or left out, would change with it"
             raise NotMeantError(f"{what}; change the unit with an editor, and the lengths with it")
+        return result
+
+    def _differs(self, result: Proofread, before: Shop) -> bool:
+        """Tell whether anything but the unit is another one."""
+        return replace(self.rules.read(result.new.text).shop, unit=before.unit) != before
 
     def save(self, result: Proofread, when: datetime) -> FilePath | None:
         """Put the new text in its place; give where the old one is kept, None where nothing is new.

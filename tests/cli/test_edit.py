@@ -286,17 +286,19 @@ def test_what_becomes_wrong_elsewhere_is_told_with_its_line(program: Program) ->
     assert "line " not in program("edit", "saw.blade", "lever", "banana").err
 
 
-def test_a_unit_is_not_changed_under_numbers_that_have_none(program: Program) -> None:
-    """50 was millimetres, and would be inches."""
+def test_with_the_unit_a_length_that_has_none_gets_the_one_it_was_in(program: Program) -> None:
+    """50 was millimetres, and would be inches; a count of sharpenings has no unit."""
     text = SHOP.replace('unit = "inch"', 'unit = "mm"').replace('lever = "6 in"', "lever = 50")
     program.write("shop.toml", text)
-    ran = program("edit", "shop", "unit", "inch")
-    assert (ran.code, program.shop.read_text(encoding="utf-8")) == (2, text)
-    assert "would change with it" in ran.err
-    quoted = text.replace("lever = 50", 'lever = "50"')
-    program.write("shop.toml", quoted)
-    assert program("edit", "shop", "unit", "inch").code == 2
-    assert program.shop.read_text(encoding="utf-8") == quoted
+    changed = text.replace('unit = "mm"', 'unit = "inch"').replace("= 50", '= "50 mm"')
+    for spelled in ("50", '"50"'):
+        before = text.replace("lever = 50", f"lever = {spelled}")
+        program.write("shop.toml", before)
+        ran = program("edit", "shop", "unit", "inch")
+        assert ran.code == 0, ran.err
+        assert program.shop.read_text(encoding="utf-8") == changed
+        assert shop_of(program).points["saw.blade"].geometry.lever == 50
+    program.write("shop.toml", text)
     assert program("edit", "shop", "unit=inch", "name=x").code == 2
     assert program("edit", "shop", "unit", "mm").code == 0  # as it is
 
