@@ -55,6 +55,9 @@ def test_it_shows_what_a_shop_file_can_say() -> None:
     assert {type(one.adjuster) for one in points} >= {Screw, Slot}
     assert any(step.wait_minutes for one in machines for task in one.tasks for step in task.steps)
     assert any(one.serves for machine in machines for one in machine.cutters)
+    assert any(one.pieces > 1 for machine in machines for one in machine.cutters)
+    assert any(task.each for one in machines for task in one.tasks)
+    assert "# hours = " in TEXT, "the demo is looked at at any hour"
     assert {joint.kind for one in SHOP.shop.projects for joint in one.joints} >= {"panel", "frame"}
 
 
