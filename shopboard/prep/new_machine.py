@@ -18,11 +18,11 @@ from shopboard.usual.build import (
 )
 from shopboard.usual.lookup import machine
 
-Drawer = Mapping[str, Sequence[Mapping[str, Any]]]
+ToolTables = Mapping[str, Sequence[Mapping[str, Any]]]
 """Measuring tools as a shop file has them, by sort."""
 
 
-def usual_machine(kind: str, ident: str, drawer: Drawer, unit: Unit) -> dict[str, Any]:
+def usual_machine(kind: str, ident: str, drawer: ToolTables, unit: Unit) -> dict[str, Any]:
     """Give what the file says of a machine: its usual points, tasks and one cutter of each kind.
 
     Args:
