@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.minutes import task_minutes
 from shopboard.shop.machine import CHANGED_BY, Leaves, Point, Task
 
 PieceSort = Literal["task", "cutter", "check"]
@@ -62,7 +63,8 @@ def stretches(task: Task, done: int) -> list[tuple[int, int]]:
     """Give the steps left in stretches between waits, as (first, last), from 1.
 
     A task without steps is (0, 0); one whose last wait is running has only its end left, which
-    comes as a stretch of no steps. Dirt is a stretch of its own, ahead of wax.
+    comes as a stretch of no steps. Dirt is a stretch of its own, ahead of wax. So is each tool of a
+    set, or a few of them: the others can wait for another time of the day, or for another day.
     """
     if not task.steps:
         return [(0, 0)]
@@ -70,12 +72,25 @@ def stretches(task: Task, done: int) -> list[tuple[int, int]]:
     for number in range(done + 1, len(task.steps) + 1):
         dirty = task.left_by(number) == "dirt"
         parts = number < len(task.steps) and dirty and task.left_by(number + 1) == "wax"
+        parts = parts or _is_laid_down(task, number, number - first + 1)
         if task.steps[number - 1].wait_minutes or number == len(task.steps) or parts:
             found.append((first, number))
             first = number + 1
     if task.steps[-1].wait_minutes:
         found.append((len(task.steps) + 1, len(task.steps)))
     return found
+
+
+_A_FEW = 10.0
+"""Minutes of work in one go at the least, before the next tool of a set may wait. (common practice,
+no source)"""
+
+
+def _is_laid_down(task: Task, number: int, count: int) -> bool:
+    """Tell whether a tool of a set is done with a step, after so many steps in one go."""
+    if not task.each or number % (len(task.steps) // len(task.each)):
+        return False
+    return count * task_minutes(task) / len(task.steps) >= _A_FEW
 
 
 RANKS: Mapping[Leaves, int] = {"dirt": 0, "nothing": 1, "wax": 2}

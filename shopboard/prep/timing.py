@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
@@ -42,7 +43,9 @@ class DayToPlan(NamedTuple):
             spans[0] = (0.0, spans[0][1] - self.lost)
         alone = [name for name, piece in self.todo.pieces.items() if piece.alone]
         worth = self.worth.order or tuple(self.todo.pieces)
-        return share_out(self.workday, worth, spans, alone, self.without)
+        found = share_out(self.workday, worth, spans, alone, self.without)
+        stints = (in_one_go(stint, self.todo.pieces) for stint in found.stints)
+        return found._replace(stints=tuple(stints))
 
     @property
     def without(self) -> Mapping[str, frozenset[str]]:
