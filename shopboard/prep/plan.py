@@ -35,6 +35,8 @@ class PlanLine(NamedTuple):
     """Minutes that are left of one that is late."""
     opens: str = ""
     """Id of the machine whose cutter comes off with it; empty: none."""
+    is_held: bool = False
+    """Whether it is begun later than it could be, lest the wait after it is left too long."""
 
     @property
     def begins(self) -> datetime:

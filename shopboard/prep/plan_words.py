@@ -133,6 +133,8 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
     if line.late >= 1:
         left = f", about {span(line.left)} left" if line.left >= 1 else ""
         parts.append(f"{span(line.late)} longer so far{left}")
+    if line.is_held and line.start > now:
+        parts.append("not sooner, or its wait is left too long")
     if line.change:
         parts.append(f"first {span(line.change)} to change over to {machines[piece.machine]}")
     if line.over is not None:

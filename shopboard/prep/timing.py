@@ -134,7 +134,8 @@ def timed(
             modes[job.body] = job.mode
         begun = at + change
         held = found.held.get(name, 0.0)
-        start = max(begun, job.ready, held, *(ends[other] + lag for other, lag in job.after), 0.0)
+        free = max(begun, job.ready, *(ends[other] + lag for other, lag in job.after), 0.0)
+        start = max(free, held)
         end = start + job.minutes
         late = left = 0.0
         if not lines and passed > start:
@@ -143,7 +144,10 @@ def timed(
         when = zero + start * _MINUTE
         idle = start - begun
         lines.append(
-            PlanLine(piece, when, zero + end * _MINUTE, change, idle, late, left, job.opens)
+            PlanLine(
+                *(piece, when, zero + end * _MINUTE, change, idle, late, left, job.opens),
+                is_held=held > free,
+            )
         )
         at = ends[name] = end
         finish = max(finish, end + job.tail)

@@ -11,7 +11,16 @@ from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
-from shopboard.prep.plan_words import about, clock, done_by, how_near, span, started, too_long
+from shopboard.prep.plan_words import (
+    about,
+    clock,
+    detail,
+    done_by,
+    how_near,
+    span,
+    started,
+    too_long,
+)
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.time_had import Window
 from shopboard.prep.timing import DayToPlan, timed
@@ -124,6 +133,18 @@ def test_every_piece_comes_as_soon_as_it_can() -> None:
     ]
     assert [one.opens for one in lines] == ["", "", "", "planer"]
     assert finish == at(64 + 90)
+
+
+def test_what_is_held_back_on_purpose_says_why() -> None:
+    """Held to 30, free at 0: its wait would be left too long. Held to 5, free at 10: it is not."""
+    day = Workday((Job("a", 10), Job("b", 5, tail=10)))
+    asked, found = settled(day, "a", "b")
+    for held, told in ((30, True), (5, False), (0, False)):
+        lines, _ = timed(asked, found._replace(held={"b": held}), at(0))
+        assert [one.is_held for one in lines] == [False, told]
+        words = detail(lines[1], at(0), {"saw": "Saw"})
+        assert ("not sooner, or its wait is left too long" in words) == told
+        assert "not sooner" not in detail(lines[1], at(40), {"saw": "Saw"})
 
 
 def test_only_the_first_piece_is_late_and_no_mode_costs_nothing() -> None:
