@@ -85,6 +85,12 @@ def pane_lines(
     return lines
 
 
+def least_rows(standing: MachineStanding, going: Sequence[str], now: datetime) -> int:
+    """Count the rows in which all is named that is not as it should be, but for a tag's reason."""
+    first = [*_comes_first(standing, going, now)]
+    return len(first) - bool(standing.tag) + sum(1 for _ in _open(standing)) + 1
+
+
 def worst_of(standing: MachineStanding) -> str:
     """Name why a machine stands as it does, in a few words; empty where nothing is open."""
     first = next(_open(standing), None)

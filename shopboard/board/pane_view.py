@@ -25,7 +25,7 @@ from shopboard.board.glyphs import (
 )
 from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.board.pane_items import pane_lines, worst_of
+from shopboard.board.pane_items import least_rows, pane_lines, worst_of
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
@@ -91,9 +91,11 @@ def pane(
         return pane_lines(standing, called[1], going, now, size, fresh=fresh, tag_is_told=told)
 
     lines = below(room, told=False)
-    told = ("dim", "danger") if standing.tag else ("dim",)  # may go; stands large then
-    needed = [line for line in lines if line[0][1] not in told]
-    why = [] if fresh else _large_why(standing, look, room - len(needed))
+    if standing.tag or standing.state == "out":  # that it cannot be used, and why, comes first
+        needed = least_rows(standing, going, now)
+    else:
+        needed = sum(line[0][1] != "dim" for line in lines)
+    why = [] if fresh or not look.large else _large_why(standing, look, room - needed)
     if why:
         lines = below(room - len(why), told=True)
     rows = [*head, *why, *[((" ", ""), *line) for line in lines], *([()] * room)][: look.height]
@@ -156,7 +158,7 @@ def _signs(standing: MachineStanding, called: tuple[str, str], look: PaneLook) -
 def _large_why(standing: MachineStanding, look: PaneLook, spare: int) -> list[Line]:
     """Say in large letters why it stands so, where that pushes nothing else out."""
     inner = look.width - 2
-    large = in_large(worst_of(standing), inner, 2) if look.large else []
+    large = in_large(worst_of(standing), inner, 2)
     if not large or spare < 4 * len(large) - 1:
         return []
     style, fill = ("danger", "danger") if standing.tag else ("bold", "")
