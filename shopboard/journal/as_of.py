@@ -37,13 +37,13 @@ LATEST = queries.LATEST.replace(
 )
 
 RECENT_STANDING = f"""
-{ENTRY} WHERE e.kind = :kind AND e.machine = :machine AND e.point = :point AND e.seq <= :upto
+{ENTRY} WHERE e.kind = +:kind AND e.machine = :machine AND e.point = :point AND e.seq <= :upto
    AND NOT EXISTS ({_VOIDED_BY_THEN})
 ORDER BY e.seq DESC LIMIT :limit
 """
 
 OF_MACHINE = f"""
-{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = :kind AND machine = :machine
+{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = +:kind AND machine = :machine
                     AND seq <= :upto ORDER BY seq DESC LIMIT :limit) {THEIR_ENTRIES}
 """
 

@@ -41,16 +41,18 @@ THEIR_ENTRIES = "n LEFT JOIN entries e ON e.seq = n.seq ORDER BY n.seq DESC"
 
 THREAD = f"{ENTRY} WHERE e.refers = ? AND e.refers <> '' ORDER BY e.seq DESC"
 
-RECENT = f"{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? ORDER BY e.seq DESC LIMIT ?"
+# `+?` where a kind is given: some indexes are of one kind alone, and for each value of a plain `?`
+# SQLite looks anew whether one of them would do. It compiled the question at every asking for that.
+RECENT = f"{ENTRY} WHERE e.kind = +? AND e.machine = ? AND e.point = ? ORDER BY e.seq DESC LIMIT ?"
 
 RECENT_STANDING = f"""
-{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? AND NOT EXISTS ({VOIDED})
+{ENTRY} WHERE e.kind = +? AND e.machine = ? AND e.point = ? AND NOT EXISTS ({VOIDED})
 ORDER BY e.seq DESC LIMIT ?
 """
 
 # The numbers are sorted before the entries are read: a machine may have thousands.
 OF_MACHINE = f"""
-{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = ? AND machine = ?
+{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = +? AND machine = ?
                  ORDER BY seq DESC LIMIT ?) {THEIR_ENTRIES}
 """
 
@@ -70,19 +72,19 @@ ORDER BY e.seq DESC LIMIT :limit
 # than every text).
 HOPS = """
 WITH RECURSIVE stop (was, machine) AS (
-    SELECT NULL, (SELECT machine FROM entries WHERE kind = :kind ORDER BY machine LIMIT 1)
+    SELECT NULL, (SELECT machine FROM entries WHERE kind = +:kind ORDER BY machine LIMIT 1)
     UNION ALL
     SELECT stop.machine, (SELECT machine FROM entries
-                           WHERE kind = :kind AND machine > stop.machine ORDER BY machine LIMIT 1)
+                           WHERE kind = +:kind AND machine > stop.machine ORDER BY machine LIMIT 1)
       FROM stop
      WHERE stop.machine IS NOT NULL AND (stop.was IS NULL OR stop.machine > stop.was)
 ), hop (machine, was, point) AS (
     SELECT machine, CASE WHEN was >= machine THEN x'' END, (SELECT point FROM entries
-                            WHERE kind = :kind AND machine = stop.machine ORDER BY point LIMIT 1)
+                            WHERE kind = +:kind AND machine = stop.machine ORDER BY point LIMIT 1)
       FROM stop WHERE machine IS NOT NULL
     UNION ALL
     SELECT hop.machine, hop.point, (SELECT point FROM entries
-                  WHERE kind = :kind AND machine = hop.machine AND point > hop.point
+                  WHERE kind = +:kind AND machine = hop.machine AND point > hop.point
                   ORDER BY point LIMIT 1)
       FROM hop WHERE hop.point IS NOT NULL AND (hop.was IS NULL OR hop.point > hop.was)
 )
@@ -92,7 +94,7 @@ LATEST = f"""
 {HOPS}, newest (machine, point, was, seq) AS MATERIALIZED (
     SELECT hop.machine, hop.point, hop.was,
            (SELECT e.seq FROM entries e
-             WHERE e.kind = :kind AND e.machine = hop.machine AND e.point = hop.point
+             WHERE e.kind = +:kind AND e.machine = hop.machine AND e.point = hop.point
                AND NOT EXISTS ({VOIDED})
              ORDER BY e.seq DESC LIMIT 1)
       FROM hop WHERE hop.point IS NOT NULL
@@ -128,7 +130,7 @@ NEWEST_WHEN = f"""
 """
 
 BETWEEN = f"""
-{ENTRY} WHERE e.kind = ? AND e.machine = ? AND e.point = ? AND e.seq > ? AND e.seq <= ?
+{ENTRY} WHERE e.kind = +? AND e.machine = ? AND e.point = ? AND e.seq > ? AND e.seq <= ?
 ORDER BY e.seq DESC LIMIT ?
 """
 

@@ -29,7 +29,7 @@ _ROW = """
 SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash
   FROM entries WHERE seq = ?
 """
-_OF_KIND = "SELECT 1 FROM entries WHERE kind = ? LIMIT 1"
+_OF_KIND = "SELECT 1 FROM entries WHERE kind = +? LIMIT 1"
 _BEGINNINGS = "SELECT substr(hex(hash), 1, 4) FROM entries WHERE seq > ? AND seq <= ? ORDER BY seq"
 
 _DIGITS = 4

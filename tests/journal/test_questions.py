@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import sqlite3
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from itertools import product
 
 import pytest
 
-from shopboard.journal import NewEntry, SqliteJournal, new_uid
+from shopboard.journal import NewEntry, SqliteJournal, Store, new_uid
 from tests.in_turn import part
 from tests.journal.helpers import Clock, check, opened, voided
 
@@ -164,3 +166,37 @@ def _best_of(tries: int, act: Callable[[], object]) -> float:
         act()
         best = min(best, time.perf_counter() - start)
     return best
+
+
+def test_a_question_is_compiled_at_its_first_asking_alone(
+    journal: SqliteJournal,
+) -> None:
+    """SQLite asks the fence about all that it compiles, and about nothing else (its own words)."""
+    journal.append([check(), NewEntry("v", "begin", "saw", "blade")])
+    asked: list[int] = []
+
+    def judge(action: int, *_: str | None) -> int:
+        asked.append(action)
+        return sqlite3.SQLITE_OK
+
+    journal._held.db().set_authorizer(judge)
+    journal.latest("check")
+    assert asked
+    stores = (journal, journal.as_of(2))
+    questions: list[Callable[[Store], object]] = [
+        lambda store: store.latest("check"),
+        lambda store: store.recent("check", "saw", "blade", 3),
+        lambda store: store.machine_entries("check", "saw", 3),
+        lambda store: store.newest(("check",), 10, 10, 10),
+        lambda store: store.between("check", "saw", "blade", 0, 2),
+        lambda store: store.open_checks(),
+        lambda store: store.thread("v"),
+        lambda store: store.get("v"),
+    ]
+    for question, store in product(questions, stores):
+        first = question(store)
+        asked.clear()
+        assert question(store) == first
+        assert not asked
+    assert journal.recent("note", "saw", "blade", 3) == []  # another kind, the same question
+    assert not asked
