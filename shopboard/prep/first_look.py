@@ -167,10 +167,23 @@ def _with(drawer: Drawer, more: Drawer, sorts: Sequence[str]) -> Drawer:
 
 
 def first_checks(shop: Shop, most: int = 3) -> tuple[FirstCheck, ...]:
-    """Give what to check first: tools that are to be proven, then what most others rest on."""
+    """Give what to check first: tools that are to be proven, then what most others rest on.
+
+    Of the tools that which is proven soonest: a square takes a board and a knife, a straightedge
+    two more of them.
+    """
     order = shop_standing(shop, Past(), datetime.min.replace(tzinfo=UTC)).order
-    names = sorted(order, key=lambda name: not shop.points[name].proves)
+
+    def rank_of(name: str) -> tuple[bool, float]:
+        point = shop.points[name]
+        return not point.proves, _minutes(point) if point.proves else 0.0
+
+    names = sorted(order, key=rank_of)
     with_proven = replace(shop, drawer=_as_proven(shop))
     points = (shop.points[name] for name in names)
     can = (one for one in points if not _takes(_ranks(with_proven, one)))  # no more than are asked
-    return tuple(FirstCheck(one, one.minutes or usual_minutes(one)) for one in islice(can, most))
+    return tuple(FirstCheck(one, _minutes(one)) for one in islice(can, most))
+
+
+def _minutes(point: Point) -> float:
+    return point.minutes or usual_minutes(point)

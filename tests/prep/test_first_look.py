@@ -81,6 +81,21 @@ def test_tools_come_first_then_what_most_rests_on() -> None:
     assert not [one for one in first_checks(shop, 99) if cannot[one.point.full_name]]
 
 
+@pytest.mark.parametrize("unit", UNITS)
+def test_of_the_tools_that_which_takes_least_is_proven_first(unit: Unit) -> None:
+    """Three straightedges are not at hand everywhere; a board and a knife are."""
+    unsure = [
+        NewTool(one.sort, one.table(unit, 0, at), True)
+        for one in (STRAIGHTEDGE, SQUARE)
+        for at, promise in enumerate(one.promises)
+        if promise.prove_first
+    ]
+    drawer = [*having(unit, "feeler", "calliper"), *unsure]
+    first = first_checks(read(build(shop_of(unit, drawer, "table saw"))))
+    assert [one.point.proves for one in first] == ["square", "straightedge", ""]
+    assert first[0].minutes < first[1].minutes
+
+
 @pytest.mark.parametrize("kind", KINDS)
 def test_without_any_tool_only_what_is_looked_at_is_proven(kind: str) -> None:
     takes = usual_unproven(kind, [], "inch")
