@@ -18,13 +18,19 @@ Which = Literal["strict", "patient"]
 """Waits that it harms to leave too long, and the others."""
 
 
+_AT_ONCE = 4
+"""Times that all is held back at once before each wait is looked at by itself."""
+
+
 class Clocked(NamedTuple):
     """An order of jobs, or those that come first, with the times of each."""
 
     starts: Mapping[int, int]
     """By job, in the order done."""
-    held: Mapping[int, int] = {}
+    held: Mapping[int, int]
     """What is held back: not before so long from now, by job."""
+    spent: Mapping[int, int]
+    """Time spent on work and on changes before it, by job."""
 
 
 class HeldBack(NamedTuple):
@@ -37,7 +43,7 @@ class HeldBack(NamedTuple):
 
 def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Clocked:
     """Give the start of each job of an order, each as soon as it can but for what is held back."""
-    now, found = 0, {}
+    now, found, spent, busy = 0, {}, {}, 0
     soonest, modes = list(net.ready), list(net.modes)
     bodies, change, work, afters = net.body, net.change, net.work, net.afters
     for at in order:
@@ -45,17 +51,19 @@ def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Clocked:
         if body != NOWHERE and modes[body] != net.mode[at]:
             if modes[body] != NOWHERE:
                 now += change[at]
+                busy += change[at]
             modes[body] = net.mode[at]
         if now < soonest[at]:
             now = soonest[at]
         if at in held and now < held[at]:
             now = held[at]
-        found[at] = now
+        found[at], spent[at] = now, busy
         now += work[at]
+        busy += work[at]
         for follower, lag in afters[at]:
             if soonest[follower] < now + lag:
                 soonest[follower] = now + lag
-    return Clocked(found, held)
+    return Clocked(found, held, spent)
 
 
 def held_back(net: Net, order: Sequence[int]) -> HeldBack:
@@ -65,14 +73,57 @@ def held_back(net: Net, order: Sequence[int]) -> HeldBack:
         net: the day.
         order: the jobs, or those that come first.
     """
-    begin, harm = times(net, order, {}), 0
-    mine = [at for at, (job, _, _) in enumerate(net.strict) if job in begin.starts]
+    begin = times(net, order, {})
+    here = [at for at, (job, _, _) in enumerate(net.strict) if job in begin.starts]
+    mine = [wait for wait in here if not _left_anyway(net, begin, wait)]
+    harm = len(here) - len(mine)
     while True:
+        together = _together(net, begin, mine)
+        if together is not None:
+            return HeldBack(together, harm)
         timed, lost = _all_kept(net, begin, mine)
         if lost is None:
             return HeldBack(timed, harm)
         mine.remove(lost)
         harm += 1
+
+
+def _left_anyway(net: Net, timed: Clocked, wait: int) -> bool:
+    """Tell whether a wait is left too long in this order whatever is held back.
+
+    So it is where it began before the day, and where what is done in it takes longer than it may.
+    """
+    job, patience, begun_by = net.strict[wait]
+    if not begun_by:
+        return timed.starts[job] > net.ready[job] + patience
+    spent, work = timed.spent, net.work
+    ready = spent[job] > net.ready[job] + patience
+    return ready and all(
+        spent[job] - spent[at] - work[at] > lag + patience
+        for at in bits(begun_by)
+        if at in spent
+        for one, lag in net.strict_begins[at]
+        if one == wait
+    )
+
+
+def _together(net: Net, timed: Clocked, waits: Sequence[int]) -> Clocked | None:
+    """Hold back for all waits at once, a few times; None: that does not do.
+
+    What is held back for one moves the others later at the most: none is held back in vain.
+    """
+    for _ in range(_AT_ONCE):
+        late: dict[int, int] = {}
+        for wait in waits:
+            over, last = _overrun(net, timed.starts, wait, "strict")
+            if over > 0:
+                if last == NOWHERE:
+                    return None
+                late[last] = max(late.get(last, 0), timed.starts[last] + over)
+        if not late:
+            return timed
+        timed = times(net, timed.starts, {**timed.held, **late})
+    return None
 
 
 def _all_kept(net: Net, timed: Clocked, waits: Sequence[int]) -> tuple[Clocked, int | None]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
@@ -164,6 +165,7 @@ class _Lister:
         net = self.net
         serving = self._on_way(stand.opened) if stand.opened else 0
         free = [(at, *self._start(at, at_hand, stand)) for at in at_hand.choice(stand, serving)]
+        soonest = min(due.values(), default=math.inf)
         next_on_way = min((start for at, start, _ in free if serving >> at & 1), default=None)
         for at, start, change in free:
             late = 0
@@ -180,19 +182,27 @@ class _Lister:
                     out_of_turn=turn is not None and bool(net.opens[at]) and at != turn,
                     leads=bool(self.leads >> at & 1),
                     waited=at_hand.waited(at, stand.time),
-                    harms=self._harms(at, start, due, stand.opened),
+                    harms=self._harms(at, start, due, stand.opened, soonest),
                 ),
             )
 
-    def _harms(self, at: int, start: int, due: Mapping[int, int], opened: int) -> int:
-        """Count the waits that a job would leave too long although it harms."""
+    def _harms(
+        self, at: int, start: int, due: Mapping[int, int], opened: int, soonest: float
+    ) -> int:
+        """Count the waits that a job would leave too long although it harms.
+
+        Args:
+            at: the job.
+            start: when it would start.
+            due: see `_choices`.
+            opened: stretches that are open, as bits.
+            soonest: the least of what is due.
+        """
         net = self.net
-        end = start + net.work[at]
-        harms = sum(
-            end > last or bool(net.opens[at] & net.foreign[job])
-            for job, last in due.items()
-            if job != at
-        )
+        end, opens, harms = start + net.work[at], net.opens[at], 0
+        if opens or end > soonest:
+            for job, last in due.items():
+                harms += job != at and (end > last or bool(opens & net.foreign[job]))
         return harms + sum(
             bool((opened | net.opens[at]) & net.foreign[net.strict[wait][0]])
             for wait, _ in net.strict_begins[at]

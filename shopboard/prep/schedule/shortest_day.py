@@ -93,13 +93,17 @@ def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
     small = count <= _SMALL
     nodes = int(seconds * _NODES * _SURE / max(_SURE, count))
     steps = int(seconds * _STEPS * min(1.0, _USUAL / max(count, 1)))
+    few = steps
     if small:  # the exact search follows, and needs but a good plan to hold its own against
-        steps //= 4 if count > _SURE else 20
-    plan = search(net, least, steps)
+        few //= 4 if count > _SURE else 20
+    plan = search(net, least, few)
     proven = plan.finish <= least and not plan.harm
     if small and not proven:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
+        if not proven:  # it came to no end
+            plan = min(plan, search(net, least, steps))
+        steps = few
     # what counts less is looked for last, among plans that are as good in all that counts more
     plan = search_waits(net, plan, steps // 4)
     plan = search_walks(net, plan, steps // 2)

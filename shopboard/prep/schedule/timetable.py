@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.held import Clocked, HeldBack, held_back, kept, overruns
 from shopboard.prep.schedule.network import NOWHERE, Net
-from shopboard.prep.schedule.waits import left_with, none_left
 
 if TYPE_CHECKING:
     from shopboard.prep.schedule.job import Workday
@@ -36,13 +35,13 @@ def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Order
 
     Args:
         net: the day.
-        order: the jobs, or those that come first.
+        order: all its jobs.
         held: the same with what is held back; None: as little as is needed where waiting harms.
     """
     if held is None:
         held = held_back(net, order)
-    finish = walks = firsts = done = 0
-    place, waits = net.here, none_left(net)
+    finish = walks = firsts = 0
+    place = net.here
     for at, start in held.timed.starts.items():
         now = start + net.work[at]
         finish = max(finish, now + net.tail[at])
@@ -51,9 +50,8 @@ def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Order
             place = net.place[at]
         if net.first[at]:
             firsts += start
-        done |= 1 << at
-        waits = left_with(net, waits, at, now, done)
-    return Ordering(held.harm, finish, waits.left, walks, firsts, tuple(order))
+    left = len(overruns(net, held.timed, "patient"))
+    return Ordering(held.harm, finish, left, walks, firsts, tuple(order))
 
 
 def idle(net: Net, plan: Ordering) -> tuple[Ordering, Clocked]:
