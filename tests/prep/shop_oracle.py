@@ -19,8 +19,8 @@ from shopboard.prep.schedule.job import Workday
 from shopboard.sittings.task import TaskSitting
 from tests.builders import do_steps
 from tests.journal.helpers import Clock
-from tests.prep.cp_model import ask
-from tests.prep.keeps import faults
+from tests.prep.cp_model import ask, least_left
+from tests.prep.keeps import faults, left
 from tests.prep.own_rules import Day
 from tests.prep.random_shop import Made, shop_file
 from tests.prep.test_whole_joints import add
@@ -90,9 +90,9 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
     """Say which rule the plan of a shop with hours breaks; None: it keeps them all."""
     day, jobs = Day(made), Day(made).jobs
     starts = {line.piece.id: (line.start - plan.now).total_seconds() / 60 for line in plan.lines}
-    left = {one.piece.id for one in plan.left}
-    if starts.keys() | left != jobs.keys() or starts.keys() & left:
-        return f"not what is to be done: {(starts.keys() | left) ^ jobs.keys()}"
+    put_off = {one.piece.id for one in plan.left}
+    if starts.keys() | put_off != jobs.keys() or starts.keys() & put_off:
+        return f"not what is to be done: {(starts.keys() | put_off) ^ jobs.keys()}"
     some = tuple(
         job._replace(after=tuple(one for one in job.after if one[0] in starts))
         for job in jobs.values()
@@ -109,7 +109,7 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
         if job.tail and not is_seen:
             found.append(f"the wait after {job.id} is over at {over}, when nobody is there")
         spared = SPARED.get(job.id.partition(" ")[0], ())
-        needs = {name for name, _ in job.after} & left
+        needs = {name for name, _ in job.after} & put_off
         if lacks := {name for name in needs if name.partition(" ")[0] not in spared}:
             found.append(f"{job.id} without {lacks}")
     return "; ".join(found) or None
@@ -140,4 +140,14 @@ def _too_long(
         return f"{len(day.jobs)} jobs in {finish}, where {best.finish} can be had"
     if small and not plan.is_shortest:
         return f"{finish} is not known to be the least, which it is"
-    return None
+    return _left(day, plan, starts) if small else None
+
+
+def _left(day: Workday, plan: DayPlan, starts: dict[str, float]) -> str | None:
+    """Say whether more waits are left than need be, or not each by name."""
+    over = left(day, starts)
+    named = sum("longer than its wait" in one for one in plan.left_out)
+    if named != len(over):
+        return f"{over} are left too long; {named} are named"
+    least = least_left(day, round(plan.minutes)) if over else 0
+    return f"{over} are left too long, where {least} would do" if least < len(over) else None

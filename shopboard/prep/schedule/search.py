@@ -14,7 +14,7 @@ from shopboard.prep.schedule.bounds import tails
 from shopboard.prep.schedule.list_rules import by_rules, in_turn
 from shopboard.prep.schedule.network import NOWHERE, UNIT, Net
 from shopboard.prep.schedule.precedence import all_before
-from shopboard.prep.schedule.timetable import Ordering, worth
+from shopboard.prep.schedule.timetable import Ordering, idle, worth
 from shopboard.prep.schedule.trial import Aim, Trial
 
 _ROUNDS = 3
@@ -115,7 +115,7 @@ def search_waits(net: Net, best: Ordering, steps: int) -> Ordering:
     aim = Aim(tails(net), 0, best.finish, left=_LATE_WAIT)
     rng = Random(0)  # noqa: S311
     found = _anneal(Trial(net, aim, best.order), rng, steps, _HOT, _COLD)
-    return min(best, found)
+    return min(best, found, key=lambda one: idle(net, one)[0])
 
 
 def search_walks(net: Net, best: Ordering, steps: int) -> Ordering:

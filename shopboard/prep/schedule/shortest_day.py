@@ -28,9 +28,13 @@ _STEPS = 600_000
 _SMALL, _SURE = 20, 12
 """Jobs up to which the exact search is worth its time; up to which it comes to its end."""
 
-_USUAL, _LONG = 80, 250
-"""Jobs up to which a step takes no longer; from which on nothing is searched: a rule orders them.
-What can be done in ten hours is but the first of so many, and planned anew as it is done."""
+_FEW, _USUAL, _LONG = 30, 80, 250
+"""Jobs up to which there is time for more steps; up to which one takes no longer; from which on
+nothing is searched: a rule orders them. What can be done in ten hours is but the first of so many,
+and planned anew as it is done."""
+
+_MORE = 1.4
+"""So much more are taken of few jobs."""
 
 
 def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
@@ -93,6 +97,8 @@ def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
     small = count <= _SMALL
     nodes = int(seconds * _NODES * _SURE / max(_SURE, count))
     steps = int(seconds * _STEPS * min(1.0, _USUAL / max(count, 1)))
+    if not small and count <= _FEW:
+        steps = int(_MORE * steps)
     few = steps
     if small:  # the exact search follows, and needs but a good plan to hold its own against
         few //= 4 if count > _SURE else 20
