@@ -208,10 +208,14 @@ def _on_record(open_shop: OpenShop, options: argparse.Namespace) -> bool:
     if entry is None:
         return False
     project = None if options.end else options.project or ""
-    if options.change_time:
-        if kinds.PREP.read(entry).what != "time":
-            raise another(options)
-    elif not says_the_same(entry, project, allow_open=options.allow_two_open):
+    said = kinds.PREP.read(entry)
+    same = said.what == "time"
+    if not options.change_time:
+        same = says_the_same(entry, project, allow_open=options.allow_two_open)
+    had = _had(options, open_shop) or TimeHad()
+    # so long from now is another time at each try
+    sort = (had.until is None, had.days, had.any_hours)
+    if not same or (not options.end and sort != (said.until is None, said.days, said.any_hours)):
         raise another(options)
     say_on_record(entry)
     return True

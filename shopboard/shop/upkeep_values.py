@@ -146,9 +146,9 @@ _MOVE = cast(Parser[CutterMove], choice(*get_args(CutterMove)))
 @reads(STEP)
 def read_step_table(t: Table) -> TaskStep:
     """Read a step that says more than its words."""
-    wait = t.take("wait", WAIT, 0.0)
+    words, wait = t.take("do", WORDS), t.take("wait", WAIT, 0.0)
     return TaskStep(
-        words=t.take("do", WORDS),
+        words=words,
         wait_minutes=wait,
         at_most_minutes=_read_at_most(t, wait),
         cutter=t.take("cutter", _MOVE, "stays"),

@@ -55,6 +55,20 @@ def test_another_time_is_put_on_record_and_one_that_is_looked_at_is_not(kiln: Pr
     assert len(pieces(kiln("prep", "--change-time", "--any-hours", "--json").json)) == 7
 
 
+def test_the_same_uid_for_another_time_is_refused(kiln: Program) -> None:
+    """So long from now counts from the first try; days are not minutes."""
+    uid = ("--uid", "0123456789abcdef0123456789abcdef")
+    assert kiln("prep", "--begin", "--for", "5 min", *uid).code == 0
+    assert kiln("prep", "--begin", "--for", "5 min", *uid).code == 0
+    for other in (("--for", "2 days"), ("--any-hours",), ("--until", "24:00"), ()):
+        assert kiln("prep", "--begin", *other, *uid).code == 2
+    assert len(pieces(kiln("prep", "--json").json)) == 1
+    other_uid = ("--uid", "fedcba9876543210fedcba9876543210")
+    assert kiln("prep", "--change-time", "--for", "2 days", *other_uid).code == 0
+    assert kiln("prep", "--change-time", "--for", "2 days", *other_uid).code == 0
+    assert kiln("prep", "--change-time", "--for", "3 days", *other_uid).code == 2
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
