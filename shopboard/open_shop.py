@@ -226,7 +226,8 @@ class OpenShop:
         """Whether nothing on record ever happened: it was made up, to be looked at."""
         self._judged += 1
         self.standing: ShopStanding = shop_standing(self.shop, past, shop_clock.now())
-        self._mark: int | None = mark
+        self.as_of: int | None = mark
+        """The journal's mark up to which all this goes; None: it is worked out anew next time."""
 
     def poll(self) -> bool:
         """Look whether the shop file or the journal changed, and take it in.
@@ -239,8 +240,8 @@ class OpenShop:
         """
         if self._watched.look():
             self._read_under_todays_names()
-            self._mark = None  # if the journal cannot be read now, the next look does it
-        if self.journal.change_mark() == self._mark:
+            self.as_of = None  # if the journal cannot be read now, the next look does it
+        if self.journal.change_mark() == self.as_of:
             return False
         self.refresh()
         return True
@@ -265,7 +266,7 @@ class OpenShop:
         """
         if self._watched.look_closer():
             self._read_under_todays_names()
-            self._mark = None
+            self.as_of = None
         return bool(self.problems)
 
     def gather_anew(self) -> bool:
@@ -277,7 +278,7 @@ class OpenShop:
         if not self._gathered.is_recalled:
             return False
         self._gathered.forget()
-        self._mark = None
+        self.as_of = None
         return self.poll()
 
     def retired(self) -> tuple[Retired, ...]:
@@ -368,7 +369,7 @@ class OpenShop:
 
         It is emptied when either changes.
         """
-        return self._worked_out.kept(what, (self._watched.times, self._mark), dict[str, Any])
+        return self._worked_out.kept(what, (self._watched.times, self.as_of), dict[str, Any])
 
     def wander_words(self, full_name: str) -> list[str]:
         """Say how a point wanders and when its next check is due; nothing where it has no result.

@@ -235,7 +235,8 @@ class Planner:
         zero, there = self._there()
         lost = self._lost[1] if self._lost[0] == self._lost_at(there) else 0.0
         chosen = self._chosen()
-        return (self._read[0], open_shop.shop, self._stood[1], chosen, zero, there, lost)
+        stood = (open_shop.as_of, self._stood[1])  # which may lag behind the journal
+        return (self._read[0], open_shop.shop, stood, chosen, zero, there, lost)
 
     def _time(self) -> tuple[TimeHad, datetime]:
         """Give the time one has, and when that was said."""

@@ -195,3 +195,14 @@ def test_a_joint_whose_checks_do_not_fit_stays_on_hold(
         had = TimeHad(until=clock.now + timedelta(minutes=minutes), any_hours=True)
         plan = planned(open_shop, had, "stool")
         assert plan.holds == holds
+
+
+def test_what_is_recorded_while_a_plan_is_made_is_in_the_next_one(turning: OpenShop) -> None:
+    """The journal is ahead of how all stands for a moment: a plan made then is no plan of after."""
+    turning.refresh()
+    planner = Planner(turning)
+    assert planner.plan().lines[0].piece.why == "it is in progress"
+    turning.turning.answer("done")  # type: ignore[attr-defined]
+    planner.plan()
+    turning.refresh()
+    assert planner.plan().lines[0].piece.why == "1 of 4 done"
