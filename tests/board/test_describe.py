@@ -106,6 +106,18 @@ async def test_what_is_typed_is_told_back_and_why_it_is_refused(bare: Place) -> 
         await strike(board, "E")
 
 
+async def test_a_number_that_is_offered_is_stepped_on_the_pad(bare: Place) -> None:
+    """What Enter would take, one more and one less; in an empty field - goes back as ever."""
+    async with bare.open() as board:
+        await strike(board, "1EEEE14E1EE")
+        assert board.says("How long does it take to change it over?")
+        assert "> 12 min_" in await strike(board, "++")
+        assert "> 11 min_" in await strike(board, "-")
+        assert "Is that all of it?" in await strike(board, "E")
+        assert "Enter takes: 11 min" in await strike(board, "-")
+        assert "What is that machine called?" in await strike(board, "-")
+
+
 async def test_nothing_is_asked_twice_by_a_key_that_nobody_can_have_meant(bare: Place) -> None:
     async with bare.open() as board:
         await strike(board, "1EEEE")

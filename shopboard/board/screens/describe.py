@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual import events
 
+from shopboard.board.amount import one_step
 from shopboard.board.describe_view import SoFar, question_lines
 from shopboard.board.field import FieldSort
 from shopboard.board.frame import bar
@@ -15,6 +16,7 @@ from shopboard.board.keys import (
     GO_ON,
     HELP,
     LEAVE_DESCRIBING,
+    MINUS,
     MORE,
     UP,
     Key,
@@ -91,8 +93,14 @@ class DescribeScreen(TypingScreen):
         return without_more(self.keys, listed)
 
     def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
-        """Take a key into the field; a digit begins anew after a refusal."""
-        char = event.character or ""
+        """Take a key into the field; a digit begins anew after a refusal, + and - step it."""
+        char = "-" if event.key in MINUS else event.character or ""
+        question = self._description.question
+        if isinstance(question, Typed) and question.behind and char and char in "+-":
+            told = self._entry or (self._offered if char == "+" else "")
+            if (made := one_step(told, char)) is not None:
+                self._entry = made
+                return True
         if self._refused and (char.isdigit() or char in "-."):
             self._entry = ""  # the pad has no other way to take it out
         return super().typed_key(event, sort)
