@@ -10,10 +10,13 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 _MEMORY = Path("/dev/shm")  # Linux has it; elsewhere the usual place will do
+_PREFIX, _DAY = "shopboard-tests-", 86400
 _ROOM = 1 << 30
 """Bytes that must be free there: a whole run fills half of them."""
 
@@ -24,9 +27,11 @@ def in_memory() -> Callable[[], None] | None:
         return None
     if shutil.disk_usage(_MEMORY).free < _ROOM:
         return None
-    folder = tempfile.TemporaryDirectory(
-        prefix="shopboard-", dir=_MEMORY, ignore_cleanup_errors=True
-    )
+    for left in _MEMORY.glob(f"{_PREFIX}*"):  # by a run that was killed: memory is not given back
+        with suppress(OSError):  # another run may be clearing it away
+            if time.time() - left.stat().st_mtime > _DAY:
+                shutil.rmtree(left)
+    folder = tempfile.TemporaryDirectory(prefix=_PREFIX, dir=_MEMORY, ignore_cleanup_errors=True)
     Path(folder.name).chmod(0o711)  # as below the usual place, another user comes to what is his
     os.environ["TMPDIR"], tempfile.tempdir = folder.name, None
     return folder.cleanup
