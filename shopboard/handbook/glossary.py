@@ -23,6 +23,7 @@ GLOSSARY = {
     "cutter": "a blade, a set of knives, a bit",
     "in progress": "begun and not finished; it goes on where it was left",
     "prep day": "all that is due, in the shortest order, before the next project",
+    "stays open": "what no work of the prep day settles, told with what would",
     "gap": "how far a joint stands open",
     "GO, HOLD": "whether a joint fits as the machines stand; it says nothing of safety",
     "daily safety walk": "plug, cutter, guard, push stick, stop button, way out, looked at",
