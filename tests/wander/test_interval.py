@@ -73,8 +73,14 @@ def lived(law: Law, seed: int, checks: int) -> tuple[Interval | None, float]:
             at = chance.gauss(0, 0.02)
             read(EVERY * number + 0.01, "as-left")
     past = PointPast(records, moves)
-    newest = max(records, key=lambda one: one.seq)
-    return interval_of(POINT, outlook(POINT, past, newest, RISK), records, RISK), at
+    return said(past), at
+
+
+def said(past: PointPast, *more: CheckRecord) -> Interval | None:
+    """Give what is said of the interval, with further results that should not count."""
+    newest = max(past.records, key=lambda one: one.seq)
+    seen = outlook(POINT, past, newest, RISK)
+    return interval_of(POINT, seen, [*past.records, *more], RISK)
 
 
 CALM = (Law(walk=0.1), Law(drift=0.1), Law(walk=0.05, drift=-0.1))
@@ -116,3 +122,51 @@ def test_without_an_interval_there_is_nothing_to_make_longer() -> None:
     record = result(1, 0.0, 0)
     seen = outlook(bare, PointPast([record]), record, RISK)
     assert interval_of(bare, seen, [record], RISK) is None
+
+
+def calm(count: int = 12) -> PointPast:
+    """Hardly ever off: a thousandth of the tolerance to and fro."""
+    return PointPast(
+        [result(n + 1, (-1) ** n * HALF / 1000, EVERY * n, verdict="true") for n in range(count)]
+    )
+
+
+def test_one_result_is_no_change() -> None:
+    found = said(calm(1))
+    assert found == Interval(0)
+
+
+def test_what_was_withdrawn_or_is_of_another_kind_says_nothing() -> None:
+    """Each would be the worst of the newest: nothing longer would be left to say."""
+    past = calm()
+    plain = said(past)
+    assert plain is not None
+    assert plain.days == 2 * EVERY
+    far = result(99, 0.99 * HALF, EVERY * 12, verdict="true")
+    assert said(past, far) == plain._replace(days=0)
+    assert said(past, far._replace(void="slipped")) == plain
+    assert said(past, far._replace(kind="length")) == plain
+
+
+def test_less_than_a_quarter_more_is_not_worth_saying_and_that_much_is() -> None:
+    """A drift that uses up the tolerance in so many intervals, hardly uncertain.
+
+    By hand: from the middle, 0.95 of the half-width after `times` of them.
+    """
+    for times, is_said in ((1.15, False), (1.5, True), (1.8, True)):
+        drift = HALF / times
+        records, moves = [], []
+        for n in range(12):
+            records.append(result(3 * n + 1, drift if n else 0.0, EVERY * n, verdict="true"))
+            records.append(result(3 * n + 3, 0.0, EVERY * n + 0.01, "as-left", verdict="true"))
+            moves.append(3 * n + 2)
+        found = interval_of(
+            POINT,
+            outlook(POINT, PointPast(records, moves), records[-1], RISK),
+            [one for one in records if one.run == "as-left"],
+            RISK,
+        )
+        assert found is not None
+        assert bool(found.days) == is_said
+        if is_said:
+            assert 0.9 * times * EVERY < found.days <= times * EVERY
