@@ -14,7 +14,8 @@ from shopboard.shop.hours import OpenHours, spans_on
 _MINUTE = timedelta(minutes=1)
 
 FARTHEST = 28
-"""Days that are looked ahead; what is planned later than that is not planned yet."""
+"""Days that are looked ahead, or as many weeks as days were said: a shop may open once a week.
+What is planned later than that is not planned yet."""
 
 UNTOLD = (OpenHours(((8 * 60, 18 * 60),)),)
 """Hours of a day in a shop that tells none. (common practice, no source)"""
@@ -72,7 +73,8 @@ def windows(
     if had.any_hours or (not (hours and _closes(hours)) and not had.days):
         return (Window(since, had.until),)
     found: list[Window] = []
-    for number, day in enumerate(_open_days(hours or UNTOLD, min(since, now)), 1):
+    ahead = max(FARTHEST, 7 * (had.days + 1))
+    for number, day in enumerate(_open_days(hours or UNTOLD, min(since, now), ahead), 1):
         if had.days and number > had.days:
             break
         found += [one for one in day if one.end is not None and one.end > now]
@@ -125,10 +127,10 @@ def _closes(hours: tuple[OpenHours, ...]) -> bool:
     return any(spans_on(hours, day) != ((0, 24 * 60),) for day in range(7))
 
 
-def _open_days(hours: tuple[OpenHours, ...], first: datetime) -> Iterator[list[Window]]:
-    """Give the days on which the shop is open, with their windows."""
+def _open_days(hours: tuple[OpenHours, ...], first: datetime, most: int) -> Iterator[list[Window]]:
+    """Give the days on which the shop is open, with their windows, of so many at the most."""
     midnight = first.astimezone().replace(tzinfo=None, hour=0, minute=0, second=0, microsecond=0)
-    for ahead in range(FARTHEST):
+    for ahead in range(most):
         day = midnight + timedelta(days=ahead)
         spans = spans_on(hours, day.weekday())
         each = [Window(*((day + one * _MINUTE).astimezone() for one in span)) for span in spans]

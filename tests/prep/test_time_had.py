@@ -42,3 +42,15 @@ def test_a_day_in_progress_is_not_held_to_the_minute() -> None:
         found = windows(had, HOURS, at(9), at(9))
         assert later_by(found, had, runs_over(had, at(9), at(10)).planned) == found
         assert as_said(found[0], had) == found[0]
+
+
+def test_days_are_days_on_which_the_shop_is_open() -> None:
+    """Open on Saturdays alone, 14 days are 14 weeks; with two spans that meet at midnight, one."""
+    saturdays = (OpenHours(((8 * 60, 12 * 60),), (5,)),)
+    for days in (1, 5, 14):
+        found = windows(TimeHad(days=days), saturdays, at(9), at(9))
+        weeks = [DAY.date() + timedelta(days=5 + 7 * week) for week in range(days)]
+        assert [one.start.date() for one in found] == weeks
+    night = (OpenHours(((0, 2 * 60), (22 * 60, 24 * 60))),)
+    found = windows(TimeHad(days=2), night, at(23), at(23))
+    assert [(one.start, one.end) for one in found] == [(at(22), at(26)), (at(46), at(48))]
