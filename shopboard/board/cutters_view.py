@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 
 from shopboard.base.dates import day
+from shopboard.board.large_list import LargeRow, large_list
+from shopboard.board.nines import NINE
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_outlook import CutterOutlook
@@ -50,6 +52,9 @@ def cutters_lines(
         words = f"  {under_way.what.upper()} IN PROGRESS: 0 goes on with it"
         top = [(), ((words, "danger"),), ()]
     rest = _ahead(ahead, width)
+    large = [_in_large(one) for one in here if len(here) <= NINE]
+    if lines := large_list(large, cursor, top, (width, room - len(rest))):
+        return [fit(line, width) for line in (*lines, *rest)]
     seen = max(2, room - len(top) - 1 - min(len(rest), 8))
     blocks = _blocks(here, cursor, width, 2)
     if sum(map(len, blocks)) > seen:
@@ -80,6 +85,15 @@ def _blocks(here: Sequence[CutterStanding], cursor: int, width: int, most: int) 
         known = wrap(_known(one), width - 5, most)
         blocks.append([stands, *(((f"    {text}", "dim"),) for text in known)])
     return blocks
+
+
+def _in_large(one: CutterStanding) -> LargeRow:
+    """Put how it stands beside its name, and what is known of it below."""
+    words = ", ".join(filter(None, (one.state, one.where, use_words(one))))
+    style = "due" if one.blunt else SHARP_STYLES[one.state]
+    known = _known(one)
+    below = ((known, "dim"),) if known else ()
+    return LargeRow(one.cutter.name, (f"{SHARP_MARKS[one.state]} {words}", style), below)
 
 
 def _known(one: CutterStanding) -> str:

@@ -13,6 +13,7 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import TAG_MARK
 from shopboard.board.large_list import LargeRow, large_list
+from shopboard.board.nines import NINE
 from shopboard.board.paint import Line, Painted, clip, fit, said, wrap
 from shopboard.upkeep.safety_record import DO_NOT_USE, RoundStanding, round_words
 
@@ -34,7 +35,8 @@ def places_lines(
 ) -> list[Line]:
     """List the shop and its machines with what is on record; what is cut stands whole below."""
     width, room = size
-    large = [LargeRow(one.name, *_in_large(one, now)) for one in places]
+    # digits are no nines of a longer list here: each place has its own number
+    large = [LargeRow(one.name, *_in_large(one, now)) for one in places if len(places) <= NINE]
     if lines := large_list(large, cursor, [()], size):
         return lines
     lines = [()]

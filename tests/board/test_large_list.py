@@ -7,7 +7,9 @@ import pytest
 from shopboard.board.glyphs import big
 from shopboard.board.large_list import LargeRow, large_list
 from shopboard.board.paint import Line, plain, width_of
+from shopboard.board.rounds_view import RoundPlace, places_lines
 from tests.board.test_number_pad import lines_of, place_of, reach
+from tests.board.test_views import NOW
 
 HEAD: list[Line] = [(("  Which?", "bold"),), ()]
 NAMES = ["Bench saw", "Jointer", "Wide planer", "Drill"]
@@ -72,7 +74,7 @@ def test_a_long_name_takes_two_rows_and_one_that_has_no_room_or_form_leaves_all_
     assert drawn("Lathe", "Böhm saw") == []
 
 
-@pytest.mark.parametrize("way", ["tasks", "rounds", "projects", "joints"])
+@pytest.mark.parametrize("way", ["tasks", "rounds", "projects", "joints", "cutters"])
 @pytest.mark.parametrize("turn", [1, 2, 3])
 async def test_a_screen_that_lists_does_so_large_and_a_click_on_any_row_of_it_counts(
     way: str, turn: int
@@ -84,3 +86,11 @@ async def test_a_screen_that_lists_does_so_large_and_a_click_on_any_row_of_it_co
         assert first == ["=0"] * 3
         await board.resize(80, 24)
         assert "█" not in board.text
+
+
+def test_places_of_a_walk_that_have_numbers_past_nine_stay_small() -> None:
+    """Its digits choose by number, and a click on the tenth is none of the first."""
+    for count in (9, 10, 14):
+        places = [RoundPlace(f"m{at}", f"Saw {at}", None) for at in range(1, count + 1)]
+        text = "\n".join(plain(line) for line in places_lines(places, 0, NOW, (240, 64)))
+        assert (f"{count} Saw {count}" in text) == (count > 9)
