@@ -122,7 +122,7 @@ def _before(row: LookBackRow, when: datetime, unit: Unit) -> tuple[str, str]:
     record = row.before.record
     if record is None:
         return "", ""
-    value = measure(record.error, record.kind, unit, signed=not record.spread.size)
+    value = measure(record.error, record.kind, unit, signed=record.has_way)
     age = "withdrawn" if record.void is not None else record.age(when).replace(" ago", " old")
     return f"{value:.12}" if record.kind in YES_NO_WORDS else value, age
 

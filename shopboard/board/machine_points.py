@@ -149,7 +149,7 @@ def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, s
         return "", tolerance, record.age(now)
     if record is None or one.used is None or one.state == "unproven":
         return "", tolerance, ""  # what was read before it was moved or undone says nothing of now
-    error = measure(record.error, record.kind, unit, signed=not record.spread.size)
+    error = measure(record.error, record.kind, unit, signed=record.has_way)
     return (
         error if record.kind in YES_NO_WORDS else error.partition(" ")[0],
         tolerance,

@@ -16,7 +16,7 @@ from shopboard.journal import kinds
 from shopboard.journal.kinds import Holds as Holds
 from shopboard.journal.kinds import KeptResult, KeptTolerance
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
-from shopboard.metrology.kind import RECORD_UNITS, Kind
+from shopboard.metrology.kind import KINDS, RECORD_UNITS, Kind
 from shopboard.metrology.spread import Spread
 
 if TYPE_CHECKING:
@@ -99,6 +99,11 @@ class CheckRecord(NamedTuple):
     def error(self) -> float:
         """Signed error."""
         return self.spread.centre
+
+    @property
+    def has_way(self) -> bool:
+        """Whether its error goes one way or the other: a run-out, a time or a stress does not."""
+        return KINDS[self.kind].departs and not self.spread.size
 
     def verdict_for(self, tolerance: Tolerance, level: float) -> tuple[Verdict, float]:
         """Judge the error against a tolerance of today: verdict and probability."""

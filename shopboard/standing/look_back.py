@@ -130,7 +130,7 @@ def _recorded(
 
     here = (point.machine, point.id)
     for record in read_all(between(kinds.CHECK.name, *here)):
-        value = measure(record.error, record.kind, shop.unit, signed=not record.spread.size)
+        value = measure(record.error, record.kind, shop.unit, signed=record.has_way)
         judged = value if record.kind in YES_NO_WORDS else f"{state_word(record.verdict)}, {value}"
         words = f"checked, {record.run}: {judged}"
         yield record.seq, PastEvent(record.when, words, record.void)

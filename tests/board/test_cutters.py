@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from shopboard.board.cutter_view import cutter_lines
 from shopboard.board.cutters_view import cutters_lines
-from shopboard.board.paint import width_of
+from shopboard.board.glyphs import big
+from shopboard.board.paint import plain, width_of
 from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
 from shopboard.upkeep.changing import Changing
 from shopboard.upkeep.cutter_acts import possible
@@ -426,7 +427,9 @@ def test_every_list_of_cutters_fits_its_window(
     lines = cutters_lines(here, ahead, under_way, cursor, (width, room))
     assert len(lines) <= room
     assert {width_of(line) for line in lines} == {width}
-    assert any(f"►{cursor + 1} " in "".join(text for text, _ in line) for line in lines)
+    shown = [plain(line) for line in lines]
+    here_are = (f"►{cursor + 1} ", f"► {big(str(cursor + 1))[1]}")  # in letters of either size
+    assert any(one in line for one in here_are for line in shown)
     acts = [act.words for act in possible(here[cursor])]
     drawn = cutter_lines(here[cursor], acts, 1, None, [], (width, room))
     assert len(drawn) <= room

@@ -32,6 +32,7 @@ from shopboard.board.point_view import point_lines
 from shopboard.board.screens.tasks import TasksScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Option
 from shopboard.metrology.conformity import Tolerance
+from shopboard.metrology.kind import Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.results.record import CheckRecord
@@ -453,3 +454,25 @@ def test_the_line_that_is_chosen_is_one_unbroken_bar() -> None:
     assert {style for _, style in drawn[1]} == {"bar"}
     assert [width_of(line) for line in drawn[:2]] == [80, 80]
     assert drawn[2:] == [pane_line, body[3]]
+
+
+@pytest.mark.parametrize(
+    ("kind", "size", "way"),
+    [("angle", False, True), ("length", False, True), ("length", True, False)]
+    + [(kind, False, False) for kind in ("time", "stress", "speed", "yes or no")],
+)
+def test_a_sign_stands_where_an_error_goes_one_way_or_the_other(
+    kind: Kind, size: bool, way: bool
+) -> None:
+    """A run-out, a time and a tension are so much, and a + before them would say nothing."""
+    record = result("m1", "p1", 1, "out")
+    record = record._replace(kind=kind, spread=record.spread._replace(size=size))
+    assert record.has_way == way
+    standing = machine_standing(1, "out")
+    (first, *_) = standing.points
+    limits = first.point.tolerance._replace(kind=kind)
+    point = first.point._replace(tolerance=limits)
+    here = first._replace(point=point, record=record, used=2.0)
+    lines = texts(machine_lines(standing._replace(points=(here,)), 0, NOW, "inch", (80, 21)))
+    row = next(line for line in lines if line.startswith("►1"))
+    assert ("+" in row) == way

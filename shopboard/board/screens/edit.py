@@ -95,7 +95,7 @@ class EditScreen(ListScreen):
             for one in file.settings(thing)
         ]
         rows += [
-            EditRow("thing", one.name, f"{one.sort}: {self._title(one)}", one.sort)
+            EditRow("thing", one.name, f"{_sort_words(one.sort)}: {self._title(one)}", one.sort)
             for one in file.things
             if _belongs(one, thing)
         ]
@@ -209,6 +209,11 @@ class EditScreen(ListScreen):
         owner = next((one for one in file.things if one.path == thing.path[:-2]), None)
         sort, name = (owner.sort, owner.name) if owner else ("shop", "shop")
         self.app.switch_screen(doors.EditScreen(sort, name))
+
+
+def _sort_words(sort: str) -> str:
+    """Say a sort of thing without its article: ``question about the shop``."""
+    return called(sort).removeprefix("an ").removeprefix("a ")
 
 
 def _belongs(one: Thing, thing: Thing) -> bool:
