@@ -15,6 +15,7 @@ WIDEST = 100
 """Columns of a line with a remark behind it."""
 
 _HOW_FAR = "how far it may be off, either way"
+_UNSURE = f"{_HOW_FAR}: wide where nobody is sure, until it is proven"
 
 BEHIND: Mapping[str, str] = {
     "shop.unit": "what a bare number means, and what the board shows",
@@ -22,13 +23,13 @@ BEHIND: Mapping[str, str] = {
     "shop.hours": "when you are there: prep days are planned into it",
     "drawer.square.length": "of its blade",
     "drawer.square.grade": "DIN 875-1",
-    "drawer.square.within": _HOW_FAR,
+    "drawer.square.within": _UNSURE,
     "drawer.square.certified": "plus: it shows light at the top against a true face",
     "drawer.square.certified_to": "its uncertainty, k = 2",
     "drawer.feeler.leaf_tolerance": "how far a leaf may be off what is marked on it",
     "drawer.feeler.most_leaves": "in one stack",
     "drawer.straightedge.reach": "its length",
-    "drawer.straightedge.within": _HOW_FAR,
+    "drawer.straightedge.within": _UNSURE,
     "drawer.indicator.reach": "its travel",
     "drawer.indicator.within": f"{_HOW_FAR}, in one turn of the dial",
     "drawer.calliper.reach": "how far it opens",
