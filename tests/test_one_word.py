@@ -43,6 +43,8 @@ from tests.shop_head import head
 from tests.upkeep.life import LIVES, POINTS, Act, live
 
 SIZE = (200, 120)
+NARROW = (100, 120)
+"""Where a list of tasks is written small."""
 
 
 def _point(ident: str, more: str = "") -> str:
@@ -176,7 +178,7 @@ def test_the_plan_holds_what_the_board_says_is_to_be_done(acts: Sequence[Act]) -
         assert tasks == due
         for one in free:
             for task in one.tasks:
-                shown = [plain(row) for row in tasks_lines(task_rows((one,)), 0, {}, SIZE)]
+                shown = [plain(row) for row in tasks_lines(task_rows((one,)), 0, {}, NARROW)]
                 words = task_state(open_shop, task)
                 assert any(f"{task.task.name} " in row and words in row for row in shown)
                 assert task_json(open_shop, one.machine.id, task)["due"] == (words == "due")
