@@ -27,7 +27,7 @@ def still_held(shop: Shop, project: Project | None, left: Sequence[LeftPiece]) -
         checks.update(mine)
     if not checks:
         return ()
-    return (f"HOLD for {', '.join(names)}: {span(sum(checks.values()))} of checks more.",)
+    return (f"HOLD for {'; '.join(names)}: {span(sum(checks.values()))} of checks more.",)
 
 
 def _checks(shop: Shop, joint: Joint, left: Sequence[LeftPiece]) -> Iterator[tuple[str, float]]:

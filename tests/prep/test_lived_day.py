@@ -206,3 +206,12 @@ def test_what_is_recorded_while_a_plan_is_made_is_in_the_next_one(turning: OpenS
     planner.plan()
     turning.refresh()
     assert planner.plan().lines[0].piece.why == "1 of 4 done"
+
+
+def test_joints_with_commas_in_their_names_stay_apart(tmp_path: Path, clock: Clock) -> None:
+    text = COMBINATION.replace('name = "Seat of four boards"', 'name = "Seat, four boards"')
+    text += text[text.rindex("[[project.joint]]") :].replace('id = "seat"', 'id = "back"')
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        had = TimeHad(until=clock.now + timedelta(minutes=1), any_hours=True)
+        (words,) = planned(open_shop, had, "stool").holds
+        assert words.startswith("HOLD for Seat, four boards; Seat, four boards: ")
