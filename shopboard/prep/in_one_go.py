@@ -27,21 +27,19 @@ def in_one_go(stint: Stint, pieces: Mapping[str, Piece]) -> Stint:
     """
     jobs = {job.id: job for job in stint.workday.jobs}
     order, starts = [*stint.found.order], {**stint.found.starts}
+    begun: set[tuple[str, str, str]] = set()
     for at, part in enumerate(stint.found.order):
-        first = next((n for n in range(at) if _of_one(pieces, order[n], part)), at)
-        while at - 1 > first and not _of_one(pieces, order[at - 1], part):
+        task = _task(pieces[part])
+        while task in begun and _task(pieces[order[at - 1]]) != task:
             other = order[at - 1]
             if not _may_change(jobs[other], jobs[part], starts, jobs):
                 break
             starts[part], starts[other] = starts[other], starts[other] + jobs[part].minutes
             order[at - 1], order[at] = part, other
             at -= 1
+        if pieces[part].sort == "task":
+            begun.add(task)
     return stint._replace(found=stint.found._replace(order=tuple(order), starts=starts))
-
-
-def _of_one(pieces: Mapping[str, Piece], one: str, other: str) -> bool:
-    """Tell whether two pieces are parts of one task."""
-    return pieces[one].sort == "task" and _task(pieces[one]) == _task(pieces[other])
 
 
 def _task(piece: Piece) -> tuple[str, str, str]:

@@ -23,10 +23,10 @@ from shopboard.prep.schedule.shortest_day import schedule, timed_plan
 Room = tuple[float, float]
 """From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
 
-_SECONDS = 0.4
+_SECONDS = 0.3
 """Allowance for the first window, which is looked at now; each later one has half as much."""
 
-_TRIES, _A_TRY, _FEW = 3, 0.1, 20
+_TRIES, _A_TRY, _FEW = 3, 0.06, 20
 """How often it is looked closer whether something fits, with which allowance, of how many jobs."""
 
 _MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
