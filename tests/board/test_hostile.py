@@ -71,7 +71,7 @@ state = "sharp"
 async def test_markup_in_names_is_shown_literally_on_every_screen(place: Place, name: str) -> None:
     place.shop_file.write_text(SHOP.replace("{name}", name), encoding="utf-8")
     async with place.open(120, 40) as board:
-        assert all(f"{what} {name}" in board.text for what in "SP")
+        assert all(board.asks(f"{what} {name}") for what in "SP")
         machine = await board.press("1")
         assert all(f"{what} {name}" in machine for what in "MPJC")
         assert f"P {name}" in await board.press("1")
