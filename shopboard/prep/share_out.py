@@ -115,6 +115,7 @@ class _Share:
         self._chosen: set[str] = set()
         self._found: tuple[Workday, Schedule] | None = None
         self._misses = max(_MISSES >> at, _LEAST_MISSES)
+        self._over = self._least_over()
         if self._end - self._begin > 0:
             self._add([name for name in dict.fromkeys((*self._begun, *worth)) if name in self.left])
         if self._found is None:
@@ -126,6 +127,21 @@ class _Share:
         stint = Stint(at, workday, found)
         self._done(stint)
         return stint
+
+    def _least_over(self) -> int:
+        """Count the waits begun sooner that are left although it harms, whatever else is done."""
+        names = [
+            job.id
+            for job in self.left.values()
+            if job.harms and not any(lag and name in self.left for name, lag in job.after)
+        ]
+        if not names:
+            return 0
+        try:
+            found = schedule(self._workday(self._with_needs(names, whole=False)), _A_TRY)
+        except ValueError:  # two machines would have to be open at once
+            return len(names)
+        return len(found.over.keys() & names)
 
     def _add(self, names: Sequence[str]) -> None:
         """Take what fits of some jobs, in their order: all at once, or else in two halves."""
@@ -203,11 +219,13 @@ class _Share:
     def _fits(self, workday: Workday, found: Schedule) -> bool:
         """Tell whether all is done in the window, and no wait ends when nobody is there.
 
-        Nor is one that is begun in it left although it harms.
+        Nor is one that is begun in it left although it harms, and of those begun sooner no more
+        than must be.
         """
         room = self._end - self._begin + _EXACT
         jobs = {job.id: job for job in workday.jobs}
-        if any(jobs[name].harms and any(lag for _, lag in jobs[name].after) for name in found.over):
+        harmed = [jobs[name] for name in found.over if jobs[name].harms]
+        if len(harmed) > self._over or any(lag for one in harmed for _, lag in one.after):
             return False
         for name, job in jobs.items():
             end = found.starts[name] + job.minutes

@@ -178,6 +178,19 @@ def test_a_wait_that_began_on_the_day_before_has_no_more_patience_than_is_left()
     assert times(shared, spans)["long"][0] == 1445
 
 
+def test_what_was_begun_before_the_day_is_not_left_for_what_is_worth_more() -> None:
+    """The oil is to be wiped off by 15; one that was to be by 0 and takes a job ahead is late."""
+    wipe = Job("wipe", 5, "saw", ready=10, patience=5, harms=True)
+    long = Job("long", 60, "bench", tail=30)
+    ends = Job("ends", 5, "bench", after=(("long", 30.0),))
+    day, spans = Workday((wipe, long, ends)), [(0.0, 112.0)]
+    shared = share_out(day, ["long", "ends", "wipe"], spans, ())
+    assert times(shared, spans)["wipe"][0] <= 15
+    late = day._replace(jobs=(wipe._replace(after=(("long", 0.0),)), long, ends))
+    shared = share_out(late, ["long", "ends", "wipe"], spans, ())
+    assert times(shared, spans)["wipe"][0] == 60
+
+
 def test_a_check_does_without_upkeep_for_which_there_is_no_time() -> None:
     """In half an hour the blade is proven; the bath of an hour is not begun."""
     bath = Job("bath", 40, "saw")
