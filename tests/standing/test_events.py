@@ -31,7 +31,7 @@ def told(journal: SqliteJournal, shop: Shop, change: StandingChange | None = Non
 @pytest.mark.parametrize(
     ("kind", "error", "words"),
     [
-        ("length", 0.0254, "checked, as-found: true, 1 thou"),
+        ("length", 0.0254, "checked, as-found: true, +1 thou"),
         ("yes or no", 0.0, "checked, as-found: yes"),
         ("yes or no", 1.0, "checked, as-found: no"),
         ("note", 0.0, "checked, as-found: noted"),

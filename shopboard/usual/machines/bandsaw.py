@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from shopboard.usual.parts import UsualMachine, cutter, point, task
 
-_SIDE = ("[2 to 8 thou|0.05 to 0.2 mm]", "[2 to 6 thou|0.05 to 0.15 mm]")
-"""Of a guide beside the band: a sheet of paper is [4 thou|0.1 mm] thick."""
+_SIDE = ("[0.002 to 0.008 in|0.05 to 0.2 mm]", "[0.002 to 0.006 in|0.05 to 0.15 mm]")
+"""Of a guide beside the band: a sheet of paper is [0.004 in|0.1 mm] thick."""
 
-_BEHIND = ("[6 to 30 thou|0.2 to 0.8 mm]", "[8 to 20 thou|0.2 to 0.5 mm]")
+_BEHIND = ("[0.006 to 0.030 in|0.2 to 0.8 mm]", "[0.008 to 0.020 in|0.2 to 0.5 mm]")
 
 MACHINE = UsualMachine(
     "bandsaw",
