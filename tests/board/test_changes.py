@@ -162,7 +162,7 @@ async def test_every_size_shows_bar_states_and_keys(place: Place, size: tuple[in
         assert "The old boathouse" in board.lines[0]
         assert " ?  keys   q  quit" in board.lines[-1]
         await board.press(*TO_CHECK)
-        assert "Unplug the machine" in board.text
+        assert board.asks("Unplug the machine")
 
 
 async def test_a_window_too_small_asks_for_a_larger_one_and_loses_nothing(place: Place) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 from typing import Any, cast
 
@@ -182,6 +182,19 @@ def test_how_long_a_machine_runs_a_day() -> None:
     assert a_day(outlook()) == a_day(outlook((None, 3.0))) == a_day(outlook((5.0, 0.0))) == 0
 
 
+def ends_at_noon(later: float | None, first_said: datetime) -> SimpleNamespace:
+    """Give what is told of the end of a day."""
+    day = SimpleNamespace(finish=first_said)
+    return SimpleNamespace(finish=NOON, now=NOON, later=later, quiet_since=None, away=0, day=day)
+
+
+def test_of_another_day_than_was_first_said_the_first_is_told() -> None:
+    """The nights between are no minutes that anybody was late."""
+    plan = cast(Any, ends_at_noon(24 * 60.0, NOON - timedelta(days=1)))
+    assert "later" not in done_by(plan)
+    assert ", planned for " in done_by(plan)
+
+
 @pytest.mark.parametrize(
     ("later", "words"),
     [
@@ -195,7 +208,7 @@ def test_how_long_a_machine_runs_a_day() -> None:
 def test_how_the_end_of_a_day_differs_from_what_was_first_said(
     later: float | None, words: str
 ) -> None:
-    plan = cast(Any, SimpleNamespace(finish=NOON, now=NOON, later=later, quiet_since=None, away=0))
+    plan = cast(Any, ends_at_noon(later, NOON))
     said = done_by(plan)
     assert said.startswith("done by ")
     assert said.removeprefix("done by ").lstrip("0123456789: apm") == words
