@@ -179,7 +179,8 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     left = [asked.todo.pieces[name] for name in settled.shared.left]
     done = [name for stint in settled.shared.stints for name in stint.found.order]
     checks = [name for name in done if asked.todo.pieces[name].sort == "check"]
-    before = [name for check in checks for name in asked.without.get(check, ())]
+    without = asked.without
+    before = [name for check in checks for name in without.get(check, ())]
     found = []
     for piece in left:
         told = [_on_no_day(asked, piece, left)] if endless else []
