@@ -166,7 +166,7 @@ def overruns(net: Net, timed: Clocked, which: Which) -> dict[int, int]:
     """Give from the end of its waits to its start, by each job whose waits are left too long."""
     found = {}
     for wait, (job, patience, _) in enumerate(net.strict if which == "strict" else net.patient):
-        over, _ = _overrun(net, timed.starts, wait, which)
+        over = _overrun(net, timed.starts, wait, which)[0] if job in timed.starts else 0
         if over > 0:
             found[job] = over + patience
     return found
