@@ -9,7 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, insort
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from heapq import nsmallest
+from itertools import chain, islice
 from typing import TypeVar
 
 from shopboard.base.light_tuple import NamedTuple
@@ -46,14 +46,17 @@ class AtHand:
         self._patient = frozenset(
             job for job, _, begun_by in (*net.patient, *net.strict) if begun_by
         )
-        self._waiting: set[int] = set()
-        """Of what may come next, the jobs whose waits must not be left too long."""
+        self._waiting: list[tuple[int, int]] = []
+        """Of what may come next, (soonest start, job) of those whose waits must not be left too
+        long."""
         self._waits = [need.bit_count() for need in net.need]
         self._begun: list[tuple[int, int]] = []
         self._openers: list[tuple[int, int]] = []
         """(-tail, job) of what could start by now; those that open a machine by themselves."""
         self._later: list[tuple[int, int, int]] = []
-        self._at_place: dict[int, set[int]] = defaultdict(set)
+        self._begun_at: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        self._later_at: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
+        """The same as begun and later, by place; what opens a machine is among them."""
         for at, count in enumerate(self._waits):
             if not count:
                 self._put(at)
@@ -62,12 +65,12 @@ class AtHand:
         """Take out a job that is done, and put in what may follow it now."""
         net = self.net
         self.jobs.remove(at)
-        self._waiting.discard(at)
-        self._at_place[net.place[at]].remove(at)
-        key = (-self._tail[at], at)
-        _drop(self._begun, key)
-        _drop(self._openers, key)
-        _drop(self._later, (self.soonest[at], *key))
+        key, place = (-self._tail[at], at), net.place[at]
+        _drop(self._waiting, (self.soonest[at], at))
+        for begun in (self._begun, self._openers, self._begun_at[place]):
+            _drop(begun, key)
+        for later in (self._later, self._later_at[place]):
+            _drop(later, (self.soonest[at], *key))
         for follower, lag in net.afters[at]:
             self.soonest[follower] = max(self.soonest[follower], end + lag)
             self._waits[follower] -= 1
@@ -77,13 +80,13 @@ class AtHand:
     def _put(self, at: int) -> None:
         self.jobs.add(at)
         if at in self._patient:
-            self._waiting.add(at)
-        self._at_place[self.net.place[at]].add(at)
-        insort(self._later, (self.soonest[at], -self._tail[at], at))
+            insort(self._waiting, (self.soonest[at], at))
+        for later in (self._later, self._later_at[self.net.place[at]]):
+            insort(later, (self.soonest[at], -self._tail[at], at))
 
     def waited(self, at: int, time: int) -> bool:
         """Tell whether the wait before a job is over, one that must not be left too long."""
-        return at in self._waiting and self.soonest[at] <= time
+        return at in self._patient and self.soonest[at] <= time
 
     def choice(self, now: Now, serving: int) -> Iterable[int]:
         """Give the jobs to choose from; never none while any may come next.
@@ -95,15 +98,10 @@ class AtHand:
         net = self.net
         if len(self.jobs) <= FEW:
             return [at for at in self.jobs if not net.foreign[at] & now.opened]
-        self._come_due(now.time)
-        here: Iterable[int] = self._at_place[now.place]
-        if len(self._at_place[now.place]) > _AT_PLACE:
-            soonest, tail = self.soonest, self._tail
-            here = nsmallest(
-                _AT_PLACE, here, lambda at: (max(now.time, soonest[at]), -tail[at], at)
-            )
-        found = set(here)
-        found.update(nsmallest(_OF_A_SORT, self._waiting, self.soonest.__getitem__))
+        self._come_due(now)
+        here = chain(self._begun_at[now.place], self._later_at[now.place])
+        found = {one[-1] for one in islice(here, _AT_PLACE)}
+        found.update(at for _, at in self._waiting[:_OF_A_SORT])
         if serving:
             found.update(at for at in self.jobs if serving >> at & 1)
         found.update(self._first(self._begun, now))
@@ -113,12 +111,12 @@ class AtHand:
         free = [at for at in found if not net.foreign[at] & now.opened]
         return free or [at for at in self.jobs if not net.foreign[at] & now.opened]
 
-    def _come_due(self, time: int) -> None:
-        """Move what can start by now from the list of what comes later."""
-        many = bisect_left(self._later, (time + 1,))
-        for _, tail, at in self._later[:many]:
+    def _come_due(self, now: Now) -> None:
+        """Move what can start by now from the lists of what comes later."""
+        for _, tail, at in _taken(self._later, now.time):
             insort(self._openers if self.net.foreign[at] else self._begun, (tail, at))
-        del self._later[:many]
+        for _, tail, at in _taken(self._later_at[now.place], now.time):
+            insort(self._begun_at[now.place], (tail, at))
 
     def _first(self, jobs: Sequence[tuple[int, int]], now: Now) -> Iterator[int]:
         """Give those of the longest tails, with a change of mode and without."""
@@ -131,6 +129,14 @@ class AtHand:
                 yield at
             elif counts[not changes] >= _OF_A_SORT:
                 return
+
+
+def _taken(later: list[tuple[int, int, int]], time: int) -> list[tuple[int, int, int]]:
+    """Take out of a sorted list what can start by a time."""
+    many = bisect_left(later, (time + 1,))
+    found = later[:many]
+    del later[:many]
+    return found
 
 
 def _drop(jobs: list[_Key], key: _Key) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+from bisect import bisect_left
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
@@ -165,7 +165,7 @@ class _Lister:
         net = self.net
         serving = self._on_way(stand.opened) if stand.opened else 0
         free = [(at, *self._start(at, at_hand, stand)) for at in at_hand.choice(stand, serving)]
-        soonest = min(due.values(), default=math.inf)
+        lasts = sorted(due.values())
         next_on_way = min((start for at, start, _ in free if serving >> at & 1), default=None)
         for at, start, change in free:
             late = 0
@@ -182,12 +182,12 @@ class _Lister:
                     out_of_turn=turn is not None and bool(net.opens[at]) and at != turn,
                     leads=bool(self.leads >> at & 1),
                     waited=at_hand.waited(at, stand.time),
-                    harms=self._harms(at, start, due, stand.opened, soonest),
+                    harms=self._harms(at, start, due, stand.opened, lasts),
                 ),
             )
 
     def _harms(
-        self, at: int, start: int, due: Mapping[int, int], opened: int, soonest: float
+        self, at: int, start: int, due: Mapping[int, int], opened: int, lasts: Sequence[int]
     ) -> int:
         """Count the waits that a job would leave too long although it harms.
 
@@ -196,17 +196,20 @@ class _Lister:
             start: when it would start.
             due: see `_choices`.
             opened: stretches that are open, as bits.
-            soonest: the least of what is due.
+            lasts: what is due, sorted.
         """
         net = self.net
-        end, opens, harms = start + net.work[at], net.opens[at], 0
-        if opens or end > soonest:
-            for job, last in due.items():
-                harms += job != at and (end > last or bool(opens & net.foreign[job]))
-        return harms + sum(
-            bool((opened | net.opens[at]) & net.foreign[net.strict[wait][0]])
-            for wait, _ in net.strict_begins[at]
-        )
+        end, opens = start + net.work[at], net.opens[at]
+        if opens:
+            harms = sum(
+                job != at and (end > last or bool(opens & net.foreign[job]))
+                for job, last in due.items()
+            )
+        else:
+            harms = bisect_left(lasts, end) - (at in due and end > due[at])
+        for wait, _ in net.strict_begins[at]:
+            harms += bool((opened | opens) & net.foreign[net.strict[wait][0]])
+        return harms
 
     def _start(self, at: int, at_hand: AtHand, stand: Now) -> tuple[int, int]:
         """Give when a job could start, and the time to change the mode for it."""
