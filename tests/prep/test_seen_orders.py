@@ -12,6 +12,7 @@ import pytest
 
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.schedule.shortest_day import schedule
+from tests.prep.cp_model import ask
 from tests.prep.own_rules import Day
 from tests.prep.random_shop import Made, Place, Spot, Step, Upkeep
 from tests.prep.shop_oracle import planned, wrong
@@ -73,6 +74,27 @@ def test_what_needs_no_mode_is_done_while_the_cutter_is_out(tmp_path: Path) -> N
     saw, planer = made.places
     plan = plan_of(Made((saw, Place("planer", "combi", 5, (tray,), spots=planer.spots))), tmp_path)
     assert (plan.minutes, changes(plan)) == (75, 1)
+
+
+def test_a_mode_is_left_and_come_back_to_where_clinging_to_it_takes_longer(tmp_path: Path) -> None:
+    """Oil that soaks before the fence is checked costs 16 to change over, and spares 40 idle.
+
+    Sawing first: off 5, at the lathe 40, on 5, checks 66 and 40; over 8, oil 10, idle 40, off 10.
+    """
+    oil = Upkeep("oil", 10, (Step(40), Step()))
+    used = Spot("saw", "used", 4, true=True)
+    checks = (Spot("saw", "blade", 66), Spot("saw", "fence", 40))
+    lathe = Place("lathe", spots=(Spot("lathe", "rest", 40),))
+    saw = Place("saw", "combi", 8, (BATH,), spots=(used, *checks))
+    made = Made((saw, Place("planer", "combi", 8, (oil,)), lathe))
+    plan = plan_of(made, tmp_path)
+    assert (plan.minutes, changes(plan), plan.is_shortest) == (224 - 40 + 16, 3, True)
+    day = Day(made).workday()
+    sawn = tuple((job.id, 0.0) for job in day.jobs if job.mode == "saw")
+    clings = (
+        job._replace(after=(*job.after, *sawn)) if job.mode == "planer" else job for job in day.jobs
+    )
+    assert ask(day._replace(jobs=tuple(clings))).bound == 224
 
 
 def test_a_wait_that_runs_over_is_named_with_its_minutes(tmp_path: Path) -> None:
