@@ -27,7 +27,7 @@ from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
 from shopboard.prep.options import what_settles
-from shopboard.prep.pause import LONG
+from shopboard.prep.pause import LATE, LONG
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
@@ -129,7 +129,8 @@ class Planner:
         found = self._records()
         lines, finish = all_timed(settled, now)
         quiet = None
-        if found.newest is not None and now - found.newest >= LONG and lines and lines[0].late:
+        late = lines[0].late if lines else 0.0
+        if found.newest is not None and now - found.newest >= LONG and late >= LATE:
             quiet = found.newest
             away = (now - settled.asked.zero) / timedelta(minutes=1)
             lines, finish = all_timed(settled, now, away)

@@ -16,6 +16,10 @@ from shopboard.prep.begun_day import PrepDay, day_under_way
 LONG = timedelta(hours=1)
 """With nothing recorded for so long, it is asked (our choice, no source)."""
 
+LATE = 30.0
+"""Minutes by which what is in hand is late, too, then: of what takes an hour and more a few
+minutes are no pause (our choice, no source)."""
+
 NIGHT = timedelta(hours=4)
 """So long, and on to another day, nobody need be asked (our choice, no source)."""
 

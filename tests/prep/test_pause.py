@@ -18,6 +18,7 @@ from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import done_by, quiet_words
 from shopboard.sittings.check import start
 from shopboard.upkeep.happenings import record_happening
+from tests import metric_shop
 from tests.builders import Person, make_point
 from tests.journal.helpers import Clock
 from tests.prep.workshop import SHOP
@@ -78,6 +79,25 @@ def test_at_it_all_the_time_the_job_is_late_and_nobody_asks_again(
         assert planned(open_shop).quiet_since is None
         clock.pass_by(minutes=1)
         assert planned(open_shop).quiet_since == begun + timedelta(minutes=70)
+
+
+def test_a_long_job_that_is_a_little_late_is_no_pause(tmp_path: Path, clock: Clock) -> None:
+    """More than an hour is planned: 5 minutes late are none, after half an hour it is asked."""
+    path, slide = tmp_path / "shop.toml", 'name = "Clean the slide"\n'
+    longer = metric_shop.SHOP.replace(slide, f'{slide}minutes = "160 min"\n')
+    path.write_text(longer, encoding="utf-8")
+    with closing(OpenShop(path, tmp_path / "journal.sqlite3", clock, 0.05)) as open_shop:
+        before = planned(open_shop)
+        meant = before.lines[0].piece.minutes
+        assert meant > 60
+        begin_day(open_shop.journal, "", before.from_now)
+        clock.pass_by(minutes=meant + 5)
+        plan = planned(open_shop)
+        assert (plan.quiet_since, plan.lines[0].late) == (None, 5)
+        clock.pass_by(minutes=20)
+        assert planned(open_shop).quiet_since is None
+        clock.pass_by(minutes=6)
+        assert planned(open_shop).quiet_since is not None
 
 
 def test_whoever_records_anything_is_there(tmp_path: Path, clock: Clock) -> None:
