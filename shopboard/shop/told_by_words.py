@@ -17,7 +17,7 @@ _CUTTER = r"(?:blade|band|knife|knives|bit|cutter|head)s?"
 _OFF = rf"\b{_CUTTER}\b[^,;.]*\b(?:off|out)\b|\b(?:take|lift)\b.*\b{_CUTTER}\b"
 _ON = rf"\b{_CUTTER}\b[^,;.]*\b(?:on|in|back)\b"
 _COATS = r"\b(?:wax|oil|polish|varnish)"
-_DIRTY = r"\b(?:empty|clean|brush|dust|sweep|vacuum|scrape|hone|grind|pitch|chips?)\b"
+_DIRTY = r"\b(?:empty|clean|blow|brush|dust|sweep|vacuum|scrape|hone|grind|pitch|chips?)\b"
 _GRINDS, _HONES = r"\bgrind", r"\b(?:hone|strop)"
 _LONG_WORDS = r"\w{5,}"
 

@@ -11,8 +11,10 @@ from string import Template
 import pytest
 
 from shopboard.checks.registry import names
+from shopboard.shop.machine import Task
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop_text
+from shopboard.shop.told_by_words import what_is_left
 from tests.prep.test_work import planned
 from tests.shop_head import metric_head
 
@@ -180,3 +182,12 @@ def test_a_key_overrules_the_words() -> None:
     assert [step.cutter for step in saw.tasks[3].steps] == ["stays"] * 3
     assert not any(point.cutter_off for point in saw.points)
     assert edges.tasks[1].undoes == ("wax-edges",)
+
+
+def test_chips_that_are_blown_out_settle_on_the_wax() -> None:
+    """Blowing out a cabinet makes dirt as a brush does (common practice, no source)."""
+    belts = Task("belts", "Blow out the cabinet, look at the belts")
+    assert [what_is_left(one) for one in (belts, Task("b", "Look at the belts"))] == [
+        "dirt",
+        "nothing",
+    ]
