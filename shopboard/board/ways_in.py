@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.board import doors
 from shopboard.board.prep_day import prep_day_begun
+from shopboard.board.screens.keyed import KeyedScreen
 from shopboard.board.tasks_view import task_rows
 from shopboard.board.under_way import all_under_way
 from shopboard.checks.steps import AnswerError
@@ -25,10 +26,19 @@ if TYPE_CHECKING:
 def go_on(screen: ShopScreen) -> None:
     """Go on with what is under way; of several things one is chosen. Of nothing, the prep day.
 
+    What this screen was opened over comes back: walked twice, one of its screens would be behind.
     Before that, a journal that differs from the one that was last open is asked about.
     """
     if screen.open_shop.journal_differs is not None:
         screen.app.push_screen(doors.DiffersScreen())
+        return
+    stack = screen.app.screen_stack
+    beneath = [
+        at for at, one in enumerate(stack) if isinstance(one, KeyedScreen) and one.in_progress
+    ]
+    if beneath:
+        for _ in stack[beneath[-1] + 1 :]:
+            screen.app.pop_screen()
         return
     found = all_under_way(screen.open_shop)
     if len(found) == 1:

@@ -78,3 +78,18 @@ async def test_steps_name_no_enter_where_only_a_number_goes_on(place: Place) -> 
         await board.press("full_stop")
         assert "Why is it out of use?" in board.text
         assert "Enter" not in board.lines[-1]
+
+
+async def test_over_a_check_0_leads_back_to_it_and_opens_it_no_second_time(place: Place) -> None:
+    """A point struck where no number is typed opens the tag: what follows must not be lost."""
+    async with place.open() as board:
+        await board.press(*TO_CHECK, *READY)
+        asked, deep = board.text, len(board.app.screen_stack)
+        await board.press("full_stop")
+        assert "Why is it out of use?" in board.text
+        await board.press("0")
+        assert board.text == asked
+        assert len(board.app.screen_stack) == deep
+        await board.press("3")
+        assert not board.says("NOT RECORDED")
+        assert board.text != asked
