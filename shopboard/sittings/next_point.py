@@ -20,6 +20,7 @@ from shopboard.shop.model import Shop
 from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.point_job import job_for
 from shopboard.standing.model import ShopStanding
+from shopboard.standing.next_checks import worst_first
 from shopboard.upkeep.plug import plug_is_doubtful
 
 if TYPE_CHECKING:
@@ -49,9 +50,12 @@ def next_points(
         full_name: of the point that was checked.
         planned: full names of those that a plan puts next, in its order; None: all to be checked.
     """
-    names = standing.order if planned is None else planned
-    found = (standing.of_point(name) for name in names if name != full_name)
-    points = [one.point for one in found if one is not None and not one.first]
+    found = worst_first(standing) if planned is None else map(standing.of_point, planned)
+    points = [
+        one.point
+        for one in found
+        if one is not None and not one.first and one.point.full_name != full_name
+    ]
     if planned is not None:
         return points
     machine = full_name.partition(".")[0]

@@ -20,6 +20,7 @@ from shopboard.standing.model import (
     ShopStanding,
     Undoing,
 )
+from shopboard.standing.next_checks import by_urgency
 from shopboard.standing.one_point import judge_point
 from shopboard.standing.point_case import PointCase
 from shopboard.upkeep.changing import changing_at
@@ -45,7 +46,7 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
         {name: RANKS[one.state] for name, one in open_points.items()},
     )
     order = tuple(name for name in order if found[name].to_check)
-    places = {name: place for place, name in enumerate(order)}
+    places = {name: place for place, name in enumerate(by_urgency(order, found))}
     cutters = _cutters(shop, past)
     machines: list[MachineStanding] = []
     for machine in shop.machines:

@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from shopboard.standing.model import RANKS, PointStanding, ShopStanding
 
 
 def worst_first(standing: ShopStanding) -> list[PointStanding]:
     """Give the points to check, the worst first, each after the open ones that it rests on."""
-    found, place = by_name(standing), {name: at for at, name in enumerate(standing.order)}
-    listed: dict[str, PointStanding] = {}
-    for name in sorted(standing.order, key=lambda one: RANKS[found[one].state]):
+    found = by_name(standing)
+    return [found[name] for name in by_urgency(standing.order, found)]
+
+
+def by_urgency(order: Sequence[str], found: Mapping[str, PointStanding]) -> tuple[str, ...]:
+    """Put points to check into the order of their need.
+
+    Args:
+        order: their names, none before what it rests on.
+        found: every point by its full name.
+    """
+    place = {name: at for at, name in enumerate(order)}
+    listed: dict[str, None] = {}
+    for name in sorted(order, key=lambda one: RANKS[found[one].state]):
         for one in sorted(_with_bases(name, found, listed), key=lambda each: place.get(each, 0)):
             if one in place:
-                listed[one] = found[one]
-    return list(listed.values())
+                listed[one] = None
+    return tuple(listed)
 
 
 def by_name(standing: ShopStanding) -> dict[str, PointStanding]:
@@ -24,7 +35,7 @@ def by_name(standing: ShopStanding) -> dict[str, PointStanding]:
 
 
 def _with_bases(
-    name: str, found: Mapping[str, PointStanding], listed: Mapping[str, PointStanding]
+    name: str, found: Mapping[str, PointStanding], listed: Mapping[str, None]
 ) -> set[str]:
     """Give a point and all below it in its chain, but for what is listed."""
     seen: set[str] = set()

@@ -23,6 +23,7 @@ from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.standing.model import MachineStanding
+from shopboard.standing.next_checks import worst_first
 
 
 class MachineScreen(ShopScreen):
@@ -79,12 +80,16 @@ class MachineScreen(ShopScreen):
             size,
             self._cannot,
             waits,
-            open_shop.standing.order,
+            self._order(),
         )
+
+    def _order(self) -> list[str]:
+        """Give the points to check by their full names, in the order of what is next."""
+        return [one.point.full_name for one in worst_first(self.open_shop.standing)]
 
     def _first(self, standing: MachineStanding) -> int:
         """Give the number of the point to check first on this machine."""
-        order = self.open_shop.standing.order
+        order = self._order()
         open_here = [one for one in standing.points if one.point.full_name in order]
         first = min(open_here, key=lambda one: order.index(one.point.full_name), default=None)
         return standing.points.index(first) if first is not None else 0
