@@ -17,8 +17,10 @@ from shopboard.prep.schedule.precedence import all_before
 from shopboard.prep.schedule.timetable import Ordering, idle, worth
 from shopboard.prep.schedule.trial import Aim, Trial
 
-_ROUNDS = 3
-"""The last goes on from the best plan, the others from different rules."""
+_ROUNDS = 8
+"""The last goes on from the best plan, the others from different rules. Of as much work many short
+rounds come nearer than few long ones: eight lay within 0.3 % of the best known of 13 days by chance
+with 21 to 60 jobs, three within 3.3 % (tests/campaigns/prep_days.py, seeds 8, 9, 20, 21)."""
 
 _HOT, _COLD = 60 * UNIT, 1 * UNIT
 """How much dearer an order may be taken at first and at last, in minutes of lateness."""
