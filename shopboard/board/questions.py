@@ -78,9 +78,8 @@ def about_result(record: CheckRecord, unit: Unit) -> Prompt:
     """Ask for a note about a result."""
     found = record.lean
     if record.kind not in YES_NO_WORDS:
-        found = (
-            f"{measure(record.error, record.kind, unit, signed=True)}, {state_word(record.verdict)}"
-        )
+        error = measure(record.error, record.kind, unit, signed=record.has_way)
+        found = f"{error}, {state_word(record.verdict)}"
     lines = [f"{day(record.when)}, {record.run}: {found}."]
     if record.remark:
         lines.append(f"Noted so far: {record.remark}. A new note replaces it.")

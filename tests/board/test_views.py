@@ -29,6 +29,7 @@ from shopboard.board.next_list import next_items, next_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import PaneLook, pane
 from shopboard.board.point_view import point_lines
+from shopboard.board.questions import about_result
 from shopboard.board.screens.tasks import TasksScreen
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Option
 from shopboard.metrology.conformity import Tolerance
@@ -476,3 +477,6 @@ def test_a_sign_stands_where_an_error_goes_one_way_or_the_other(
     lines = texts(machine_lines(standing._replace(points=(here,)), 0, NOW, "inch", (80, 21)))
     row = next(line for line in lines if line.startswith("►1"))
     assert ("+" in row) == way
+    if kind != "yes or no":
+        noted = " ".join(about_result(record, "inch").lines)
+        assert ("+" in noted) == way

@@ -46,7 +46,7 @@ class VoidScreen(SteadyScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Show the result and the reasons."""
         one = self._record
-        error = measure(one.error, one.kind, self.open_shop.shop.unit, signed=True)
+        error = measure(one.error, one.kind, self.open_shop.shop.unit, signed=one.has_way)
         lines: list[Line] = [
             (),
             ((f"  {day(one.when)}  {one.run}  {error}  {state_word(one.verdict)}", "bold"),),
