@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopboard.board.asked import large_title
 from shopboard.board.field import echo, field_lines
-from shopboard.board.glyphs import big, in_large, is_roomy, sign
+from shopboard.board.glyphs import is_roomy, sign
 from shopboard.board.paint import PROSE, Line, beside, clip, fit, said, wrap
 from shopboard.board.result_view import result_lines
 from shopboard.checks.job import CheckContext
@@ -167,12 +168,6 @@ def _large_or_both(step: Step, lines: Sequence[Line], room: int) -> list[Line]:
 def _is_said(step: Step) -> bool:
     """Tell whether what is to be read from two metres is what the title asks, in its words."""
     return {*step.big.lower().split()} <= {*step.title.lower().rstrip(".").split()}
-
-
-def large_title(title: str, width: int) -> tuple[str, ...]:
-    """Write what is asked in large letters, where it goes whole into two lines of them."""
-    lines = in_large(said(title).rstrip("."), width, 2)
-    return tuple(row for at, line in enumerate(lines) for row in (*([""] * at), *big(line)))
 
 
 def _answers(step: Step, entry: str, width: int) -> list[Line]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from shopboard.base.dates import day, told_on
 from shopboard.board.cutters_view import SHARP_STYLES
 from shopboard.board.field import MINUS_ONCE_MORE, field_lines
-from shopboard.board.glyphs import big
+from shopboard.board.glyphs import big, is_roomy
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.journal import Entry, kinds
 from shopboard.journal.kinds import CutterSaid
@@ -48,7 +48,8 @@ def cutter_lines(
     width, room = size
     style = "due" if one.blunt else SHARP_STYLES[one.state]
     beside = [one.where, edge_words(one) or use_words(one), edge_words(one) and use_words(one)]
-    lines: list[Line] = [
+    lines: list[Line] = [()] if is_roomy(size) else []
+    lines += [
         ((f"  {letters}   ", style), (words, ""))
         for letters, words in zip(big(one.state), beside, strict=True)
     ]

@@ -7,9 +7,8 @@ from collections.abc import Collection
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.board.check_view import large_title
+from shopboard.board.asked import asked_lines
 from shopboard.board.field import field_lines
-from shopboard.board.glyphs import is_roomy
 from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.describing.asked import Look, OneOf, Question, Ticks, Typed
@@ -33,21 +32,13 @@ class SoFar(NamedTuple):
 def question_lines(question: Question, given: SoFar, size: tuple[int, int]) -> list[Line]:
     """Draw a question, as large as columns and rows of `size` allow."""
     width, room = size
-    lines = _title(question.title, size)
+    lines = [(), *asked_lines(question.title, size)]
     for words in question.lines:
         lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4)] if words else [()]
     lines.append(())
     if isinstance(question, Typed):
         return [*lines, *_typed(question, given, width)][:room]
     return [*lines, *_listed(question, given, (width, room - len(lines)))][:room]
-
-
-def _title(title: str, size: tuple[int, int]) -> list[Line]:
-    """Write what is asked, in large letters where there is room for them."""
-    large = large_title(title, size[0] - 4) if is_roomy(size) else ()
-    if large:
-        return [(), *(((f"  {row}", "bold"),) for row in large), ()]
-    return [(), *(((f"  {one}", "bold"),) for one in wrap(said(title), size[0] - 4))]
 
 
 def _typed(question: Typed, given: SoFar, width: int) -> list[Line]:

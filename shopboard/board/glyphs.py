@@ -128,7 +128,7 @@ def has_form(words: str) -> bool:
     return all(char in _FONT for char in words.upper())
 
 
-_SPEAKABLE = re.compile(r"(?:(?! - )[\w\s.,:?/+±'-])*")
+_SPEAKABLE = re.compile(r"(?:(?! - )[\w\s.,:;?/+±'-])*")
 """What loses nothing in large letters: they have no other signs, and a dash would read as minus."""
 
 

@@ -59,8 +59,15 @@ def large_list(
             return []
     more = out_of_sight(shown.start, len(rows) - shown.stop)
     lines = [*head, *(line for at in shown for line in blocks[at])]
+    _edge(lines, len(head) + sum(map(len, blocks[shown.start : cursor])), width)
     lines += [((f"  {more}", "dim"),)] if more else []
     return [fit(line, width) for line in lines]
+
+
+def _edge(lines: list[Line], bar: int, width: int) -> None:
+    """Let the bar begin half a row higher, where that row is free: no letter touches its edge."""
+    if bar > 0 and not lines[bar - 1]:
+        lines[bar - 1] = (("▀" * width, "bar"),)
 
 
 def _block(one: LargeRow, place: tuple[int, int], width: int) -> list[Line]:

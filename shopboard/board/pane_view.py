@@ -159,10 +159,11 @@ def _large_why(standing: MachineStanding, look: PaneLook, spare: int) -> list[Li
     """Say in large letters why it stands so, where that pushes nothing else out."""
     inner = look.width - 2
     large = in_large(worst_of(standing), inner, 2)
-    if not large or spare < 4 * len(large) - 1:
+    if not large or spare < 4 * len(large):  # a row free below the bar, or they run into it
         return []
     style, fill = ("danger", "danger") if standing.tag else ("bold", "")
-    rows = [f" {row}" for words in large for row in (*big(words), "")][:spare]
+    rows = [f" {row}" for words in large for row in ("", *big(words))]
+    rows += [""] if spare > len(rows) else []
     return [fit(((row, style),), inner, fill) for row in rows]
 
 

@@ -134,7 +134,10 @@ def _reason(standing: PointStanding, size: tuple[int, int]) -> str:
     why = "" if large_words(_why(standing), size) else _why(standing)
     sure = ""
     if standing.probability is not None and _tells(standing):
-        sure = f"{percent(standing.probability)} certain it is within tolerance"
+        certain = f"{percent(standing.probability)} certain it"
+        sure = f"{certain} is within tolerance"
+        if standing.state == "due":  # of how it is by now nothing is said
+            sure = f"when checked: {certain} was within tolerance"
     return " · ".join(part for part in (why, sure) if part)
 
 

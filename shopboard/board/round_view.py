@@ -34,8 +34,8 @@ def question_lines(
     width, room = size
     wrong = is_decision(step)
     tall, style = is_roomy((width, room)), "out" if wrong else "bold"
-    lines = _head(step, count, width, tall=tall)
-    large = in_large(said(step.title), width, 2) if tall else []
+    lines = [*([()] if tall else []), *_head(step, count, width, tall=tall)]
+    large = in_large(said(step.title), width, 3) if tall else []
     if large:
         lines += [((f"  {row}", style),) for words in large for row in ("", *big(words))]
     else:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.dates import ago, day
+from shopboard.board.asked import asked_lines
 from shopboard.board.glyphs import TAG_MARK
 from shopboard.board.paint import Line, clip, fit, said
 from shopboard.upkeep.safety_record import DO_NOT_USE
@@ -21,13 +22,13 @@ def tag_bar(why: str, width: int) -> Line:
 
 
 def choice_lines(
-    heading: str, choices: Sequence[str], chosen: int, own_words: str, width: int
+    heading: str, choices: Sequence[str], chosen: int, own_words: str, size: tuple[int, int]
 ) -> list[Line]:
     """List reasons by their digits, one of which takes words of one's own."""
-    lines: list[Line] = [((f"  {heading}", "bold"),)]
+    lines = asked_lines(heading, size)
     for number, reason in enumerate((*choices, own_words), 1):
         mark = "►" if number == chosen else " "
-        lines.append(((f" {mark}{number} ", "key"), (f" {clip(reason, width - 8)}", "bold")))
+        lines.append(((f" {mark}{number} ", "key"), (f" {clip(reason, size[0] - 8)}", "bold")))
     return lines
 
 

@@ -6,7 +6,7 @@ import math
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from shopboard.board.glyphs import big, in_large, sign
+from shopboard.board.glyphs import big, in_large, is_roomy, sign
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.prep.pause import was_a_night
 from shopboard.shop.machine import Task
@@ -64,7 +64,7 @@ def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
         below.append(((f"  Then leave it for {wait}{no_longer}.", ""),))
         goes_on = f"done: its {wait} begin now"
     below += [(), (("  Enter ", "key"), (f" {goes_on}", "bold"))]
-    head = _count(number, task, width)
+    head = _count(number, task, size)
     large = _large(said(step.words), width, room - len(head) - len(below) - 1)
     return _with_next([*head, *large, *below], task, number, size)
 
@@ -91,7 +91,7 @@ def wait_lines(
     step = task.steps[number - 2]
     words, over = said(step.words), seconds <= 0
     too_long = ran_over(wait, seconds, step.at_most_minutes)
-    lines = _count(number - 1, task, width)
+    lines = _count(number - 1, task, size)
     clock = "0:00" if over else clock_words(seconds)
     lines.append(())
     rows = big(clock, tall=True)
@@ -144,12 +144,14 @@ def minutes_words(minutes: float) -> str:
     return f"{minutes / 60:.1f}".removesuffix(".0") + " h"
 
 
-def _count(number: int, task: Task, width: int) -> list[Line]:
+def _count(number: int, task: Task, size: tuple[int, int]) -> list[Line]:
     """Three rows: the step's number large on the right; the task's name is in the heading."""
+    width, _ = size
     digits = big(str(number))
     room = width - len(digits[0]) - 16
     labels = ("", "step", f"of {len(task.steps)}")
-    return [
+    above: list[Line] = [()] if is_roomy(size) else []
+    return above + [
         ((" " * room, ""), (f"{label:>5}  {row}", "dim"))
         for label, row in zip(labels, digits, strict=True)
     ]

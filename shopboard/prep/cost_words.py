@@ -59,8 +59,10 @@ def interval_lines(use: Use, risk: float) -> Iterator[str]:
 def _longer(one: PointInterval) -> str:
     point, found = one.point, one.found
     checks = counted(found.changes, "change")
-    could = f"could be {days_words(found.days)}"
-    return f"{one.where}, {point.name}: every {point.every} {could} ({checks} seen)"
+    could = days_words(found.days)
+    if could == days_words(point.every_days or 0):  # rounded down it would read as no longer
+        could = counted(found.days // 7, "week")
+    return f"{one.where}, {point.name}: every {point.every} could be {could} ({checks} seen)"
 
 
 def _rows(cost: Cost) -> Iterator[str]:

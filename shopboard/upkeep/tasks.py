@@ -162,7 +162,7 @@ def _coming(
     coming = [day(due_on)] if due_on is not None else []
     if done is not None and task.every_minutes is not None:
         left = task.every_minutes - max(0.0, totals.minutes - done.minutes)
-        coming.append(f"in {hours_words(left)} of running")
+        coming.append(f"in {hours_words(left)} of use")
     if done is not None and task.every_projects is not None:
         left = task.every_projects - max(0.0, totals.projects - done.projects)
         coming.append(f"in {counted(left, 'project')}")

@@ -346,12 +346,12 @@ async def test_hours_that_a_task_has_counted_are_taken_back_alone(loft: Place) -
     async with loft.open() as board:
         assert board.says("Hand tools")
         await board.press("2", "t")
-        assert board.says("in 7 h of running")
+        assert board.says("in 7 h of use")
         await board.press("minus", "h", "v", "plus", "v")
         assert board.says("Withdrawn; it stays on record.")
         assert board.says("1 h, 1 h in all")
         await board.press("minus", "t")
-        assert board.says("in 7 h of running")
+        assert board.says("in 7 h of use")
 
 
 async def test_a_key_that_bounces_records_nothing(loft: Place) -> None:

@@ -151,7 +151,7 @@ async def test_a_task_step_by_step(loft: Place) -> None:
         shown = await board.press("enter")
         assert board.says("Done and recorded: Clean the blade.")
         assert "Saw: tasks" in board.lines[0]
-        assert "in 20 h of running" in shown
+        assert "in 20 h of use" in shown
     assert count(loft, "task") == 1
 
 

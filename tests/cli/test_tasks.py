@@ -91,7 +91,7 @@ def test_hours_make_a_task_due_and_can_be_taken_back(loft: Program) -> None:
     assert task(loft, "edges.hone")["reason"] == "8 h run since, every 4 weeks or 8 hours"
     said = loft("happened", "edges", "hours run", "--take-back", "typed 5.5, was 0.5").err
     assert said == "Withdrawn. Due now: nothing.\n"
-    assert task(loft, "edges.hone")["reason"].endswith("in 5.5 h of running")
+    assert task(loft, "edges.hone")["reason"].endswith("in 5.5 h of use")
 
 
 def test_a_count_is_taken_back_alone_whatever_was_recorded_since(loft: Program) -> None:
@@ -103,7 +103,7 @@ def test_a_count_is_taken_back_alone_whatever_was_recorded_since(loft: Program) 
     assert ran.code == 2
     assert "there are no 7 h on record; there are: 1.5 h on " in ran.err
     assert loft("happened", "edges", "hours run", "120 min", "--take-back", "the saw's").code == 0
-    assert task(loft, "edges.hone")["reason"].endswith("in 6.5 h of running")
+    assert task(loft, "edges.hone")["reason"].endswith("in 6.5 h of use")
     assert "1 h, 2.5 h in all" in loft("happened", "edges", "hours run", "1").err
     assert loft("happened", "edges", "hours run", "--take-back", "wrong").code == 0
     assert loft("happened", "edges", "hours run", "--take-back", "wrong").code == 0

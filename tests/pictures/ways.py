@@ -116,7 +116,7 @@ WAYS = {
     "check-light": Way("CheckScreen", _square(going.named("light"), 0.004)),
     "check-leaf": Way("CheckScreen", _square(going.named("leaf"), 0.004)),
     "result-out": Way("CheckScreen", _square(_is_result, 0.008)),
-    "result-near": Way("CheckScreen", _square(_is_result, 0.0015)),
+    "result-near": Way("CheckScreen", _square(_is_result, 0.0017)),
     "result-true": Way("CheckScreen", _square(_is_result, 0.0)),
     **{f"set-up-{name}": Way("CheckScreen", going.set_up(name)) for name in names()},
     "why": Way("WhyScreen", going.why),

@@ -83,9 +83,9 @@ def test_by_the_calendar_it_is_due_from_the_start_of_its_day(now: datetime, due:
 @pytest.mark.parametrize(
     ("ran", "due", "reason"),
     [
-        (0, False, "done just now; due in 40 h of running"),
-        (38.5, False, "done just now; due in 1.5 h of running"),
-        (39.99, False, "done just now; due in 1 min of running"),
+        (0, False, "done just now; due in 40 h of use"),
+        (38.5, False, "done just now; due in 1.5 h of use"),
+        (39.99, False, "done just now; due in 1 min of use"),
         (40, True, "40 h run since, every 40 hours"),
         (90, True, "90 h run since, every 40 hours"),
     ],
@@ -125,7 +125,7 @@ def test_whichever_rule_comes_first() -> None:
     assert stand(task, done, Totals(20 * 60.0)).due
     assert stand(task, done, Totals(0, 3)).due
     waiting = stand(task, done, Totals(60.0, 1)).reason
-    assert waiting.endswith("due Mon 29 Jun 2026 or in 19 h of running or in 2 projects")
+    assert waiting.endswith("due Mon 29 Jun 2026 or in 19 h of use or in 2 projects")
 
 
 @pytest.mark.parametrize("what", HAPPENINGS)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from typing import ClassVar
 
+from shopboard.board.asked import asked_lines
 from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
@@ -40,10 +41,10 @@ class AnywayScreen(TypingScreen):
         lines.append(())
         asked = "Why go on all the same?"
         if self._in_own_words:
-            lines += [((f"  {asked}", "bold"),), ()]
+            lines += [*asked_lines(asked, (width, room)), ()]
             lines += field_lines(self._entry, "", width)
         else:
-            lines += choice_lines(asked, REASONS, 0, _OWN, width)
+            lines += choice_lines(asked, REASONS, 0, _OWN, (width, room))
         words = "It is recorded as your decision, with the reason for the HOLD, which stays a HOLD."
         lines += [(), *(((f"  {one}", "dim"),) for one in wrap(words, width - 4))]
         return lines[:room]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import ClassVar
 
+from shopboard.board.asked import asked_lines
 from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line, said, wrap
@@ -48,7 +49,7 @@ class AskScreen(TypingScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Draw question and field."""
         asked, entry = self._asked, self._entry
-        lines: list[Line] = [(), ((f"  {asked.title}", "bold"),)]
+        lines: list[Line] = [(), *asked_lines(asked.title, (width, room))]
         for words in asked.lines:
             lines += [((f"  {one}", ""),) for one in wrap(words, width - 4)]
         return [*lines, (), *field_lines(entry, said(asked.echo(entry)), width)][:room]

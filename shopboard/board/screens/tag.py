@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from shopboard.board.asked import asked_lines
 from shopboard.board.field import FieldSort, field_lines
 from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
@@ -59,10 +60,10 @@ class TagScreen(TypingScreen):
         if self._may_carry_one:
             asked = "Look at the machine. What does its tag say?"
         if self._in_own_words:
-            lines += [((f"  {asked}", "bold"),), ()]
+            lines += [*asked_lines(asked, (width, room)), ()]
             lines += field_lines(self._entry, "", width)
         else:
-            lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, width)
+            lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, (width, room))
         told = [(one.when, bool(tag_words(one)), kinds.TAG.read(one).why) for one in past]
         lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
         return lines[:room]
