@@ -35,6 +35,8 @@ from shopboard.metrology.wording import percent
 
 WORTH_READING = 0.1
 """How likely another reading must settle a verdict to be proposed: one in ten."""
+_NO_CHANCE = 0.01
+"""Chance below which reading again is said not to settle it."""
 
 _STEPS = tuple(0.2 * step for step in range(-20, 21))
 """Where the next mean may lie, in its standard deviations."""
@@ -202,7 +204,9 @@ def _left_open(budget: Budget, best: Remedy) -> str:
 
 def _hardly(outcome: Outcome, again: float) -> str:
     """Say that reading again hardly settles it, and whether that is for the limit's sake."""
-    hardly = f"reading again would hardly settle it: {chance_words(again)}"
+    hardly = chance_words(again, "reading again")
+    if again >= _NO_CHANCE:
+        hardly = f"reading again would hardly settle it: {chance_words(again)}"
     limits = outcome.tolerance
     if limits is not None and not _could_be_proven(outcome, limits):
         return f"Nothing can prove it true this way; {hardly}"
@@ -271,6 +275,6 @@ def _chance_of_reading(outcome: Outcome) -> float | None:
 
 def chance_words(chance: float, what: str = "once more") -> str:
     """Say how likely something settles it: ``once more settles it with a chance of 45 %``."""
-    if chance < 0.01:
+    if chance < _NO_CHANCE:
         return f"{what} alone will not settle it"
     return f"{what} has a {percent(chance)} chance of settling it"

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import ClassVar
 
+from rich.cells import cell_len, chop_cells
+
 from shopboard.board.keys import BACK, DOWN, HELP, PAGE, UP, Key
-from shopboard.board.paint import Line, said, wrap_kept
+from shopboard.board.paint import Line, said, wrap, wrap_kept
 from shopboard.board.screens.paged import PagedScreen
 from shopboard.board.screens.sliced import SlicedScreen
 from shopboard.prep.cost_words import use_lines
@@ -31,5 +33,15 @@ class CostScreen(PagedScreen, SlicedScreen):
         if not self.is_worked_out():
             return [(), (("  Reading a year of records ...", "bold"),)]
         told = use_lines(use_of(self.open_shop), self.open_shop.shop.accepted_risk)
-        rows = [one for line in told for one in wrap_kept(said(line), width - 4) or [""]]
+        rows = [one for line in told for one in _whole(said(line), width - 4)]
         return [((f"  {one}", ""),) for one in rows]
+
+
+def _whole(line: str, cells: int) -> list[str]:
+    """Break a line that has no room; a row of a list keeps its columns, the rest stands in."""
+    indent = line[: len(line) - len(line.lstrip())]
+    if not indent or cell_len(line) <= cells:
+        return wrap_kept(line, cells) or [""]
+    first = chop_cells(line, cells)[0].rpartition(" ")[0]
+    rest = wrap(line[len(first) :], cells - len(indent) - 2)
+    return [first, *(f"{indent}  {one}" for one in rest)]
