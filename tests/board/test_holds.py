@@ -90,7 +90,7 @@ async def test_the_person_goes_on_all_the_same_and_takes_it_back(
         assert "withdraw" not in board.lines[-1]
         await board.press("asterisk", "2")
         assert isinstance(board.app.screen, AnywayScreen)
-        assert board.says("Why go on all the same?")
+        assert board.asks("Why go on all the same?")
         await board.press("1")
         assert isinstance(board.app.screen, GlueUpScreen)
         assert board.says("Your decision: glued up on HOLD, ")

@@ -86,7 +86,7 @@ class AtHand:
 
     def waited(self, at: int, time: int) -> bool:
         """Tell whether the wait before a job is over, one that must not be left too long."""
-        return at in self._patient and self.soonest[at] <= time
+        return at in self.jobs and at in self._patient and self.soonest[at] <= time
 
     def choice(self, now: Now, serving: int) -> Iterable[int]:
         """Give the jobs to choose from; never none while any may come next.
