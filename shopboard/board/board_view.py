@@ -32,7 +32,7 @@ NARROWEST = 26
 """Columns of the narrowest pane in ordinary letters."""
 LOWEST = 5
 """Rows of the lowest: name and state, and four lines."""
-HIGHEST = 24
+HIGHEST = 30
 """Rows of the highest pane: with more, one machine alone would leave its words far apart."""
 LARGE_FROM = 31
 """Rows of a window in which an ordinary letter is too small to be read from two metres: a letter
