@@ -7,7 +7,7 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.open_shop import OpenShop
@@ -36,7 +36,7 @@ from shopboard.prep.still_held import still_held
 from shopboard.prep.time_had import RunsOver, TimeHad, Window, as_said, later_by, runs_over, windows
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
-from shopboard.prep.work import to_do
+from shopboard.prep.work import stays_first, to_do
 from shopboard.prep.worth import Worth, worth_of
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
@@ -56,7 +56,7 @@ class Planner:
         self._project = ""
         self._allow_open = False
         self._had: TimeHad | None = None
-        self._lost: tuple[object, float] = (None, 0.0)
+        self._lost: tuple[object, float, str] = (None, 0.0, "")
         self._read: tuple[object, object, DaySoFar] = (None, None, DaySoFar())
         self._stood: tuple[object, object] = (None, None)
         self._asked: tuple[object, DayToPlan | None] = (None, None)
@@ -102,7 +102,7 @@ class Planner:
             lost = overrun(settled, plan)
             if not lost:
                 break
-            self._lost = (self._lost_at(asked.windows), lost)
+            self._lost = (self._lost_at(asked.windows), lost, plan.lines[0].piece.id)
         return plan
 
     def known(self) -> DayPlan | None:
@@ -117,7 +117,7 @@ class Planner:
         plan = self._told(settled)
         asked, lost = settled.asked, overrun(settled, plan)
         if lost:
-            self._lost = (self._lost_at(asked.windows), lost)
+            self._lost = (self._lost_at(asked.windows), lost, plan.lines[0].piece.id)
             return None
         return plan
 
@@ -285,6 +285,11 @@ class Planner:
         in_hand = self._records().in_hand
         return worth_of(todo, open_shop.shop, open_shop.standing, in_hand, needs)
 
+    def _late(self, there: tuple[Window, ...]) -> tuple[float, str]:
+        """Give the minutes lost at what one is at, and its id; a check begun is first by itself."""
+        _, lost, name = self._lost if self._lost[0] == self._lost_at(there) else (None, 0.0, "")
+        return lost, "" if self._records().in_hand else name
+
     def _ask(self) -> DayToPlan:
         open_shop = self._open_shop
         shop, journal = open_shop.shop, open_shop.journal
@@ -312,6 +317,9 @@ class Planner:
         )
         if ask is not None:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
+        lost, late_at = self._late(there)
+        at = late_at if _fits(todo, late_at, there, zero, lost) else ""
+        todo = stays_first(todo, at)
         newest = found.act
         machine = shop.machines_by_id.get(newest.machine) if newest is not None else None
         bodies = {one.id: one.body for one in shop.machines if one.body}
@@ -323,8 +331,7 @@ class Planner:
             place=(machine.body or machine.id) if machine is not None else "",
             open_now=todo.open_now,
         )
-        worth = self._worth(todo, there, project)
-        lost = self._lost[1] if self._lost[0] == self._lost_at(there) else 0.0
+        worth = self._worth(todo, there, project).first_of_all(at)
         bears = self._runs_over(zero).more / timedelta(minutes=1)
         return DayToPlan(todo, workday, zero, there, worth, lost, bears)
 
@@ -340,3 +347,12 @@ def _states(open_shop: OpenShop) -> tuple[object, ...]:
         )
         for machine in open_shop.standing.machines
     )
+
+
+def _fits(todo: ToDo, name: str, there: Sequence[Window], zero: datetime, lost: float) -> bool:
+    """Tell whether a piece is still to be done, and has room in what is left of a time said."""
+    piece = todo.pieces.get(name)
+    end = there[0].end if there else None
+    if piece is None or end is None:
+        return False
+    return piece.minutes <= (end - zero) / timedelta(minutes=1) - lost

@@ -127,6 +127,25 @@ def _loose_first(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
                 jobs.put_after(name, change)
 
 
+def stays_first(todo: ToDo, name: str) -> ToDo:
+    """Let a piece stay before all others: somebody is at it, without what could come before.
+
+    Args:
+        todo: the pieces.
+        name: its id; empty: none.
+    """
+    if not name:
+        return todo
+    jobs = {one.id: one for one in todo.jobs}
+    for ident, one in jobs.items():
+        if ident == name:
+            after = tuple((other, lag) for other, lag in one.after if other not in jobs)
+        else:
+            after = tuple({name: 0.0, **dict(one.after)}.items())
+        jobs[ident] = one._replace(after=after)
+    return todo._replace(jobs=tuple(jobs.values()))
+
+
 def _in_hand_first(jobs: JobList) -> None:
     """Let a check that was begun be finished before anything else is."""
     name = f"check {jobs.present.in_hand}"

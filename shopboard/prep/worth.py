@@ -34,6 +34,13 @@ class Worth(NamedTuple):
     begun: frozenset[str] = frozenset()
     """Ids of those that are in progress."""
 
+    def first_of_all(self, name: str) -> Worth:
+        """Let a piece be in progress, and worth more than any other; of no name: as it was."""
+        if not name:
+            return self
+        others = (one for one in self.order if one != name)
+        return self._replace(order=(name, *others), begun=self.begun | {name})
+
 
 def worth_of(
     todo: ToDo, shop: Shop, standing: ShopStanding, in_hand: str, needs: ProjectNeeds | None

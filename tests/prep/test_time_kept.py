@@ -103,3 +103,20 @@ def test_minutes_lost_before_a_pause_are_not_taken_from_the_time_after_it(
             plan = planned(planner, made)
         first = plan.lines[0].start.astimezone()
         assert (first.day, first.hour, first.minute) == (clock.now.day, 9, 30)
+
+
+@pytest.mark.parametrize("said", ["40 min", "52 min", "1 hour"])
+def test_what_one_is_at_stays_first_however_late_it_is(
+    kiln: OpenShop, clock: Clock, said: str
+) -> None:
+    """Until something is recorded, or no time is left: what no longer fits is left out behind it.
+
+    The day is planned anew several times meanwhile, as the board does it.
+    """
+    planner, looked_at = begun(kiln, said)
+    now_at = looked_at.lines[0].piece.id
+    for _ in range(16):
+        clock.pass_by(minutes=2)
+        plan = planned(planner, kiln)
+        assert plan.lines[0].piece.id == now_at
+    assert len(plan.left) > len(looked_at.left)
