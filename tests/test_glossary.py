@@ -114,3 +114,11 @@ def test_no_line_of_a_working_says_a_word_that_was_replaced() -> None:
 def test_the_glossary_is_short_and_explains_each_word_once() -> None:
     assert 15 <= len(GLOSSARY) <= 25
     assert len(set(GLOSSARY.values())) == len(GLOSSARY)
+
+
+def test_the_readme_tells_the_same_words() -> None:
+    """Each in its row, none more; the program is where they are told first."""
+    told = (PACKAGE.parent / "README.md").read_text(encoding="utf-8")
+    table = told.partition("## The words\n")[2].partition("\n## ")[0]
+    rows = [line.strip("| ").split(" | ") for line in table.splitlines() if line.startswith("|")]
+    assert [tuple(row) for row in rows[2:]] == [*GLOSSARY.items()]
