@@ -119,13 +119,13 @@ def test_the_page(loft: Program) -> None:
 
 @pytest.fixture
 def boathouse(program: Program) -> Program:
-    """The program at the sample shop."""
+    """The program at a shop with a little of everything."""
     program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
     return program
 
 
 @pytest.mark.parametrize("project", [(), ("chart-cabinet",), ("deck-bucket",)])
-def test_no_wait_of_the_sample_shop_is_left_too_long(
+def test_no_wait_of_a_whole_shop_is_left_too_long(
     boathouse: Program, project: tuple[str, ...]
 ) -> None:
     """Wax that hazes ten minutes is buffed off before it is hard: other work fits around.

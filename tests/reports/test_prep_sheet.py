@@ -1,4 +1,4 @@
-"""The plan of a day on one page: for the sample shop, for sixty pieces, for hostile names."""
+"""The plan of a day on one page: for whole shops, for sixty pieces, for hostile names."""
 
 from __future__ import annotations
 
@@ -29,6 +29,7 @@ from tests.builders import DRAWER
 from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.reports.sheets import Page, points_of, printed_lines, room_on, rows_mm
+from tests.two_shops import SHOPS
 from tests.whole_shop import WHOLE_SHOP
 
 NOW = datetime(2026, 6, 1, 8, tzinfo=UTC)
@@ -73,7 +74,7 @@ def test_the_columns_fill_the_width() -> None:
     assert sum(share for _, share in COLUMNS) == 100
 
 
-def test_the_sample_shop_takes_one_page(tmp_path: Path, clock: Clock) -> None:
+def test_a_shop_with_more_than_a_page_is_counted_on_it(tmp_path: Path, clock: Clock) -> None:
     """All of it unproven: more than there is room for, and the rest is counted."""
     with closing(OpenShop(WHOLE_SHOP, tmp_path / "journal.sqlite3", clock)) as open_shop:
         plan = Planner(open_shop).plan()
@@ -84,6 +85,22 @@ def test_the_sample_shop_takes_one_page(tmp_path: Path, clock: Clock) -> None:
     assert fits(text)
     names = {one.name for one in open_shop.shop.machines}
     assert all(row[2][0] in names for row in page.rows[:-1])
+
+
+@pytest.mark.parametrize("text", SHOPS.values(), ids=SHOPS)
+def test_each_shop_has_all_of_its_day_on_the_page(tmp_path: Path, clock: Clock, text: str) -> None:
+    """The sample, a metric one and one around a combination machine: a row for each line."""
+    path = tmp_path / "shop.toml"
+    path.write_text(text, encoding="utf-8")
+    with closing(OpenShop(path, tmp_path / "journal.sqlite3", clock)) as open_shop:
+        plan = Planner(open_shop).plan()
+        sheet = prep_sheet(plan, open_shop.shop, A4)
+    names = [one.name for one in open_shop.shop.machines]
+    assert plan.lines
+    assert fits(sheet)
+    shown = [row[2][0] for row in Page(sheet).rows if len(row) > 2 and row[2][0] in names]
+    machines = {one.id: one.name for one in open_shop.shop.machines}
+    assert shown[: len(plan.lines)] == [machines[line.piece.machine] for line in plan.lines]
 
 
 @pytest.mark.parametrize("count", [1, 12, 30, 59, 60, 61, 200])
