@@ -6,6 +6,7 @@ day that was cut off goes on where the shop stands.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import datetime
 
 from shopboard.base.light_tuple import NamedTuple
@@ -13,8 +14,8 @@ from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
 from shopboard.journal.kinds import PrepAct
 from shopboard.prep.time_had import TimeHad
 
-_MOST = 20
-"""Records that tell the time of a day that is over, one after the other: no more are looked at."""
+_MOST = 20, 1000
+"""Records that tell nothing of a day in progress, one after the other: no more are looked at."""
 
 
 class PrepDay(NamedTuple):
@@ -49,28 +50,45 @@ def day_under_way(journal: Store) -> PrepDay | None:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    for newest in journal.recent(kinds.PREP.name, "", "", _MOST, include_void=False):
-        said = kinds.PREP.read(newest)
-        if said.what != "time":
-            return read_day(newest) if said.what == "begun" else None
-        if not _is_over(journal, newest.refers):
-            break
-    else:
+    newest = next((one for most in _MOST for one in _telling(journal, most)), None)
+    if newest is None or kinds.PREP.read(newest).what == "ended":
         return None
+    day = read_day(newest)
+    if kinds.PREP.read(newest).what == "begun":
+        return day
     begun = journal.get(newest.refers) if newest.refers else None
-    day = read_day(newest)  # whole in itself, should its beginning be damaged
-    if begun is not None:
+    if begun is not None:  # else it is whole in itself: its beginning is damaged
         planned = kinds.PREP.read(begun).planned
         day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when, planned=planned)
     return day._replace(told=newest.when)
 
 
+def _telling(journal: Store, most: int) -> Iterator[Entry]:
+    """Give what tells of a day in progress, or that there is none, the newest first.
+
+    An act of a later program tells neither: what was said before it holds.
+    """
+    for one in journal.recent(kinds.PREP.name, "", "", most, include_void=False):
+        what = kinds.PREP.read(one).what
+        if what in ("begun", "ended") or (what and not _is_over(journal, one.refers)):
+            yield one
+
+
 def _is_over(journal: Store, uid: str) -> bool:
-    """Tell whether a day was ended: another window or command may tell its time after that."""
+    """Tell whether a day was ended, or its beginning withdrawn.
+
+    Another window or command may tell its time after that.
+    """
+    begun = journal.get(uid) if uid else None
+    if begun is not None and begun.void is not None:
+        return True
+    return any(kinds.PREP.read(one).what == "ended" for one in _acts_of(journal, uid))
+
+
+def _acts_of(journal: Store, uid: str) -> list[Entry]:
+    """Give what stands of what was said of a day after its beginning."""
     thread = journal.thread(uid) if uid else []
-    return any(
-        one.kind == kinds.PREP.name and kinds.PREP.read(one).what == "ended" for one in thread
-    )
+    return [one for one in thread if one.kind == kinds.PREP.name and one.void is None]
 
 
 def change_time(journal: Store, day: PrepDay, had: TimeHad, uid: str = "") -> None:

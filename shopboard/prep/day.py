@@ -33,7 +33,17 @@ from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
 from shopboard.prep.still_held import still_held
-from shopboard.prep.time_had import RunsOver, TimeHad, Window, as_said, later_by, runs_over, windows
+from shopboard.prep.time_had import (
+    RunsOver,
+    Shut,
+    TimeHad,
+    Window,
+    as_said,
+    later_by,
+    runs_over,
+    why_shut,
+    windows,
+)
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import stays_first, to_do
@@ -139,6 +149,7 @@ class Planner:
         asked, stints = settled.asked, settled.shared.stints
         whole = stints[0].found if len(stints) == 1 and not settled.shared.left else None
         left = left_pieces(settled, self._time()[0])
+        window, shut = self._next_window(asked)
         plan = DayPlan(
             lines,
             finish,
@@ -153,12 +164,20 @@ class Planner:
             found.away.minutes if found.away is not None else 0.0,
             quiet,
             left,
-            as_said(asked.windows[0], self._time()[0]) if asked.windows else None,
+            window,
             not asked.windows or asked.windows[0].end is not None,
             until=self._time()[0].until,
             holds=still_held(self._open_shop.shop, wanted_one, left),
+            shut=shut,
         )
         return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)
+
+    def _next_window(self, asked: DayToPlan) -> tuple[Window | None, Shut]:
+        """Give the time in which one is there next, as one said it, and why nobody is before."""
+        if not asked.windows:
+            return None, "closed"
+        found, hours = as_said(asked.windows[0], self._time()[0]), self._open_shop.shop.hours
+        return found, why_shut(hours, self._open_shop.now(), found.start)
 
     def _ended(self, plan: DayPlan, project: Project) -> DayPlan:
         """Say of a plan that is done which joints of its project go; asked once as all stands."""

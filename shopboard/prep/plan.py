@@ -10,7 +10,7 @@ from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.stays_open import StaysOpen
-from shopboard.prep.time_had import Window
+from shopboard.prep.time_had import Shut, Window
 from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
@@ -91,6 +91,8 @@ class DayPlan(NamedTuple):
     """The end of the time that one said to have; None: nothing was said."""
     holds: tuple[str, ...] = ()
     """Which joints of the project need checks that do not fit, in sentences."""
+    shut: Shut = "closed"
+    """Why nobody is there, where one is there again later."""
 
     @property
     def is_shortest(self) -> bool:

@@ -144,7 +144,12 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
 
 def closed_words(plan: DayPlan) -> str:
     """Say that nobody is there now, and when one is again; empty: one is there."""
-    return "" if plan.opens is None else f"Closed until {clock(plan.opens, plan.now)}."
+    if plan.opens is None:
+        return ""
+    opens = clock(plan.opens, plan.now)
+    if plan.shut == "untold":  # such a shop is never closed
+        return f"Planned on from {opens}."
+    return f"{'Pause' if plan.shut == 'pause' else 'Closed'} until {opens}."
 
 
 def time_words(plan: DayPlan) -> str:

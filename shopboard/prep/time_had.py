@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.hours import OpenHours, spans_on
@@ -81,6 +82,26 @@ def windows(
     if had.until is None:
         return _joined(found)
     return _upto(had.until, _joined(found), since)
+
+
+Shut = Literal["closed", "pause", "untold"]
+"""Why nobody is there: the shop is closed, it is one of its pauses, or its hours are not told."""
+
+
+def why_shut(hours: tuple[OpenHours, ...], now: datetime, opens: datetime) -> Shut:
+    """Say why nobody is there before a window begins.
+
+    Args:
+        hours: of the shop.
+        now: the time.
+        opens: when the next window begins.
+    """
+    if not hours:
+        return "untold"
+    local, then = now.astimezone(), opens.astimezone()
+    spans = spans_on(hours, local.weekday())
+    was_there = any(end <= local.hour * 60 + local.minute for _, end in spans)
+    return "pause" if was_there and then.date() == local.date() else "closed"
 
 
 class RunsOver(NamedTuple):

@@ -39,10 +39,12 @@ def _read_hours(raw: object, spot: Spot) -> OpenHours:
             hint = _half_a_day_on(begin, end, found.group(3, 6))
             what = f"{shorten(part)} ends before it begins"
             spot.refuse(what, _ONWARD if hint else _PAST_MIDNIGHT, hint)
-        if spans and begin <= spans[-1][1]:
+        if spans and begin < spans[-1][1]:
             what = f"{shorten(part)} begins before the hours before it are over"
             hint = _half_a_day_on(begin, end, found.group(3, 6), spans[-1][1])
-            spot.refuse(what, "a pause lies between them", hint)
+            spot.refuse(what, "each begins when those before it are over, or later", hint)
+        if spans and begin == spans[-1][1]:  # no pause lies between them
+            begin = spans.pop()[0]
         spans.append((begin, end))
     return OpenHours((*spans,), days)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from shopboard.journal import SqliteJournal, kinds
+from shopboard.journal import NewEntry, SqliteJournal, kinds, new_uid
 from shopboard.journal.kinds import PrepAct
 from shopboard.prep.begun_day import begin_day, change_time, day_under_way, end_day
 from shopboard.prep.time_had import TimeHad
@@ -47,4 +47,21 @@ def test_a_day_whose_beginning_is_lost_is_known_by_what_was_told_later(
     assert day is not None
     assert (day.uid, day.project, day.had) == ("told", "chest", TWO_DAYS)
     end_day(journal, day)
+    assert day_under_way(journal) is None
+
+
+def test_what_a_later_program_says_of_a_day_leaves_it_as_it_was(
+    journal: SqliteJournal, clock: Clock
+) -> None:
+    """However often: such an act is no end."""
+    day = begin_day(journal, "chest", None)
+    change_time(journal, day, TWO_DAYS)
+    told = day_under_way(journal)
+    for _ in range(30):
+        clock.pass_by(minutes=1)
+        journal.append([NewEntry(new_uid(), "prep", "", "", {"v": 9, "what": "handed over"})])
+    assert told is not None
+    assert day_under_way(journal) == told
+    end_day(journal, day)
+    journal.append([NewEntry(new_uid(), "prep", "", "", {"v": 9, "what": "looked over"})])
     assert day_under_way(journal) is None

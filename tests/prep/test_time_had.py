@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from shopboard.prep.time_had import TimeHad, Window, as_said, later_by, runs_over, windows
+from shopboard.prep.time_had import (
+    TimeHad,
+    Window,
+    as_said,
+    later_by,
+    runs_over,
+    why_shut,
+    windows,
+)
 from shopboard.shop.hours import OpenHours
 
 DAY = datetime(2026, 6, 8).astimezone()  # a Monday
@@ -54,3 +62,14 @@ def test_days_are_days_on_which_the_shop_is_open() -> None:
     night = (OpenHours(((0, 2 * 60), (22 * 60, 24 * 60))),)
     found = windows(TimeHad(days=2), night, at(23), at(23))
     assert [(one.start, one.end) for one in found] == [(at(22), at(26)), (at(46), at(48))]
+
+
+def test_a_pause_is_told_from_closing_and_from_hours_that_nobody_told() -> None:
+    """Mon to Fri 8 to 12 and 13 to 17: a pause lies between two hours of one day."""
+    hours = (OpenHours(((8 * 60, 12 * 60), (13 * 60, 17 * 60)), (0, 1, 2, 3, 4)),)
+    assert why_shut(hours, at(12), at(13)) == "pause"
+    assert why_shut(hours, at(12, 59), at(13)) == "pause"
+    assert why_shut(hours, at(6), at(8)) == "closed"
+    assert why_shut(hours, at(17), at(8) + timedelta(days=1)) == "closed"
+    assert why_shut(hours, at(12, 30), at(8) + timedelta(days=1)) == "closed"
+    assert why_shut((), at(19), at(8) + timedelta(days=1)) == "untold"

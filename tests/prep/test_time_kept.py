@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +16,7 @@ from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import begin_day
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan
+from shopboard.prep.plan_words import closed_words
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.time_read import read_time
 from shopboard.upkeep.task_marks import record_task
@@ -120,3 +122,26 @@ def test_what_one_is_at_stays_first_however_late_it_is(
         plan = planned(planner, kiln)
         assert plan.lines[0].piece.id == now_at
     assert len(plan.left) > len(looked_at.left)
+
+
+@pytest.mark.parametrize(
+    ("hours", "at", "said", "told"),
+    [
+        ("8:00 to 12:00 and 13:00 to 17:00", "12:30", "", "Pause until 13:00."),
+        ("8:00 to 12:00 and 13:00 to 17:00", "7:15", "", "Closed until 8:00."),
+        ("8:00 to 12:00 and 13:00 to 17:00", "17:30", "", "Closed until {next} 8:00."),
+        ("8:00 to 12:00 and 12:00 to 17:00", "12:00", "", ""),
+        ("", "19:00", "2 days", "Planned on from {next} 8:00."),
+    ],
+)
+def test_why_nobody_is_there_is_told_truly(
+    tmp_path: Path, clock: Clock, hours: str, at: str, said: str, told: str
+) -> None:
+    """Two hours that touch leave no pause; a shop without hours is never closed."""
+    hour, minute = map(int, at.split(":"))
+    clock.now = clock.now.astimezone().replace(hour=hour, minute=minute)
+    with closing(opened(tmp_path, clock, hours)) as open_shop:
+        planner, _ = begun(open_shop, said)
+        plan = planned(planner, open_shop)
+        tomorrow = f"{clock.now + timedelta(days=1):%a}"
+        assert closed_words(plan) == told.format(next=tomorrow)

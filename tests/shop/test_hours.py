@@ -30,6 +30,9 @@ def week(hours: str) -> list[tuple[tuple[float, float], ...]]:
         ]),
         ('"12 am to 12 pm"', [((0, 12),)] * 7),
         ('["Mon-Fri 8:00 to 17:00", "Sat – Sun 9–12"]', [((8, 17),)] * 5 + [((9, 12),)] * 2),
+        ('"8:00 to 12:00 and 12:00 to 17:00"', [((8, 17),)] * 7),
+        ('"8 to 12 and 12 to 13 and 14 to 17"', [((8, 13), (14, 17))] * 7),
+        ('"0:00 to 24:00"', [((0, 24),)] * 7),
         ('"0:00 to 2:00 and 22:00 to 24:00"', [((0, 2), (22, 24))] * 7),
     ],
 )  # fmt: skip
@@ -45,11 +48,17 @@ def test_hours_are_read_as_they_are_said(
     [
         ('"8 to 5"', 'ends before it begins; from earlier to later; did you mean "8:00 to 17:00"?'),
         ('"22 to 2"', 'from earlier to later; past midnight as in "0:00 to 2:00 and 22:00'),
-        ('"8 to 12 and 1 to 5"', 'a pause lies between them; did you mean "13:00 to 17:00"?'),
+        (
+            '"8 to 12 and 1 to 5"',
+            'when those before it are over, or later; did you mean "13:00 to 17:00"?',
+        ),
         ('"... 8 to 12"', '"..." is no day of the week'),
         ('"Mon-Fre 8 to 12"', '"Fre" is no day of the week; allowed: Mon, Tue'),
         ('"Monn 8 to 12"', '"Monn" is no day of the week; allowed: Mon, Tue'),
         ('"8 to 12 and 11 to 13"', '"11 to 13" begins before the hours before it are over'),
+        ('"22 to 24 and 0 to 2"', '"0 to 2" begins before the hours before it are over; each beg'),
+        ('"24:00"', '"24:00" is not from one time to another'),
+        ('"24:00 to 8:00"', "ends before it begins; from earlier to later; past midnight as in"),
         ('["Mon 8 to 9", "Mon 9 to 10"]', "4:24: the hours of Monday are told twice"),
         ('["8 to 9", "9 to 10"]', "the hours of all days that are not named are told twice"),
         ('"Mon Mon 8 to 9"', "names a day twice"),
