@@ -159,7 +159,7 @@ def time_words(plan: DayPlan) -> str:
     end = plan.window.end if plan.window is not None else None
     if end is None:
         return ""
-    later = any(line.start >= end for line in plan.lines)
+    later = plan.until is None and any(line.start >= end for line in plan.lines)
     if plan.until is not None and plan.until > end:
         said, pause = clock(plan.until, plan.now), clock(end, plan.now)
         return f"Time until {said}, with a pause from {pause}."

@@ -22,9 +22,10 @@ UNTOLD = (OpenHours(((8 * 60, 18 * 60),)),)
 """Hours of a day in a shop that tells none. (common practice, no source)"""
 
 
-_SLACK, _LEAST_SLACK = 0.1, 3 * _MINUTE
+_SLACK, _LEAST_SLACK, _MOST_SLACK = 0.1, 3 * _MINUTE, 15 * _MINUTE
 """By how much, of the time that was said, a day in progress may run over: nobody looks at the
-clock more closely. (common practice, no source)"""
+clock more closely, but who says 17:00 in the morning does not mean 17:50. (common practice, no
+source)"""
 
 _AT_FIRST, _PER_GONE_BY = _MINUTE, 0.2
 """By how much of that a plan may be made longer: by a minute at its beginning, and by a part of
@@ -125,7 +126,7 @@ def runs_over(had: TimeHad, since: datetime, upto: datetime) -> RunsOver:
     """
     if had.until is None:
         return RunsOver(_NONE, _NONE)
-    most = max(_SLACK * (had.until - since), _LEAST_SLACK)
+    most = min(max(_SLACK * (had.until - since), _LEAST_SLACK), _MOST_SLACK)
     planned = min(most, _AT_FIRST + _PER_GONE_BY * max(upto - since, _NONE))
     return RunsOver(planned, most - planned)
 

@@ -16,8 +16,9 @@ from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import begin_day
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan
-from shopboard.prep.plan_words import closed_words
-from shopboard.prep.time_had import TimeHad
+from shopboard.prep.plan_words import clock as clock_words
+from shopboard.prep.plan_words import closed_words, time_words
+from shopboard.prep.time_had import TimeHad, Window
 from shopboard.prep.time_read import read_time
 from shopboard.upkeep.task_marks import record_task
 from tests.journal.helpers import Clock
@@ -64,6 +65,28 @@ def test_the_day_that_is_begun_is_the_one_that_was_looked_at(kiln: OpenShop) -> 
     plan = planned(planner, kiln)
     assert targets(plan) == targets(looked_at)
     assert (plan.hands_on, plan.later) == (30, 0)
+
+
+def test_what_runs_a_little_past_the_time_that_was_said_is_no_rest_for_later(
+    kiln: OpenShop,
+) -> None:
+    """Of a time that was said nothing is done later; of the shop's hours it is."""
+    planner, _ = begun(kiln, "1 h")
+    plan = planned(planner, kiln)
+    end = plan.lines[-1].start
+    over = plan._replace(window=Window(plan.now, end), until=end)
+    assert time_words(over) == f"Time until {clock_words(end, plan.now)}."
+    assert time_words(over._replace(until=None)).endswith(", the rest later.")
+
+
+def test_a_morning_is_not_filled_past_what_was_said(kiln: OpenShop, clock: Clock) -> None:
+    """At 16:40 of a day until 17:00 that began at 8:00, 42 minutes of work do not end by 17:15."""
+    planner, _ = begun(kiln, "until 17:00")
+    clock.pass_by(hours=8, minutes=40)
+    record_task(kiln.journal, "tools", "hone")
+    plan = planned(planner, kiln)
+    assert plan.left
+    assert plan.finish <= clock.now + timedelta(minutes=35)
 
 
 def test_who_is_two_minutes_slower_leaves_nothing_out(kiln: OpenShop, clock: Clock) -> None:
