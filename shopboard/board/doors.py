@@ -25,10 +25,12 @@ if TYPE_CHECKING:
     from shopboard.board.screens.cost import CostScreen as CostScreen
     from shopboard.board.screens.cutter import CutterScreen as CutterScreen
     from shopboard.board.screens.cutters import CuttersScreen as CuttersScreen
+    from shopboard.board.screens.day_said import DaySaidScreen as DaySaidScreen
     from shopboard.board.screens.describe import DescribeScreen as DescribeScreen
     from shopboard.board.screens.described import DescribedScreen as DescribedScreen
     from shopboard.board.screens.differs import DiffersScreen as DiffersScreen
     from shopboard.board.screens.edit import EditScreen as EditScreen
+    from shopboard.board.screens.end_day import EndDayScreen as EndDayScreen
     from shopboard.board.screens.finished import FinishedScreen as FinishedScreen
     from shopboard.board.screens.first_run import FirstRunScreen as FirstRunScreen
     from shopboard.board.screens.glue_up import GlueUpScreen as GlueUpScreen

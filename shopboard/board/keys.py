@@ -224,6 +224,14 @@ COST = _key(
     "cost", "", ("c",), "cost", "Show what the day and the year cost and brought.", footer=False
 )
 END_DAY = _key("end_day", "strike", ("x",), "end", "End the prep day, with what is left; twice.")
+DAY_SAID = _key(
+    "day_said",
+    "",
+    ("v",),
+    "withdraw",
+    "Withdraw what was said of a prep day by mistake.",
+    footer=False,
+)
 LOOK = _key("look", "on", (), "look", "Look at that day; once more: type another day.")
 RETIRED = _key(
     "retired", "", ("g",), "gone", "Show what is no longer in the shop file, with its records."

@@ -30,6 +30,10 @@ FIELDS: Mapping[str, FieldWords] = {
         "shop": "its name",
         "in_progress": "whether the prep day is in progress",
         **{f"day.{name}": words for name, words in _OF_COST.items()},
+        "day.left_undone[].machine": "what the day left when it ended; id of its machine",
+        "day.left_undone[].words": "what was to be done",
+        "day.left_undone[].minutes": "how long it would have taken",
+        "day.left_undone[].risk": "what that puts at risk, as it was said then",
         "day.planned_minutes": "as planned when it began, or null; day is null before the first",
         **{f"year.{name}": words for name, words in _OF_COST.items() if "planned" not in name},
         "intervals[].point": "one with an interval in the shop file",
@@ -61,7 +65,9 @@ def run(options: argparse.Namespace) -> int:
         return 0
     day = None
     if use.day is not None:
-        day = {**_json(use.day, planned=True), "planned_minutes": use.day.planned}
+        left = [one._asdict() for one in use.left]
+        planned = use.day.planned
+        day = {**_json(use.day, planned=True), "planned_minutes": planned, "left_undone": left}
     intervals = [
         {
             "point": one.point.full_name,

@@ -12,8 +12,13 @@ from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, out_json, say
 from shopboard.commands.paper_argument import paper_argument
 from shopboard.commands.prep_told import plan_json, plan_lines
+from shopboard.commands.prep_withdraw import withdraw_newest
 from shopboard.commands.project import project_named
-from shopboard.commands.shared import shop_called, shop_opened
+from shopboard.commands.shared import (
+    shop_called,
+    shop_opened,
+    withdraw_argument,
+)
 from shopboard.journal import kinds
 from shopboard.metrology.quantity import QuantityError
 from shopboard.open_shop import OpenShop
@@ -21,6 +26,7 @@ from shopboard.prep.begun_day import PrepDay, begin_day, change_time, end_day, s
 from shopboard.prep.cost import day_cost
 from shopboard.prep.cost_words import taken_words
 from shopboard.prep.day import Planner
+from shopboard.prep.left_words import as_left, how_much, left_lines
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.time_read import read_time
 from shopboard.reports.paper import paper_for
@@ -36,6 +42,10 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.add_argument("--begin", action="store_true", help="begin the day: it goes on record")
     parser.add_argument("--end", action="store_true", help="end the day that is in progress")
+    withdraw_argument(
+        parser,
+        "withdraw what was said last of the prep day (begun, away, its time, ended), and why",
+    )
     parser.add_argument(
         "--allow-two-open",
         action="store_true",
@@ -85,13 +95,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Plan the day; print it, or write its page."""
     _refuse_mixed(options)
-    records = options.begin or options.end or options.change_time
+    records = bool(options.begin or options.end or options.change_time or options.take_back)
     with act(options) as uid, closing(shop_opened(options, records=records)) as open_shop:
         named = options.project is not None
         project = project_named(open_shop.shop, options.project) if named else None
         planner = Planner(open_shop)
+        if options.take_back is not None:
+            withdraw_newest(open_shop, options, uid)
+            return 0
         if options.end:
-            _end(open_shop, options, planner.day, uid)
+            _end(open_shop, options, planner, uid)
             return 0
         _refuse_another(planner, options, project)
         _choose(open_shop, options, planner, uid)
@@ -105,29 +118,39 @@ def run(options: argparse.Namespace) -> int:
         if options.json:
             out_json(plan_json(plan, open_shop, options.allow_two_open))
         else:
-            out(*plan_lines(plan, open_shop))
+            shut = plan.day is not None and plan.opens is not None
+            risks = {one.piece.id: one.risk for one in planner.undone()} if shut else {}
+            out(*plan_lines(plan, open_shop, risks))
     return 0
 
 
 def _refuse_mixed(options: argparse.Namespace) -> None:
     """Refuse options that say two things at once."""
-    if options.begin + options.end + options.change_time > 1:
-        raise UsageError("only one of --begin, --end and --change-time")
+    back = options.take_back is not None
+    if options.begin + options.end + options.change_time + back > 1:
+        raise UsageError("only one of --begin, --end, --change-time and --withdraw")
     timed = options.any_hours or options.time is not None or options.until is not None
-    if options.end and timed:
-        raise UsageError("--end takes no time: --for, --until and --any-hours do not go with it")
+    if (options.end or back) and timed:
+        which = "--end" if options.end else "--withdraw"
+        raise UsageError(f"{which} takes no time: --for, --until and --any-hours do not go with it")
 
 
-def _end(open_shop: OpenShop, options: argparse.Namespace, day: PrepDay | None, uid: str) -> None:
-    """Put on record that the day is over."""
+def _end(open_shop: OpenShop, options: argparse.Namespace, planner: Planner, uid: str) -> None:
+    """Put on record that the day is over, and say what it leaves undone."""
     if _on_record(open_shop, options):
         return
+    day = planner.day
     if day is None:
         raise UsageError("no prep day is in progress")
     journal = open_shop.journal
     took = taken_words(day_cost(journal, open_shop.shop, day, journal.last_seq()))
-    end_day(journal, day, uid)
-    say(f"The prep day is over: it {took}. What is left shows on the board.")
+    left = as_left(planner.undone())
+    end_day(journal, day, uid, left)
+    say(f"The prep day is over: it {took}.")
+    if left:
+        machines = {one.id: one.name for one in open_shop.shop.machines}
+        say(f"Left undone: {how_much(left)} of work.", *left_lines(left, machines))
+    say("Ended by mistake: shopboard prep --withdraw REASON, and it goes on.")
 
 
 def _choose(open_shop: OpenShop, options: argparse.Namespace, planner: Planner, uid: str) -> None:

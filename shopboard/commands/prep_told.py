@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import chain, repeat
+from types import MappingProxyType
 
 from shopboard.commands.shared import shop_called
 from shopboard.open_shop import OpenShop
@@ -28,8 +29,16 @@ from shopboard.prep.plan_words import (
 )
 
 
-def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
-    """Tell a plan in plain lines."""
+def plan_lines(
+    plan: DayPlan, open_shop: OpenShop, risks: Mapping[str, str] = MappingProxyType({})
+) -> Iterator[str]:
+    """Tell a plan in plain lines.
+
+    Args:
+        plan: the plan.
+        open_shop: shop, journal and time.
+        risks: what is at risk while a piece is not done, by its id, where that is to be said.
+    """
     machines = {one.id: one.name for one in open_shop.shop.machines}
     yield f"{shop_called(open_shop)}: prep day {about(plan)}, {started(plan)}"
     yield from filter(None, (closed_words(plan), time_words(plan)))
@@ -44,12 +53,12 @@ def plan_lines(plan: DayPlan, open_shop: OpenShop) -> Iterator[str]:
     yield from filter(None, (quiet_words(plan), *plan.holds))
     for wait in open_shop.waits():
         yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
-    yield from _rows(plan, machines)
+    yield from _rows(plan, machines, risks)
     yield from filter(None, (how_near(plan), *plan.left_out))
     yield NOT_ABOUT_SAFETY
 
 
-def _rows(plan: DayPlan, machines: Mapping[str, str]) -> Iterator[str]:
+def _rows(plan: DayPlan, machines: Mapping[str, str], risks: Mapping[str, str]) -> Iterator[str]:
     """Write what is planned, what does not fit with what that puts at risk, what stays open."""
     now, first = plan.now, plan.first
     pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
@@ -65,7 +74,9 @@ def _rows(plan: DayPlan, machines: Mapping[str, str]) -> Iterator[str]:
 
     marks = ("next",) if waits else ("now", "next")
     for line, when, mark in zip(plan.lines, times, chain(marks, repeat("")), strict=False):
-        words = f"{line.piece.words} ({detail(line, now, machines)})"
+        told = detail(line, now, machines)
+        risk = risks.get(line.piece.id, "")
+        words = f"{line.piece.words} ({told}{f'; till then {risk}' if risk else ''})"
         yield row(mark, when, machines[line.piece.machine], words)
     yield from filter(None, (left_words(plan),))
     for one in plan.left:

@@ -11,7 +11,7 @@ from datetime import datetime
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
-from shopboard.journal.kinds import PrepAct
+from shopboard.journal.kinds import LeftUndone, PrepAct
 from shopboard.prep.time_had import TimeHad
 
 _MOST = 20, 1000
@@ -133,22 +133,23 @@ def begin_day(
     """
     said = PrepAct("begun", project, allow_open, finish, *had, planned)
     before = day_under_way(journal)
-    entries = [] if before is None else [_end_of(before)]
+    entries = [] if before is None else [_end_of(journal, before)]
     return read_day(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
 
 
-def end_day(journal: Store, day: PrepDay, uid: str = "") -> None:
+def end_day(journal: Store, day: PrepDay, uid: str = "", left: tuple[LeftUndone, ...] = ()) -> None:
     """Record that a prep day is over, whatever is left of it.
 
     Args:
         journal: the journal.
         day: the day.
         uid: name of the entry; empty: one that follows from the day's.
+        left: what it leaves undone.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    journal.append([_end_of(day, uid)])
+    journal.append([_end_of(journal, day, uid, left)])
 
 
 def says_the_same(entry: Entry, project: str | None, *, allow_open: bool) -> bool:
@@ -159,9 +160,18 @@ def says_the_same(entry: Entry, project: str | None, *, allow_open: bool) -> boo
     return (said.what, said.project, said.allow_open) == ("begun", project, allow_open)
 
 
-def _end_of(day: PrepDay, uid: str = "") -> NewEntry:
-    """Name the end by the beginning: a repeated key adds nothing."""
-    return kinds.PREP.new(uid or f"{day.uid}-end", PrepAct("ended"), refers=day.uid)
+def _end_of(
+    journal: Store, day: PrepDay, uid: str = "", left: tuple[LeftUndone, ...] = ()
+) -> NewEntry:
+    """Name the end by the beginning: a repeated key adds nothing.
+
+    Behind an end that was withdrawn it is another one.
+    """
+    thread = journal.thread(day.uid)
+    ends = (one for one in thread if one.kind == kinds.PREP.name and one.void is not None)
+    before = sum(kinds.PREP.read(one).what == "ended" for one in ends)
+    name = f"{day.uid}-end{f'-{before + 1}' if before else ''}"
+    return kinds.PREP.new(uid or name, PrepAct("ended", left=left), refers=day.uid)
 
 
 def read_day(entry: Entry) -> PrepDay:

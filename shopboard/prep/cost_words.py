@@ -8,6 +8,7 @@ from shopboard.base.dates import day as day_words
 from shopboard.base.text import counted
 from shopboard.metrology.drift_words import days_words
 from shopboard.prep.cost import Cost, MachineCost
+from shopboard.prep.left_words import how_much, left_lines
 from shopboard.prep.plan_words import span
 from shopboard.prep.year_cost import PointInterval, Use
 from shopboard.wander.outlook import ENOUGH
@@ -30,6 +31,9 @@ def use_lines(use: Use, risk: float) -> Iterator[str]:
         which = "The prep day in progress" if use.in_progress else "The last prep day"
         yield f"{which}, {day_words(use.day.since)}, {taken_words(use.day)}."
         yield from _rows(use.day)
+        if use.left:
+            yield f"Left undone when it ended: {how_much(use.left)} of work."
+            yield from left_lines(use.left, use.machines)
         yield ""
     yield f"Since {day_words(use.year.since)}: {span(use.year.minutes)} of upkeep and checks."
     found = _sum(use.year)

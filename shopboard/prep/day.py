@@ -19,6 +19,7 @@ from shopboard.prep.answers import (
     needs_of_points,
     work_ahead,
 )
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_end import found_today, with_answers
 from shopboard.prep.day_so_far import DaySoFar, modes_now, so_far, zero_of
@@ -232,6 +233,17 @@ class Planner:
         if self._asked[1] is asked:
             self._settled = (self._asked[0], Settled(asked, found))
 
+    def undone(self) -> tuple[LeftPiece, ...]:
+        """Give what would be left if the day ended now, with what that puts at risk.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        plan, asked = self.plan(), self.asked()
+        risks = asked.worth.risks or self._worth(asked.todo, plan.project).risks
+        rest = (LeftPiece(one.piece, risks.get(one.piece.id, "")) for one in plan.lines)
+        return (*rest, *plan.left)
+
     def _chosen(self) -> tuple[str, bool]:
         day = self.day
         return (self._project, self._allow_open) if day is None else (day.project, day.allow_open)
@@ -295,10 +307,7 @@ class Planner:
             return minutes
         return minutes * part_left(self._open_shop.journal, point, found.begun, minutes)
 
-    def _worth(self, todo: ToDo, there: tuple[Window, ...], project: Project | None) -> Worth:
-        """Say what the pieces are worth; of a time without an end nobody asks."""
-        if there and there[0].end is None:
-            return Worth((), {})
+    def _worth(self, todo: ToDo, project: Project | None) -> Worth:
         open_shop = self._open_shop
         needs = needs_of_points(open_shop, project) if project is not None else None
         in_hand = self._records().in_hand
@@ -350,7 +359,8 @@ class Planner:
             place=(machine.body or machine.id) if machine is not None else "",
             open_now=todo.open_now,
         )
-        worth = self._worth(todo, there, project).first_of_all(at)
+        endless = bool(there) and there[0].end is None  # nobody asks what is worth most then
+        worth = (Worth((), {}) if endless else self._worth(todo, project)).first_of_all(at)
         bears = self._runs_over(zero).more / timedelta(minutes=1)
         return DayToPlan(todo, workday, zero, there, worth, lost, bears)
 

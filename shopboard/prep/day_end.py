@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from shopboard.journal import Store, kinds
+from shopboard.journal import Entry, Store, kinds
 from shopboard.prep.begun_day import PrepDay, day_under_way, read_day
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.plan import DayPlan
@@ -54,16 +54,18 @@ def _on_hold(one: GlueUpAnswer, project: str) -> list[StaysOpen]:
     ]
 
 
-def last_day(journal: Store) -> tuple[PrepDay | None, int]:
-    """Give the prep day in progress, or else the last one, and the number of its end; 0: none.
+def last_day(journal: Store) -> tuple[PrepDay | None, Entry | None]:
+    """Give the prep day in progress, or else the last one, and its end; None: it has none.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
     day = day_under_way(journal)
     if day is not None:
-        return day, 0
-    found = journal.recent(kinds.PREP.name, "", "", _LOOKED_AT, include_void=False)
-    end = next((one for one in found if kinds.PREP.read(one).what == "ended"), None)
-    begun = journal.get(end.refers) if end is not None and end.refers else None
-    return (read_day(begun), end.seq) if begun is not None and end is not None else (None, 0)
+        return day, None
+    for one in journal.recent(kinds.PREP.name, "", "", _LOOKED_AT, include_void=False):
+        if kinds.PREP.read(one).what == "ended" and one.refers:
+            begun = journal.get(one.refers)
+            if begun is not None and begun.void is None:
+                return read_day(begun), one
+    return None, None

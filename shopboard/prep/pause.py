@@ -1,7 +1,8 @@
 """A pause within a prep day: whether one was away is asked, and kept, so that its times hold.
 
 Without a word the minutes of a pause would count as work at what was in hand, and all that comes
-after it would be late by what nobody did.
+after it would be late by what nobody did. There are two answers: one that is withdrawn counts as
+the other one.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.journal import Store, kinds, new_uid
+from shopboard.journal import Entry, Store, kinds, new_uid
 from shopboard.journal.kinds import Pause
 from shopboard.prep.begun_day import PrepDay, day_under_way
 
@@ -58,13 +59,18 @@ def away_on(journal: Store, day: PrepDay) -> Away:
         JournalError: when the journal cannot be read.
     """
     found = [
-        (one.when, kinds.PAUSE.read(one))
-        for one in journal.recent(kinds.PAUSE.name, "", "", _MOST, include_void=False)
-        if one.seq > day.seq
+        (one.when, kinds.PAUSE.read(one).since)
+        for one in journal.recent(kinds.PAUSE.name, "", "", _MOST)
+        if one.seq > day.seq and was_away(one)
     ]
-    gone = [(when, when - said.since) for when, said in found if said.away and said.since]
+    gone = [(when, when - since) for when, since in found if since]
     minutes = sum(max(lasted, timedelta()) / timedelta(minutes=1) for _, lasted in gone)
     return Away(max((when for when, _ in gone), default=day.when), minutes)
+
+
+def was_away(entry: Entry) -> bool:
+    """Tell whether one was away, by an entry of a pause and whether that was withdrawn."""
+    return kinds.PAUSE.read(entry).away is (entry.void is None)
 
 
 def quiet_since(journal: Store, now: datetime) -> datetime | None:

@@ -143,13 +143,18 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
 
 
 def closed_words(plan: DayPlan) -> str:
-    """Say that nobody is there now, and when one is again; empty: one is there."""
+    """Say that nobody is there now, when one is again, and what a day in progress leaves till then.
+
+    Empty: one is there.
+    """
     if plan.opens is None:
         return ""
-    opens = clock(plan.opens, plan.now)
-    if plan.shut == "untold":  # such a shop is never closed
-        return f"Planned on from {opens}."
-    return f"{'Pause' if plan.shut == 'pause' else 'Closed'} until {opens}."
+    # a shop that tells no hours is never closed
+    word = {"untold": "Planned on from", "pause": "Pause until", "closed": "Closed until"}
+    words = f"{word[plan.shut]} {clock(plan.opens, plan.now)}."
+    if plan.day is None or not plan.lines:
+        return words
+    return f"{words} Left for then: {counted(len(plan.lines), 'job')}, {span(plan.hands_on)}."
 
 
 def time_words(plan: DayPlan) -> str:

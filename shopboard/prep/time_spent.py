@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 
 from shopboard.journal import Entry, kinds
-from shopboard.prep.pause import LONG
+from shopboard.prep.pause import LONG, was_away
 
 WORK = tuple(
     one.name
@@ -51,10 +51,10 @@ class TimeSpent:
         for one in entries:
             if one.kind == kinds.PREP.name:
                 what = kinds.PREP.read(one).what
-                if what in ("begun", "ended"):
+                if what in ("begun", "ended") and one.void is None:
                     self._in_day, self._newest = what == "begun", one.when
             elif one.kind == kinds.PAUSE.name:
-                self._was_work = not kinds.PAUSE.read(one).away
+                self._was_work = not was_away(one)
                 self._newest = self._newest if self._was_work else one.when
             elif one.kind in WORK and one.void is None and not _said_only(one):
                 self._work(one)

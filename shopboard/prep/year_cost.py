@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import timedelta
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.journal import kinds
+from shopboard.journal.kinds import LeftUndone
 from shopboard.prep.cost import Cost, Counted, day_cost, records_after
 from shopboard.prep.day_end import last_day
 from shopboard.shop.machine import Point
+from shopboard.shop.model import Shop
 from shopboard.wander.interval import Interval, interval_of
 
 if TYPE_CHECKING:
@@ -36,6 +40,10 @@ class Use(NamedTuple):
     year: Cost
     intervals: tuple[PointInterval, ...]
     """Of the points that have an interval in the shop file and are measured."""
+    left: tuple[LeftUndone, ...] = ()
+    """What the last prep day left undone when it ended, as it was told then."""
+    machines: Mapping[str, str] = MappingProxyType({})
+    """Names, by id."""
 
     @property
     def longer(self) -> tuple[PointInterval, ...]:
@@ -75,9 +83,16 @@ def use_ahead(open_shop: OpenShop) -> Iterator[None]:
             intervals.append(PointInterval(point, where, found))
         yield
     day, end = last_day(journal)
-    of_day = day_cost(journal, shop, day, end or upto) if day is not None else None
+    until, left = (end.seq, kinds.PREP.read(end).left) if end is not None else (upto, ())
+    of_day = day_cost(journal, shop, day, until) if day is not None else None
     year = counted.cost(max(since, first or since))
-    kept["use"] = Use(of_day, day is not None and not end, year, tuple(intervals))
+    kept["use"] = Use(
+        of_day, day is not None and end is None, year, tuple(intervals), left, _names(shop)
+    )
+
+
+def _names(shop: Shop) -> dict[str, str]:
+    return {ident: one.name for one in shop.machines for ident in (one.id, *one.was)}
 
 
 def use_of(open_shop: OpenShop) -> Use:

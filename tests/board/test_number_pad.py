@@ -146,7 +146,9 @@ async def clicks_are_keys(board: Board, screen: KeyedScreen, way: str) -> None:
         if y == 23:
             assert any(name in key.names for key in shown) or hit.key == "ctrl+u"
         else:
-            assert hit.key in "123456789" or len(hit.key) > 1 or way in ("help", "prep"), hit
+            assert (
+                hit.key in "123456789" or len(hit.key) > 1 or way in ("help", "prep", "end-day")
+            ), hit
 
 
 def without_minutes(text: str) -> str:

@@ -8,7 +8,9 @@ import pytest
 
 from shopboard.board.screens.prep import PrepScreen
 from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journal
+from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import begin_day, day_under_way
+from shopboard.prep.day import Planner
 from shopboard.upkeep.tags import record_tag
 from shopboard.upkeep.task_marks import record_task
 from tests.board.conftest import Board, Place
@@ -207,11 +209,60 @@ async def test_a_blunt_blade_opens_the_guided_change(loft: Place) -> None:
 async def test_it_ends_when_nothing_is_left_or_at_the_second_x(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("n", "p", "enter", "x")
-        assert board.says("x once more")
-        await board.press("down", "x")
-        assert board.says("x once more")
+        assert board.says("x / once more ends the day")
+        await board.press("minus", "down", "x")
+        assert board.says("x / once more ends the day")
         await board.press("x")
         assert board.says("The prep day is over: it took ")
+    with closing(open_journal(loft.journal_file, loft.clock)) as journal:
+        assert day_under_way(journal) is None
+
+
+async def test_before_it_ends_it_says_what_is_left_and_what_that_puts_at_risk(loft: Place) -> None:
+    """Each piece that was planned, with its minutes; the same on the page of cost after the end."""
+    with closing(OpenShop(loft.shop_file, loft.journal_file, loft.clock)) as shop:
+        plan = Planner(shop).plan()
+        planner = Planner(shop)
+        left = planner.undone()
+    assert [one.piece.id for one in left] == [one.piece.id for one in plan.lines]
+    minutes = round(sum(one.piece.minutes for one in left))
+    async with loft.open() as board:
+        await board.press("n", "enter")
+        await worked_out(board)
+        await board.press("x")
+        told = f"{len(left)} jobs, {minutes // 60} h {minutes % 60} min"
+        told = told if minutes >= 60 else f"{len(left)} jobs, {minutes} min"
+        assert board.says(f"LEFT UNDONE: {told} of work")
+        assert board.says("stays unproven")
+        await board.press("slash")
+        assert board.says(f"left undone: {told}.")
+        await board.press("n", "c")
+        await worked_out(board)
+        assert board.says(f"Left undone when it ended: {told} of work.")
+
+
+async def test_what_was_said_of_the_day_is_withdrawn_by_v_and_it_goes_on(loft: Place) -> None:
+    """Its end; what went by since, an hour and more without a record, does not count."""
+    async with loft.open() as board:
+        await board.press("n", "enter", "x", "x")
+        loft.clock.pass_by(minutes=90)
+        await board.press("n", "v")
+        assert board.says("day ended, with")
+        await board.press("1")
+        assert board.says("Withdraw: day ended")
+        await board.press("down", "1")
+        assert board.says("Withdraw: day ended")
+        await board.press("1")
+        assert board.says("Withdrawn: the prep day goes on; 1 h 30 min away since does not count.")
+        await worked_out(board)
+        assert board.says("on schedule, not counting 1 h 30 min away")
+        await board.press("v")
+        assert board.says("away, 1 h 30 min from")
+        assert board.says("WITHDRAWN: recorded by mistake")
+        await board.press("2")  # the end, once more
+        assert board.says("it is withdrawn already")
+        await board.press("3", "3")  # its beginning
+        assert board.says("Withdrawn: no prep day is in progress.")
     with closing(open_journal(loft.journal_file, loft.clock)) as journal:
         assert day_under_way(journal) is None
 

@@ -240,6 +240,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("hand")
     program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
     program("prep", "--end")
+    keep("cost")
     keep("prep", "deck-bucket", "--for", "30 min")
     keep("project")
     keep("glueup", "chart-cabinet", "doors")

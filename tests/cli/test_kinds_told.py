@@ -14,6 +14,7 @@ import pytest
 
 from shopboard.journal import Entry, JournalError, NewEntry, kinds, new_uid, open_journal
 from shopboard.open_shop import OpenShop, utc_now
+from shopboard.prep.begun_day import begin_day
 from shopboard.prep.pause import record_pause
 from shopboard.results.remarks import note_result
 from shopboard.sittings import cutter_change
@@ -33,7 +34,6 @@ BY_COMMAND = (
     ("done", "bench.hone"),
     ("cutter", "saw.rip", "dull"),
     ("tag", "drill", "a guard is off"),
-    ("prep", "trestle", "--begin"),
     ("glueup", "trestle", "top", "--anyway", "it closes"),
 )
 TAKEN_BACK = (
@@ -42,6 +42,8 @@ TAKEN_BACK = (
     ("done", "bench.hone", "--take-back", "not all"),
     ("cutter", "saw.rip", "take back", "--reason", "it cuts"),
     ("glueup", "trestle", "top", "--take-back", "it did not close"),
+    ("prep", "--withdraw", "was at it"),
+    ("prep", "--withdraw", "the wrong day"),
 )
 """The way back of each kind that has one."""
 
@@ -71,6 +73,7 @@ def live(program: Program) -> None:
         )
         change.answer("1")
         change.discard("given up")
+        begin_day(journal, "trestle", None)
         record_pause(journal, open_shop.now(), away=True)
         lost = kinds.Lost(first=7, last=7, kind="tag", machine="bench", certain=True)
         journal.append([kinds.SALVAGED.new(new_uid(), kinds.CameBack("old", 9, (lost,), 1))])

@@ -10,6 +10,7 @@ import pytest
 
 from tests.cli.program import Program
 from tests.prep.workshop import SHOP
+from tests.two_shops import COMBINATION, METRIC
 from tests.whole_shop import WHOLE_SHOP
 
 
@@ -77,7 +78,7 @@ def test_two_open_stands_in_the_record(loft: Program) -> None:
     ("words", "said"),
     [
         (("chset",), "no project 'chset'; did you mean chest?"),
-        (("--begin", "--end"), "only one of --begin, --end and --change-time"),
+        (("--begin", "--end"), "only one of --begin, --end, --change-time and --withdraw"),
     ],
 )
 def test_what_cannot_be_is_said_in_a_sentence(
@@ -156,3 +157,32 @@ def test_more_than_a_day_s_work_is_said(boathouse: Program) -> None:
     short = boathouse("prep", "deck-bucket")
     assert "More than one day" not in short.out
     assert boathouse("prep", "deck-bucket", "--json").json["more_than_a_day"] is False
+
+
+@pytest.mark.parametrize("shop", [SHOP, METRIC, COMBINATION])
+def test_an_ended_day_says_what_is_left_and_goes_on_when_that_is_withdrawn(
+    program: Program, shop: str
+) -> None:
+    """Every piece that was planned stands there, and again under what the day cost."""
+    program.write("shop.toml", shop)
+    begun = program("prep", "--begin", "--json").json
+    told = program("prep", "--end")
+    assert told.code == 0
+    assert f"Left undone: {len(begun['plan'])} jobs, " in told.err
+    rows = [one for one in told.err.splitlines() if one.startswith("  ")]
+    assert len(rows) == len(begun["plan"])
+    assert any("; stays unproven" in one for one in rows)
+    left = program("cost", "--json").json["day"]["left_undone"]
+    assert [one["words"] for one in left] == [one["words"] for one in begun["plan"]]
+    assert rows == [one for one in program("cost").out.splitlines() if one in rows]
+
+    back = program("prep", "--withdraw", "a slip", "--uid", "slip1")
+    assert "Withdrawn: the prep day goes on, as the shop's hours go." in back.err
+    again = program("prep", "--withdraw", "a slip", "--uid", "slip1")
+    assert "Nothing was recorded twice" in again.err
+    assert program("prep", "--json").json["begun"] == begun["begun"]
+    back = program("prep", "--withdraw", "the wrong day")
+    assert "Withdrawn: no prep day is in progress." in back.err
+    assert program("prep", "--json").json["begun"] is None
+    told = program("prep", "--withdraw", "again")
+    assert (told.code, told.err) == (2, "shopboard: nothing that was said of a prep day stands\n")

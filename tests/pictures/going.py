@@ -198,6 +198,18 @@ async def prep_begun(hand: Hand) -> None:
         await hand.do("leave" if hasattr(_top(hand), "do_leave") else "back")
 
 
+async def end_day(hand: Hand) -> None:
+    """Be about to end a prep day with work left."""
+    await prep_begun(hand)
+    await hand.do("end_day")
+
+
+async def day_said(hand: Hand) -> None:
+    """Look at what was said of a prep day."""
+    await prep_begun(hand)
+    await hand.do("day_said")
+
+
 async def time_had(hand: Hand) -> None:
     """Be asked what time one has."""
     await prep(hand)

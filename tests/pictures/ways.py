@@ -141,6 +141,8 @@ WAYS = {
     "change": Way("ChangeScreen", going.change),
     "prep": Way("PrepScreen", going.prep),
     "prep-begun": Way("PrepScreen", going.prep_begun),
+    "end-day": Way("EndDayScreen", going.end_day),
+    "day-said": Way("DaySaidScreen", going.day_said),
     "away": Way("AwayScreen", going.away),
     "time-had": Way("TimeHadScreen", going.time_had),
     "projects": Way("ProjectsScreen", show(lambda _: doors.ProjectsScreen())),

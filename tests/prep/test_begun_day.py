@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import timedelta
 
 from shopboard.journal import NewEntry, SqliteJournal, kinds, new_uid
-from shopboard.journal.kinds import PrepAct
+from shopboard.journal.kinds import LeftUndone, PrepAct
 from shopboard.prep.begun_day import begin_day, change_time, day_under_way, end_day
+from shopboard.prep.day_end import last_day
 from shopboard.prep.time_had import TimeHad
 from tests.journal.helpers import Clock
 
@@ -65,3 +66,40 @@ def test_what_a_later_program_says_of_a_day_leaves_it_as_it_was(
     end_day(journal, day)
     journal.append([NewEntry(new_uid(), "prep", "", "", {"v": 9, "what": "looked over"})])
     assert day_under_way(journal) is None
+
+
+def test_a_day_follows_what_is_withdrawn_of_it(journal: SqliteJournal, clock: Clock) -> None:
+    """Without its end it goes on, and can end again; without its beginning it is none."""
+    day = begin_day(journal, "chest", None)
+    change_time(journal, day, TWO_DAYS, "two days")
+    told = day_under_way(journal)
+    for _ in range(3):
+        end_day(journal, day)
+        end_day(journal, day)  # a key that bounced
+        assert day_under_way(journal) is None
+        end = journal.recent("prep", "", "")[0]
+        journal.void(end.uid, "a slip")
+        assert day_under_way(journal) == told
+    assert len(journal.recent("prep", "", "")) == 5
+    journal.void("two days", "a slip")
+    assert day_under_way(journal) == day
+    change_time(journal, day, TWO_DAYS)
+    journal.void(day.uid, "a slip")
+    assert day_under_way(journal) is None
+    assert last_day(journal) == (None, None)
+    clock.pass_by(hours=1)
+    after = begin_day(journal, "", None)
+    assert day_under_way(journal) == after
+
+
+def test_what_a_day_leaves_stands_in_its_end(journal: SqliteJournal) -> None:
+    left = (LeftUndone("saw", "check fence", 6.0, "stays out"), LeftUndone("gone", "Wax", 9.5, ""))
+    day = begin_day(journal, "", None)
+    end_day(journal, day, left=left)
+    ended = last_day(journal)[1]
+    assert ended is not None
+    assert kinds.PREP.read(ended).left == left
+    for odd in (7, [["saw"]], [["saw", None, "x", None]], [1]):
+        body = {"v": 2, "what": "ended", "left": odd}
+        entry = journal.append([NewEntry(new_uid(), "prep", "", "", body, day.uid)])[0]
+        assert len(kinds.PREP.read(entry).left) == (odd == [["saw", None, "x", None]])

@@ -218,3 +218,25 @@ def test_every_sum_is_that_of_what_is_shown(open_shop: OpenShop, clock: Clock) -
     rows = [one for one in lines[1:] if one.startswith("  ")]
     told = [int(one.split(" min")[0].split()[-1]) for one in rows]
     assert sum(told[:2]) == 10
+
+
+def test_a_withdrawn_pause_counts_and_a_withdrawn_end_ends_nothing(
+    open_shop: OpenShop, clock: Clock
+) -> None:
+    """By hand: 70 minutes said to be away and withdrawn, ten more, then nine after such an end."""
+    journal = open_shop.journal
+    day = begin_day(journal, "", None)
+    begun = clock.now
+    clock.pass_by(minutes=70)
+    record_pause(journal, begun, away=True, uid="away")
+    clock.pass_by(minutes=10)
+    record_task(journal, "jointer", "dust")
+    assert minutes(of_day(open_shop)) == {"jointer": 10}
+    journal.void("away", "was at it")
+    open_shop.refresh()
+    assert minutes(of_day(open_shop)) == {"jointer": 80}
+    end_day(journal, day)
+    journal.void(journal.recent("prep", "", "")[0].uid, "a slip")
+    clock.pass_by(minutes=9)
+    record_task(journal, "edges", "hone")
+    assert minutes(of_day(open_shop)) == {"jointer": 80, "edges": 9}

@@ -10,8 +10,9 @@ import pytest
 
 from shopboard.journal import NewEntry, SqliteJournal, kinds, new_uid
 from shopboard.open_shop import OpenShop
-from shopboard.prep.begun_day import PrepDay, begin_day
+from shopboard.prep.begun_day import PrepDay, begin_day, end_day
 from shopboard.prep.day import Planner
+from shopboard.prep.day_said import said_of_days, withdraw
 from shopboard.prep.minutes import part_left
 from shopboard.prep.pause import away_on, quiet_since, record_pause, was_a_night
 from shopboard.prep.plan import DayPlan
@@ -193,3 +194,48 @@ def test_a_check_is_measured_by_the_answers_of_the_last_ones(
     assert part_left(journal, point, begin, 12.0) == 7 / 8
     journal.append([entry(f"m{each}", "answer", "now") for each in range(9)])
     assert part_left(journal, point, begin, 12.0) == 1 / 8  # it is not done: one answer at least
+
+
+@pytest.mark.parametrize("shop", ["", "metric", "combination"])
+@pytest.mark.parametrize("away", [True, False])
+def test_an_answer_that_is_withdrawn_counts_as_the_other_one(
+    tmp_path: Path, clock: Clock, shop: str, away: bool
+) -> None:
+    """There are two; the plan is the one that the other answer would have made."""
+    found = []
+    for said, back in ((away, True), (not away, False)):
+        clock.now = clock.now.replace(hour=8, minute=0)
+        folder = tmp_path / f"{said} {back}"
+        folder.mkdir()
+        with closing(opened(folder, clock, shop)) as open_shop:
+            begin_day(open_shop.journal, "", planned(open_shop).from_now)
+            begun = clock.now
+            clock.pass_by(minutes=70)
+            record_pause(open_shop.journal, begun, away=said)
+            clock.pass_by(minutes=5)
+            if back:
+                one = said_of_days(open_shop.journal, open_shop.shop, open_shop.now())[0]
+                told = withdraw(open_shop.journal, one, "a slip", open_shop.now())
+                what = "counts as work" if away else "does not count"
+                assert told == f"Withdrawn: that time {what}."
+            plan = planned(open_shop)
+            found.append((plan.finish, plan.away, plan.later, plan.lines[0].late))
+    assert found[0] == found[1]
+    assert found[0][1] == (0 if away else 70)
+
+
+def test_what_was_said_of_an_earlier_day_stays(tmp_path: Path, clock: Clock) -> None:
+    with closing(opened(tmp_path, clock)) as open_shop:
+        journal = open_shop.journal
+        end_day(journal, begin_day(journal, "chest", None))
+        clock.pass_by(minutes=5)
+        begin_day(journal, "", None)
+        said = said_of_days(journal, open_shop.shop, open_shop.now())
+        assert [(one.words, one.why_not) for one in said] == [
+            ("day begun, for all due, as the shop's hours go", ""),
+            ("day ended", "it was said of an earlier day"),
+            (
+                "day begun, for Blanket chest, as the shop's hours go",
+                "it was said of an earlier day",
+            ),
+        ]

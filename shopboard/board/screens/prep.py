@@ -6,13 +6,12 @@ import asyncio
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import events
-
 from shopboard.board import doors
 from shopboard.board.keys import (
     ANOTHER_PROJECT,
     BACK,
     COST,
+    DAY_SAID,
     DO_NOW,
     DOWN,
     END_DAY,
@@ -33,6 +32,7 @@ from shopboard.board.screens.timed_day import TimedDayScreen
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.due_changes import cutter_of, unsaid_spares
+from shopboard.prep.left_words import as_left
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.point_need import need_for
@@ -58,7 +58,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(DO_NOW, MORE, ANOTHER_PROJECT, TWO_OPEN, TIME_HAD, UP, DOWN, SPARES, COST, END_DAY),
-        *(BACK, HELP),
+        *(DAY_SAID, BACK, HELP),
     )
 
     of_the_day = True
@@ -70,7 +70,6 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         self._allow_open = False
         self._chosen = ""
         """Id of the piece that is marked done when it is chosen once more."""
-        self._ending = False
 
     def heading(self) -> str:
         """Name the shop and the day."""
@@ -143,12 +142,6 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         """By the plan it is still within what is in hand, or waits."""
         plan = self.planner.known() or self._last
         return plan is None or plan.day is None or plan.quiet_since is None
-
-    def pressed(self, event: events.Key) -> None:
-        """Forget what was to be confirmed when another key comes."""
-        if event.key not in END_DAY.names:
-            self._ending = False
-        super().pressed(event)
 
     def on_screen_resume(self) -> None:
         """Show the plan anew, from its beginning; what was chosen must be chosen anew."""
@@ -248,7 +241,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
-        self._chosen, self._ending = "", False
+        self._chosen = ""
 
     def do_spares(self) -> None:
         """Say which sharp cutter does the work of a dull one."""
@@ -256,14 +249,19 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
             self.app.push_screen(doors.SparesScreen())
 
     def do_end_day(self) -> None:
-        """End the day, whatever is left; asks once."""
-        if self.planner.day is None:
+        """Show what the day would leave undone; there it is ended."""
+        day = self.planner.day
+        if day is None:
             self.refuse("no prep day is in progress")
-        elif self._ending:
-            self._end()
+        elif self._plan() is None:
+            self.say("One moment: the plan is being worked out.")
         else:
-            self._ending = True
-            self.ask_once_more("End this prep day, with what is left undone? / or x once more.")
+            left = as_left(self.planner.undone())
+            self.app.push_screen(doors.EndDayScreen(day, left, self.cost_words(day)))
+
+    def do_day_said(self) -> None:
+        """Show what was said of the day, to withdraw a mistake."""
+        self.app.push_screen(doors.DaySaidScreen())
 
     def _end(self) -> None:
         day = self.planner.day
@@ -274,7 +272,6 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         except JournalError as error:
             self.say_error(error)
             return
-        self._ending = False
         took = self.cost_words(day).removeprefix("The day ")
         self.take_in()
         self.board.go_back_saying(f"The prep day is over: it {took}")

@@ -38,6 +38,7 @@ from shopboard.journal.kinds.preparing import GLUE_UP as GLUE_UP
 from shopboard.journal.kinds.preparing import PAUSE as PAUSE
 from shopboard.journal.kinds.preparing import PREP as PREP
 from shopboard.journal.kinds.preparing import GluedOnHold as GluedOnHold
+from shopboard.journal.kinds.preparing import LeftUndone as LeftUndone
 from shopboard.journal.kinds.preparing import Pause as Pause
 from shopboard.journal.kinds.preparing import PrepAct as PrepAct
 from shopboard.journal.kinds.rounds import ROUND as ROUND

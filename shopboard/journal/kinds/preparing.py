@@ -14,10 +14,22 @@ _MOST_DAYS = 1000
 """Days that nobody says to have."""
 
 
+class LeftUndone(NamedTuple):
+    """A piece of work that a prep day left when it ended, as it was told then."""
+
+    machine: str
+    """Id of its machine."""
+    words: str
+    minutes: float
+    """How long it would have taken."""
+    risk: str
+    """What that puts at risk; empty: nothing was said."""
+
+
 class PrepAct(NamedTuple):
     """A prep day begins, or the time for it changes, which tells the day anew; or it ends.
 
-    Of one that ends nothing else is told.
+    Of one that ends nothing else is told than what it left.
     """
 
     what: Literal["begun", "time", "ended", ""]
@@ -36,11 +48,14 @@ class PrepAct(NamedTuple):
     """Whether one stays through pause and closing."""
     planned: tuple[tuple[str, float], ...] = ()
     """Ids of machines, each with the minutes of work that were planned at its beginning."""
+    left: tuple[LeftUndone, ...] = ()
+    """What was left when it ended; of a day of before it is not told."""
 
 
 def _prep(value: PrepAct) -> Body:
     if value.what not in ("begun", "time"):
-        return {"v": 1, "what": value.what}
+        left = {"left": [[*one] for one in value.left]} if value.left else {}
+        return {"v": 1, "what": value.what, **left}
     return {
         "v": 1,
         "what": value.what,
@@ -66,6 +81,7 @@ def _read_prep(body: Body) -> PrepAct:
         int(days) if 0 < days < _MOST_DAYS else 0,
         body.get("any_hours") is True,
         tuple(_planned(body.get("planned"))),
+        tuple(_left(body.get("left"))),
     )
 
 
@@ -73,6 +89,13 @@ def _planned(value: object) -> Iterator[tuple[str, float]]:
     for one in value if isinstance(value, list) else ():
         if isinstance(one, list) and len(one) == 2:
             yield text_in(one[0]), number_in(one[1])
+
+
+def _left(value: object) -> Iterator[LeftUndone]:
+    for one in value if isinstance(value, list) else ():
+        if isinstance(one, list) and len(one) == 4:
+            machine, words, minutes, risk = one
+            yield LeftUndone(text_in(machine), text_in(words), number_in(minutes), text_in(risk))
 
 
 def _ended(what: object) -> Literal["ended", ""]:
@@ -93,7 +116,7 @@ PREP = EntryKind(
     retired="nothing",
     export=False,
     status=False,
-    voidable=False,
+    voidable=True,
 )
 
 
@@ -129,7 +152,7 @@ PAUSE = EntryKind(
     retired="nothing",
     export=False,
     status=False,
-    voidable=False,
+    voidable=True,
 )
 
 
