@@ -28,6 +28,7 @@ def machine_lines(
     cannot: Mapping[str, str] | None = None,
     waits: WaitWords | None = None,
     order: Sequence[str] = (),
+    settle: str = "",
 ) -> list[Line]:
     """Draw a machine.
 
@@ -40,12 +41,13 @@ def machine_lines(
         cannot: by a point's full name, why the drawer cannot prove it and what would.
         waits: what is left alone within tasks.
         order: full names of the shop's points that are not true, in the order to check them.
+        settle: what would settle the first of them, where that is no further check.
     """
     width, room = size
     lines = [
         *_head(standing, size),
         *_under_way(standing),
-        *_in_order(standing, order, size),
+        *(_to_settle(standing, settle, order, width) or _in_order(standing, order, size)),
     ]
     at = None if standing.points else cursor
     left = room - len(lines)
@@ -135,6 +137,20 @@ def _under_way(standing: MachineStanding) -> list[Line]:
         return []
     words = f"  {standing.changing.what.upper()} IN PROGRESS: 0 goes on with it"
     return [((words, "danger"),)]
+
+
+def _to_settle(
+    standing: MachineStanding, settle: str, order: Sequence[str], width: int
+) -> list[Line]:
+    """Say what settles the point that comes first, where another check of it would not."""
+    first = standing.first
+    if not settle or first is None:
+        return []
+    numbers = {one.point.full_name: str(at) for at, one in enumerate(standing.points, 1)}
+    here = (numbers[name] for name in order if name in numbers and name != first.point.full_name)
+    after = ", ".join(here)
+    words = f"settle {first_words(standing)}: {said(settle)}{f'; then {after}' if after else ''}"
+    return [((f"  {one}", "bold"),) for one in wrap(words, width - 4)]
 
 
 def _only_one(standing: MachineStanding, size: tuple[int, int]) -> list[Line]:

@@ -10,11 +10,20 @@ if TYPE_CHECKING:
     from shopboard.open_shop import OpenShop
 
 _MINUTES, _BEGIN = "minutes of what is next", "what a fresh shop begins with"
+_SETTLES = "what settles what is next"
 
 
 def known_minutes(open_shop: OpenShop) -> Mapping[str, str]:
     """Give how long things take in words, by their keys, as far as that is worked out."""
     return open_shop.kept(_MINUTES)
+
+
+def known_settles(open_shop: OpenShop) -> Mapping[str, str]:
+    """Give what would settle points where that is no further check, as far as it is worked out.
+
+    By their full names; empty: a check is what is next.
+    """
+    return open_shop.kept(_SETTLES)
 
 
 def begin_with(open_shop: OpenShop) -> Sequence[str] | None:
@@ -37,10 +46,27 @@ def work_out_next(open_shop: OpenShop, items: Sequence[NextItem], *, fresh: bool
         return True
     known = open_shop.kept(_MINUTES)
     for one in items:
+        if one.sort == "point" and work_out_settles(open_shop, one.name):
+            return True
         if one.key not in known:
             known[one.key] = _words(open_shop, one)
             return True
     return False
+
+
+def work_out_settles(open_shop: OpenShop, name: str) -> bool:
+    """Work out what settles a borderline point, unless it is known; give whether it was not.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    settles, stands = open_shop.kept(_SETTLES), open_shop.standing.of_point(name)
+    if stands is None or stands.state != "near" or name in settles:
+        return False
+    from shopboard.prep.settle_next import to_settle
+
+    settles[name] = to_settle(open_shop, stands)
+    return True
 
 
 def _words(open_shop: OpenShop, one: NextItem) -> str:
@@ -48,6 +74,8 @@ def _words(open_shop: OpenShop, one: NextItem) -> str:
     from shopboard.prep.minutes import CHANGE_MINUTES, check_minutes, task_minutes
     from shopboard.prep.plan_words import span
 
+    if known_settles(open_shop).get(one.name) and one.sort == "point":
+        return ""
     machine = open_shop.standing.of_machine(one.machine)
     if one.sort == "point" and one.name in open_shop.shop.points:
         minutes = check_minutes(open_shop.journal, open_shop.shop, one.name)

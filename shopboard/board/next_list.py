@@ -7,6 +7,7 @@ worst point first, but each after the open ones that it rests on), dull cutters,
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from rich.cells import cell_len
@@ -67,7 +68,10 @@ def is_fresh(standing: ShopStanding) -> bool:
 
 
 def next_items(
-    standing: ShopStanding, going: Sequence[UnderWay], begin: Sequence[str] | None = None
+    standing: ShopStanding,
+    going: Sequence[UnderWay],
+    begin: Sequence[str] | None = None,
+    settles: Mapping[str, str] = MappingProxyType({}),
 ) -> list[NextItem]:
     """Give what to do next.
 
@@ -75,6 +79,7 @@ def next_items(
         standing: how the shop stands.
         going: what is in progress.
         begin: full names of the checks that a fresh shop begins with; None: not known yet.
+        settles: what would settle a point where that is no further check, by its full name.
     """
     urgent = [*_tags(standing), *_going(going), *_rounds(standing)]
     if is_fresh(standing):
@@ -85,7 +90,11 @@ def next_items(
     begun = {one.point for one in going}
     return [
         *urgent,
-        *(_check(one) for one in worst_first(standing) if one.point.full_name not in begun),
+        *(
+            _check(one, settles.get(one.point.full_name, ""))
+            for one in worst_first(standing)
+            if one.point.full_name not in begun
+        ),
         *(item for machine in standing.machines for item in _upkeep(machine)),
     ]
 
@@ -114,8 +123,9 @@ def _asked(about: RoundStanding) -> str:
     return ", ".join(said(one.question.replace("-", " ")) for one in about.wrong)
 
 
-def _check(one: PointStanding) -> NextItem:
+def _check(one: PointStanding, settle: str = "") -> NextItem:
     words = f"{one.comes_first} {said(one.point.name)}"
+    words = f"settle {said(one.point.name)}: {said(settle)}" if settle else words
     mark, full_name = STATE_MARKS[one.state], one.point.full_name
     return NextItem("point", one.point.machine, full_name, words, mark, one.state)
 

@@ -77,9 +77,13 @@ def next_lines(open_shop: OpenShop) -> Iterator[str]:
         return
     from shopboard.prep.minutes import check_minutes
     from shopboard.prep.plan_words import span
+    from shopboard.prep.settle_next import to_settle
 
     for one in checks[:_NEXT]:
         name = one.point.full_name
+        if settle := to_settle(open_shop, one):
+            yield f"next: settle {one.point.name} ({name}): {settle}"
+            continue
         takes = span(check_minutes(open_shop.journal, open_shop.shop, name))
         yield f"next: {one.comes_first} {one.point.name} ({name}), {takes}"
     if len(checks) > _NEXT:

@@ -348,8 +348,7 @@ class Planner:
         lost, late_at = self._late(there)
         at = late_at if _fits(todo, late_at, there, zero, lost) else ""
         todo = stays_first(todo, at)
-        newest = found.act
-        machine = shop.machines_by_id.get(newest.machine) if newest is not None else None
+        machine = shop.machines_by_id.get(found.place)
         bodies = {one.id: one.body for one in shop.machines if one.body}
         workday = Workday(
             todo.jobs,

@@ -21,8 +21,17 @@ def found_today(journal: Store, day: PrepDay | None, one: PointStanding) -> int:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    after = max(day.seq if day is not None else 0, one.upset)
-    if day is None or one.record is None or one.record.seq <= after:
+    return found_since(journal, day.seq, one) if day is not None else 0
+
+
+def found_since(journal: Store, since: int, one: PointStanding) -> int:
+    """Count the results after an entry that tell how a point stands: nothing upset it since.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    after = max(since, one.upset)
+    if one.record is None or one.record.seq <= after:
         return 0
     place = (one.point.machine, one.point.id)
     found = journal.between(kinds.CHECK.name, *place, after, one.record.seq)

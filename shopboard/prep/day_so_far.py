@@ -33,12 +33,21 @@ class DaySoFar(NamedTuple):
     away: Away | None = None
     newest: datetime | None = None
     """When anything was recorded last, of this day or not."""
+    place: str = ""
+    """Id of the machine at which a piece of work was done last; empty: none yet."""
 
 
-def newest_act(journal: Store, day: PrepDay) -> Entry | None:
-    """Give the newest record with which a piece of work of this day was over; None: none yet."""
+def acts(journal: Store, day: PrepDay) -> list[Entry]:
+    """Give the records with which pieces of work of this day were over, the newest first."""
     found = (one for kind in _ACTS for one in journal.latest(kind).values() if one.seq > day.seq)
-    return max(found, key=lambda one: one.seq, default=None)
+    return sorted(found, key=lambda one: -one.seq)
+
+
+def _is_given_up(journal: Store, one: Entry) -> bool:
+    """Tell whether a check ended without a result: it is no work that leads on to the next."""
+    return one.kind == kinds.END.name and not any(
+        each.kind == kinds.CHECK.name for each in journal.thread(one.refers)
+    )
 
 
 def so_far(open_shop: OpenShop) -> DaySoFar:
@@ -54,14 +63,17 @@ def so_far(open_shop: OpenShop) -> DaySoFar:
     in_hand = next((name for name, one in open_shop.waiting.items() if one.seq > day.seq), "")
     begun = open_shop.waiting.get(in_hand)
     thread = journal.thread(begun.uid) if begun is not None else []
+    done = acts(journal, day)
+    at = next((one.machine for one in done if not _is_given_up(journal, one)), "")
     return DaySoFar(
         day,
-        newest_act(journal, day),
+        done[0] if done else None,
         in_hand,
         begun,
         max((one.when for one in (begun, *thread) if one is not None), default=None),
         away_on(journal, day),
         journal.newest_when(),
+        at,
     )
 
 

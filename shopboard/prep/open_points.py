@@ -8,6 +8,7 @@ from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
 from shopboard.prep.job_list import KnownNow
 from shopboard.prep.stays_open import TWICE, StaysOpen
+from shopboard.shop.model import Shop
 from shopboard.standing.model import PointStanding
 
 ANOTHER_WAY = "get what it takes, or name another check for it in the shop file"
@@ -35,17 +36,17 @@ def in_vain(present: KnownNow, one: PointStanding) -> StaysOpen | None:
     again = one.state in (("near", "out") if one.point.proves else ("near", "true"))
     if again and not one.doubted and present.found_today(one) >= TWICE:
         why = f"{state}, found so twice today" + (f"; {asked}" if asked else "")
-        return open_point(present, one, why, how or _to_do(present, one))
+        return open_point(present, one, why, how or left_to_do(present.shop, one))
     if asked or found is None or found.at_hand:
         return None
     return open_point(present, one, f"{state}; the same check again proves no more", how)
 
 
-def _to_do(present: KnownNow, one: PointStanding) -> str:
+def left_to_do(shop: Shop, one: PointStanding) -> str:
     """Say what is left where the usual check can prove it: its error is too near a limit."""
-    base = present.shop.points.get(one.first)
+    base = shop.points.get(one.first)
     if base is not None:
-        return f"first settle {present.shop.machines_by_id[base.machine].name}, {base.name}"
+        return f"first settle {shop.machines_by_id[base.machine].name}, {base.name}"
     if one.point.proves:
         return "use another one, or have it trued, then prove it"
     set_it = "set it nearer to the middle of what is allowed, then check it"

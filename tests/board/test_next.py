@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+
 import pytest
 
 from shopboard.board.minutes import begin_with, known_minutes, work_out_next
 from shopboard.board.next_list import is_fresh, next_items
+from shopboard.journal import NewEntry, new_uid
+from shopboard.open_shop import OpenShop
 from shopboard.prep.minutes import method_minutes
+from shopboard.prep.settle_next import to_settle
 from tests.board.conftest import Place
 from tests.board.test_happened import check_all
 from tests.board.workshop import SHOP
+from tests.prep.results import result
 
 
 @pytest.fixture
@@ -72,3 +78,33 @@ async def test_the_digits_go_on_to_the_next_nine_machines(loft: Place) -> None:
         assert "►1 RACK 10" in shown
         assert board.says("▲ 9 more")
         assert "Rack 11" in (await board.press("2")).split("\n")[0]
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (160, 48)])
+async def test_near_twice_it_says_what_settles_it_on_board_and_machine(
+    loft: Place, width: int, height: int
+) -> None:
+    """0.97 of the tolerance, known to a twentieth of it: neither proven in nor out."""
+    with closing(OpenShop(loft.shop_file, loft.journal_file, loft.clock)) as shop:
+        high = shop.shop.points["saw.table"].tolerance.high
+        for _ in range(2):
+            body = result(0.97 * high, 0.05 * high)
+            shop.journal.append([NewEntry(new_uid(), "check", "saw", "table", body)])
+        shop.refresh()
+        one = shop.standing.of_point("saw.table")
+        assert one is not None
+        assert one.state == "near"
+        told = to_settle(shop, one)
+    assert told
+    async with loft.open(width, height) as board:
+        items = next_items(board.app.open_shop.standing, ())
+        while work_out_next(board.app.open_shop, items, fresh=False):
+            pass
+        await board.press("down")
+        first = told.split(",")[0].split(" or ")[0][:18]
+        assert board.says(f"settle Table: {first}") or board.asks("settle Table")
+        assert not board.says("check Table")
+        assert board.says("check Fence") or board.asks("check Fence")
+        await board.press("enter", "minus", "1")
+        await board.look()
+        assert board.says(f"settle Table: {told}; then ")

@@ -14,7 +14,7 @@ import pytest
 from shopboard.journal import Entry, NewEntry, SqliteJournal, kinds
 from shopboard.journal.kinds import CutterUse
 from shopboard.prep.begun_day import PrepDay
-from shopboard.prep.day_so_far import DaySoFar, newest_act, zero_of
+from shopboard.prep.day_so_far import DaySoFar, acts, zero_of
 from shopboard.prep.due_changes import due_changes, planned_changes
 from shopboard.prep.glue_up import GlueUpAnswer, answer
 from shopboard.prep.job_list import KnownNow
@@ -211,11 +211,10 @@ def test_a_day_that_is_not_begun_counts_from_the_full_minute(journal: SqliteJour
     day = PrepDay("d", 1, NOW)
     assert zero_of(DaySoFar(day), at) == NOW
     journal.append([NewEntry("before", "task", "saw", "wax", {"v": 1})])
-    assert newest_act(journal, day) is None
+    assert not acts(journal, day)
     journal.append([NewEntry("done", "task", "saw", "dust", {"v": 1})])
     journal.append([NewEntry("other", "happening", "saw", "knocked", {"v": 1})])
-    newest = newest_act(journal, day)
-    assert newest is not None
+    (newest,) = acts(journal, day)
     assert newest.uid == "done"
     later = newest._replace(when=NOW + timedelta(minutes=3))
     assert zero_of(DaySoFar(day, later), at) == NOW + timedelta(minutes=3)

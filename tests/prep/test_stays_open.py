@@ -17,7 +17,11 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from shopboard.board.minutes import known_minutes, work_out_next
+from shopboard.board.minutes import known_settles as settles
+from shopboard.board.next_list import next_items
 from shopboard.commands.prep_told import plan_json, plan_lines
+from shopboard.commands.status_lines import next_lines
 from shopboard.journal import NewEntry, kinds, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of
@@ -25,8 +29,10 @@ from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan
+from shopboard.prep.settle_next import to_settle
 from shopboard.reports.paper import paper_for
 from shopboard.reports.prep_sheet import prep_sheet
+from shopboard.sittings.check import start
 from shopboard.upkeep.cutter_journal import record_act
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
@@ -132,6 +138,76 @@ def test_what_is_out_is_set_right_however_often_it_was_found(clock: Clock) -> No
             found(shop, "saw.blade", 4 * MRAD)
             assert "saw.blade" in checks(shop)
         assert not opens(shop)
+
+
+@pytest.mark.parametrize("in_a_day", [True, False])
+@pytest.mark.parametrize("name", [*SHOPS, "workshop"])
+def test_what_is_next_tells_what_settles_a_point_that_was_near_twice(
+    clock: Clock, name: str, in_a_day: bool
+) -> None:
+    """As the plan does; on the next day, or once it moved, it is a check again."""
+    clock.now = clock.now.astimezone().replace(hour=10)
+    with opened(SHOPS.get(name, SHOP), clock) as shop:
+        if in_a_day:
+            begun(shop)
+        tolerance = shop.shop.points["saw.blade"].tolerance
+        near = tolerance.high * 0.97
+        told = []
+        for _ in range(2):
+            clock.pass_by(minutes=5)
+            found(shop, "saw.blade", near, tolerance.high * 0.05)
+            one = shop.standing.of_point("saw.blade")
+            assert one is not None
+            assert one.state == "near"
+            told.append(to_settle(shop, one))
+        assert told[0] == ""
+        assert told[1]
+        if in_a_day:
+            assert opens(shop)["saw.blade"].endswith(f"| {told[1]}")
+        lines = [one for one in next_lines(shop) if "(saw.blade)" in one]
+        assert all(one == f"next: settle Blade at 90 (saw.blade): {told[1]}" for one in lines)
+        items = next_items(shop.standing, ())
+        while work_out_next(shop, items, fresh=False):
+            pass
+        words = {one.name: one.words for one in next_items(shop.standing, (), None, settles(shop))}
+        assert words["saw.blade"] == f"settle Blade at 90: {told[1]}"
+        key = next(one.key for one in items if one.name == "saw.blade")
+        assert known_minutes(shop)[key] == ""
+        if not in_a_day:
+            clock.pass_by(days=1)
+            shop.refresh()
+            later = shop.standing.of_point("saw.blade")
+            assert later is not None
+            assert to_settle(shop, later) == ""
+        moved(shop, "saw.blade")
+        after = shop.standing.of_point("saw.blade")
+        assert after is not None
+        assert to_settle(shop, after) == ""
+
+
+@pytest.mark.parametrize("name", [*SHOPS, "workshop"])
+def test_a_check_given_up_goes_back_to_its_place(clock: Clock, name: str) -> None:
+    """The last check of the day was begun first and given up: something else is what is next.
+
+    But a combination machine is in that mode now: what it needs there comes before another change.
+    """
+    with opened(SHOPS.get(name, SHOP), clock) as shop:
+        begun(shop)
+        planner = Planner(shop)
+        before = planner.plan()
+        last = [one.piece.target for one in before.lines if one.piece.sort == "check"][-1]
+        clock.pass_by(minutes=2)
+        sitting = start(shop.journal, shop.shop, shop.shop.points[last])
+        shop.refresh()
+        assert planner.plan().lines[0].piece.id == f"check {last}"
+        clock.pass_by(minutes=3)
+        sitting.discard("discarded")
+        shop.refresh()
+        plan = planner.plan()
+        assert {one.piece.id for one in plan.lines} == {one.piece.id for one in before.lines}
+        assert (plan.lines[0].piece.id == f"check {last}") == (name == "combination")
+        assert not any("in progress" in one.piece.why for one in plan.lines)
+        assert plan.lines[0].late == 0
 
 
 NO_TOOL = """

@@ -32,7 +32,7 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.minutes import begin_with, known_minutes, work_out_next
+from shopboard.board.minutes import begin_with, known_minutes, known_settles, work_out_next
 from shopboard.board.next_list import NextItem, in_view, is_fresh, next_items, next_lines
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
@@ -45,6 +45,9 @@ from shopboard.journal import JournalError
 if TYPE_CHECKING:
     from shopboard.board.under_way import UnderWay
     from shopboard.standing.model import ShopStanding
+
+    _NextOf = tuple[ShopStanding, list[UnderWay], Sequence[str] | None, dict[str, str]]
+    """What the list of what is next was made of."""
 
 MINUTES_AFTER = 1.5
 """Seconds after which it is worked out how long things take; what that needs is imported."""
@@ -69,7 +72,7 @@ class BoardScreen(ShopScreen):
         """What the cursor is on of what to do next; None: it is on a pane."""
         self._next: list[NextItem] = []
         """What to do next, as it was drawn last."""
-        self._next_of: tuple[ShopStanding, list[UnderWay], Sequence[str] | None] | None = None
+        self._next_of: _NextOf | None = None
         """What that was made of."""
         self._panes = KeptPanes()
         self._in_view: Sequence[NextItem] = []
@@ -93,7 +96,8 @@ class BoardScreen(ShopScreen):
         self._settle_cursor()
         standing, found = self.open_shop.standing, all_under_way(self.open_shop)
         fresh = is_fresh(standing)
-        told = standing, found, begin_with(self.open_shop) if fresh else None
+        begin = begin_with(self.open_shop) if fresh else None
+        told = standing, found, begin, {**known_settles(self.open_shop)}
         if self._next_of is None or self._next_of[0] is not standing or self._next_of != told:
             self._next, self._next_of = next_items(*told), told
         at = self._line()

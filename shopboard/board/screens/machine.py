@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import ClassVar
 
 from shopboard.board import doors
@@ -19,9 +20,11 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.machine_view import machine_lines
+from shopboard.board.minutes import known_settles, work_out_settles
 from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
+from shopboard.journal import JournalError
 from shopboard.standing.model import MachineStanding
 from shopboard.standing.next_checks import worst_first
 
@@ -81,7 +84,13 @@ class MachineScreen(ShopScreen):
             self._cannot,
             waits,
             self._order(),
+            known_settles(open_shop).get(self._first_name, ""),
         )
+
+    @property
+    def _first_name(self) -> str:
+        first = self._standing.first if self._standing is not None else None
+        return first.point.full_name if first is not None else ""
 
     def _order(self) -> list[str]:
         """Give the points to check by their full names, in the order of what is next."""
@@ -97,6 +106,9 @@ class MachineScreen(ShopScreen):
     def _work_out(self) -> None:
         """Find out which points the drawer cannot prove: one at a time, keys come first."""
         standing = self._standing
+        with suppress(JournalError):  # the next look says so
+            if self.is_attached and work_out_settles(self.open_shop, self._first_name):
+                self.repaint()
         for one in standing.points if standing else ():
             if one.point.full_name not in self._cannot and self.is_attached:
                 self._cannot[one.point.full_name] = self.board.cannot_be_proven(one.point.full_name)
