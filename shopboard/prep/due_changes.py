@@ -9,7 +9,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
 from shopboard.prep.stays_open import StaysOpen
-from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind
+from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind, full_name
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.change_steps import ChangeJob, HowFar, how_far
 from shopboard.upkeep.changing import Changing
@@ -205,9 +205,9 @@ class PlannedChange(NamedTuple):
     makes_dirt: bool = False
     """Whether it leaves dirt on the machine."""
     names: tuple[str, ...] = ()
-    """Ids of the cutters of which one is put on: tasks may say that they come before it."""
+    """Full names of the cutters of which one is put on: tasks may say that they come before it."""
     before: tuple[str, ...] = ()
-    """Ids of the tasks of its machine that come after it."""
+    """Full names of the tasks that come after it."""
 
 
 def planned_changes(
@@ -224,12 +224,11 @@ def _what_it_does(one: MachineStanding, piece: Piece) -> PlannedChange:
     act = piece.act or (one.changing.act if one.changing is not None else "")
     elsewhere = tuple(name for name in _served(one, kind) if name != one.machine.id)
     alike = [other for other in one.cutters if other.cutter.kind == kind]
-    mine = [other for other in alike if other.machine == one.machine.id]
     return PlannedChange(
         *(piece, {"turn": TURNED, "take off": ""}.get(act, happened), elsewhere),
         any(other.cutter.makes_dirt for other in alike),
-        tuple(other.id for other in mine),
-        tuple(name for other in mine for name in other.cutter.before),
+        tuple(f"{other.machine}.{other.id}" for other in alike),
+        tuple(full_name(name, other.machine) for other in alike for name in other.cutter.before),
     )
 
 

@@ -129,11 +129,15 @@ def _task(
         names.append(piece.id)
         if closes and out.now:
             jobs.closing[machine] = piece.id
-    return _what_is_left(one, names, parts, out)
+    return _what_is_left(machine, one, names, parts, out)
 
 
 def _what_is_left(
-    one: TaskStanding, names: Sequence[str], parts: Sequence[tuple[int, int]], out: _CutterOut
+    machine: str,
+    one: TaskStanding,
+    names: Sequence[str],
+    parts: Sequence[tuple[int, int]],
+    out: _CutterOut,
 ) -> TaskPieces:
     """Tell what the pieces of a task are to others."""
     task, placed = one.task, [*zip(names, parts, strict=True)]
@@ -141,7 +145,7 @@ def _what_is_left(
     coats = [name for name, part in placed if _leaves(task, part, "wax")]
     busy = [name for name, part in placed if _is_busy(task, part, out)]
     return TaskPieces(
-        *(task, one.begun is not None, tuple(names)),
+        *(machine, task, one.begun is not None, tuple(names)),
         dirt=dirty[-1] if dirty else "",
         coat=coats[0] if coats else "",
         is_coated=_leaves(task, (1, out.done), "wax") if out.done else False,

@@ -5,17 +5,18 @@ What a rule asks for is left out where a stronger one asks for the opposite; wha
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.job_list import JobList
-from shopboard.shop.machine import Task
+from shopboard.shop.machine import Task, full_name
 
 
 class TaskPieces(NamedTuple):
     """What is left of a task."""
 
+    machine: str
     task: Task
     is_begun: bool
     pieces: tuple[str, ...]
@@ -30,23 +31,47 @@ class TaskPieces(NamedTuple):
     """The piece after which its machine can be checked; empty: it needs no machine."""
     takes_cutter_off: bool = False
 
+    @property
+    def before(self) -> frozenset[str]:
+        """Full names of what comes after it by the shop's own word."""
+        return frozenset(full_name(name, self.machine) for name in self.task.before)
 
-def put_in_order(
+    def is_put_off(self, before: Collection[str]) -> bool:
+        """Tell whether it is to come after what says so, and can: what was begun goes on."""
+        return not self.is_begun and f"{self.machine}.{self.task.id}" in before
+
+
+class UpkeepOfOne(NamedTuple):
+    """The upkeep of one machine."""
+
+    tasks: Sequence[TaskPieces]
+    changes: Sequence[PlannedChange]
+    """Of cutters on it."""
+    elsewhere: Sequence[PlannedChange]
+    """Those that are planned in other modes, of cutters that serve this one, too."""
+
+
+def put_in_order(jobs: JobList, upkeep: Sequence[UpkeepOfOne]) -> None:
+    """Put the pieces of the upkeep in their order, the strongest rules first.
+
+    Args:
+        jobs: holds the pieces; takes what must come after what.
+        upkeep: of each machine.
+    """
+    tasks = [one for each in upkeep for one in each.tasks]
+    _as_they_say(jobs, tasks, [one for each in upkeep for one in each.changes])
+    for each in upkeep:
+        _put_in_order(jobs, *each)
+
+
+def _put_in_order(
     jobs: JobList,
     tasks: Sequence[TaskPieces],
     changes: Sequence[PlannedChange],
     elsewhere: Sequence[PlannedChange],
 ) -> None:
-    """Put the pieces of a machine's upkeep in their order, the strongest rules first.
-
-    Args:
-        jobs: holds the pieces; takes what must come after what.
-        tasks: of the machine.
-        changes: of cutters on it.
-        elsewhere: those that are planned in other modes, of cutters that serve this one, too.
-    """
+    """Put the upkeep of a machine in its order; for the words see `UpkeepOfOne`."""
     every = (*changes, *elsewhere)
-    _as_they_say(jobs, tasks, changes)
     _as_it_follows(jobs, tasks, every)
     _clean_under_the_coat(jobs, tasks, every)
     _one_cutter_out(jobs, tasks)
@@ -59,16 +84,28 @@ def put_in_order(
 def _as_they_say(
     jobs: JobList, tasks: Sequence[TaskPieces], changes: Sequence[PlannedChange]
 ) -> None:
-    """Keep to `before`, which is the shop's own word; it names what is of this machine alone."""
-    for one in tasks:
-        for other in tasks:
-            if other.task.id in one.task.before and not other.is_begun:
-                jobs.put_after(other.pieces[0], one.pieces[-1])
-        for change in changes:
-            if not {*change.names}.isdisjoint(one.task.before) and change.piece.act:
-                jobs.put_after(change.piece.id, one.pieces[-1])
-            if one.task.id in change.before and not one.is_begun:
-                jobs.put_after(one.pieces[0], change.piece.id)
+    """Keep to `before`, which is the shop's own word; it may name what is of another machine.
+
+    Nothing of another machine is put before dirt where a coat is to go on while a cutter is out: it
+    could not be opened until that is on again.
+    """
+    out = {one.machine for one in tasks if one.is_begun and one.takes_cutter_off and one.coat}
+    for earlier, name in _said(tasks, changes):
+        here, there = (jobs.pieces[one].machine for one in (name, earlier))
+        if here == there or here not in out:
+            jobs.put_after(name, earlier)
+
+
+def _said(
+    tasks: Sequence[TaskPieces], changes: Sequence[PlannedChange]
+) -> Iterator[tuple[str, str]]:
+    """Give which piece comes before which by the shop's own word."""
+    first = [(one.pieces[-1], one.before) for one in tasks if one.task.before]
+    first += [(one.piece.id, frozenset(one.before)) for one in changes if one.before]
+    for name, before in first:
+        yield from ((name, one.pieces[0]) for one in tasks if one.is_put_off(before))
+        acts = (one for one in changes if one.piece.act)
+        yield from ((name, one.piece.id) for one in acts if not before.isdisjoint(one.names))
 
 
 def _as_it_follows(

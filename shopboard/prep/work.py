@@ -13,7 +13,7 @@ from shopboard.prep.cleaning import add_cleaning
 from shopboard.prep.due_changes import planned_changes
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
-from shopboard.prep.in_order import put_in_order
+from shopboard.prep.in_order import UpkeepOfOne, put_in_order
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.standing.model import MachineStanding
@@ -36,9 +36,9 @@ def to_do(present: KnownNow) -> ToDo:
             undone |= {*undone_through(present.shop, one.machine, happened)}
         every = chain(*changes.values())
         elsewhere = [each for each in every if one.machine.id in each.elsewhere]
-        upkeep.append((add_upkeep(jobs, one, here, elsewhere), here, elsewhere))
-    for tasks, here, elsewhere in upkeep:
-        put_in_order(jobs, tasks, here, elsewhere)
+        tasks = add_upkeep(jobs, one, here, elsewhere)
+        upkeep.append(UpkeepOfOne(tasks, here, elsewhere))
+    put_in_order(jobs, upkeep)
     for one in machines:
         add_cleaning(jobs, one, [each.piece for each in changes[one.machine.id]])
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)

@@ -1,11 +1,12 @@
-"""What is to be done before what on a machine: refused where it is not there, or in a circle."""
+"""What is to be done before what: refused where it is not there, or in a circle."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop.hints import did_you_mean
-from shopboard.shop.machine import Machine
+from shopboard.shop.machine import Machine, full_name
 from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault, Path, Report
 
@@ -13,39 +14,73 @@ _LISTED = 12
 """Names listed in a message at the most."""
 
 
-def check_order(machine: Machine, path: Path, report: Report) -> None:
+class _Said(NamedTuple):
+    """What a task or a cutter says of what comes after it."""
+
+    path: Path
+    machine: str
+    id: str
+    before: tuple[str, ...]
+    may: tuple[str, ...]
+    """What it may name, in full."""
+
+
+def check_order(machines: Sequence[Machine], report: Report) -> None:
     """Report what the `before` of tasks and cutters cannot mean, and orders that go in a circle.
 
     Args:
-        machine: the machine.
-        path: of its table.
+        machines: of the shop.
         report: takes what is found.
     """
-    tasks, cutters = [one.id for one in machine.tasks], [one.id for one in machine.cutters]
-    later = {one.id: [*one.undoes] for one in machine.tasks}
-    said = [
-        (("task", at), one.id, one.before, (*tasks, *cutters))
-        for at, one in enumerate(machine.tasks)
-    ]
-    said += [
-        (("cutter", at), one.id, one.before, (*tasks,)) for at, one in enumerate(machine.cutters)
-    ]
-    for place, ident, before, known in said:
-        spot, others = (*path, *place, "before"), [one for one in known if one != ident]
-        for name in filter(None, before):
-            way = _way(later, name, ident)
-            if way:
-                words = " before ".join(map(shorten, (ident, *way)))
-                report.add(Fault(spot, f"{words}: a circle", "leave one of them out"))
-            elif name not in known:
-                one, all_ = "task or cutter", "tasks and cutters"
-                if place[0] == "cutter":
-                    one, all_ = "task", "tasks"
-                listed = f"{all_}: {', '.join(others[:_LISTED])}" if others else ""
-                what = f"there is no {one} {shorten(name)} on this machine"
-                report.add(Fault(spot, what, listed, did_you_mean(name, others)))
-            else:
-                later.setdefault(ident, []).append(name)
+    later = {
+        f"{machine.id}.{one.id}": [full_name(name, machine.id) for name in one.undoes]
+        for machine in machines
+        for one in machine.tasks
+    }
+    for said in _said(machines):
+        for word in filter(None, said.before):
+            _check(said, word, later, report)
+
+
+def _said(machines: Sequence[Machine]) -> Iterator[_Said]:
+    tasks = tuple(f"{machine.id}.{one.id}" for machine in machines for one in machine.tasks)
+    cutters = tuple(f"{machine.id}.{one.id}" for machine in machines for one in machine.cutters)
+    for at, machine in enumerate(machines):
+        spot = ("machine", at)
+        for number, task in enumerate(machine.tasks):
+            path: Path = (*spot, "task", number, "before")
+            yield _Said(path, machine.id, task.id, task.before, (*tasks, *cutters))
+        for number, cutter in enumerate(machine.cutters):
+            path = (*spot, "cutter", number, "before")
+            yield _Said(path, machine.id, cutter.id, cutter.before, tasks)
+
+
+def _check(said: _Said, word: str, later: dict[str, list[str]], report: Report) -> None:
+    """Look at one word of a `before`; what it means is kept in `later`."""
+    own, name = f"{said.machine}.{said.id}", full_name(word, said.machine)
+    way = _way(later, name, own)
+    if way:
+        words = " before ".join(shorten(_short(one, said.machine)) for one in (own, *way))
+        report.add(Fault(said.path, f"{words}: a circle", "leave one of them out"))
+    elif name not in said.may:
+        one, all_ = "task or cutter", "tasks and cutters"
+        if said.path[2] == "cutter":
+            one, all_ = "task", "tasks"
+        machine, _, ident = name.rpartition(".")
+        where = "this machine" if machine == said.machine else shorten(machine)
+        others = [_short(each, said.machine) for each in said.may if each != own]
+        short = _short(name, said.machine)
+        there = [each for each in others if each.rpartition(".")[0] == short.rpartition(".")[0]]
+        listed = f"{all_}: {', '.join(there[:_LISTED])}" if there else ""
+        what = f"there is no {one} {shorten(ident)} on {where}"
+        report.add(Fault(said.path, what, listed, did_you_mean(short, others)))
+    else:
+        later.setdefault(own, []).append(name)
+
+
+def _short(name: str, machine: str) -> str:
+    """Name what is on a machine by its id alone, as its own settings do."""
+    return name.removeprefix(f"{machine}.")
 
 
 def _way(later: Mapping[str, list[str]], start: str, end: str) -> tuple[str, ...]:

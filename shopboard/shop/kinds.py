@@ -82,23 +82,21 @@ ID = Parser(_read_id, "", lambda: typed(_ID_RULE, "", f"^{_ID_PATTERN}$"))
 """A short name for the command line and the journal."""
 
 
-def _read_old_name(raw: object, spot: Spot) -> str:
-    word = as_text(raw, spot, "the id that it had")
-    machine, dot, ident = word.partition(".")
-    if dot and _ID.fullmatch(machine) and _ID.fullmatch(ident):
-        return word
-    return _read_id(word, spot)
+def _id_anywhere(wanted: str, elsewhere: str) -> Parser[str]:
+    """An id, or with a machine's before it: ``machine.point``."""
+
+    def read(raw: object, spot: Spot) -> str:
+        word = as_text(raw, spot, wanted)
+        machine, dot, ident = word.partition(".")
+        if dot and _ID.fullmatch(machine) and _ID.fullmatch(ident):
+            return word
+        return _read_id(word, spot)
+
+    words, pattern = f"{wanted}, {elsewhere}", rf"^{_ID_PATTERN}(\.{_ID_PATTERN})?$"
+    return Parser(read, "", lambda: typed(words, "", pattern))
 
 
-OLD_NAME = Parser(
-    _read_old_name,
-    "",
-    lambda: typed(
-        'the id that it had, on another machine "machine.point"',
-        "",
-        rf"^{_ID_PATTERN}(\.{_ID_PATTERN})?$",
-    ),
-)
+OLD_NAME = _id_anywhere("the id that it had", 'on another machine "machine.point"')
 """The name that a point had: its id, or ``machine.point``."""
 
 
@@ -214,6 +212,8 @@ FILE_NAMES = list_of(FILE_NAME, least=1)
 
 IDS = list_of(ID, least=1)
 OLD_NAMES = list_of(OLD_NAME, least=1)
+UPKEEP_IDS = list_of(_id_anywhere("an id", 'of another machine "machine.id"'), least=1)
+"""Tasks and cutters: by their ids, on another machine ``machine.id``."""
 
 
 def _read_check(raw: object, spot: Spot) -> str:

@@ -32,10 +32,10 @@ def check_links(shop: Shop, report: Report) -> None:
     for i, machine in enumerate(shop.machines):
         if machine.cutters:
             check_cutters(shop, machine, ("machine", i, "cutter"), report)
-        if any(t.before for t in machine.tasks) or any(c.before for c in machine.cutters):
-            from shopboard.shop.check_order import check_order
+    if any(map(_says_order, shop.machines)):
+        from shopboard.shop.check_order import check_order
 
-            check_order(machine, ("machine", i), report)
+        check_order(shop.machines, report)
     if any(machine.cutters and machine.body for machine in shop.machines) or shop.serving:
         from shopboard.shop.check_serves import check_serves
 
@@ -49,6 +49,11 @@ def check_links(shop: Shop, report: Report) -> None:
         from shopboard.shop.check_renames import check_renames
 
         check_renames(shop, renames, report)
+
+
+def _says_order(machine: Machine) -> bool:
+    """Tell whether anything on a machine says what comes after it."""
+    return any(one.before for one in machine.tasks) or any(one.before for one in machine.cutters)
 
 
 def _points_with_paths(shop: Shop) -> Iterator[tuple[Path, Point]]:

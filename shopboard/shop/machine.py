@@ -16,7 +16,7 @@ from shopboard.metrology.adjuster import Adjuster
 from shopboard.metrology.conformity import Tolerance
 
 if TYPE_CHECKING:
-    from shopboard.shop.kinds import FLAG, ID, IDS, NAME, OLD_NAMES, ONE_OF, WORDS
+    from shopboard.shop.kinds import FLAG, ID, IDS, NAME, OLD_NAMES, ONE_OF, UPKEEP_IDS, WORDS
     from shopboard.shop.machine_values import ANSWERS, CHECKS, POINTS, SHORT, SHOWS_IN, UNDONE_BY
     from shopboard.shop.measures import DAYS
     from shopboard.shop.minutes import MINUTES
@@ -191,8 +191,8 @@ class Task(NamedTuple):
     undoes: Annotated[tuple[str, ...], IDS] = ()
     """Ids of tasks of the machine whose work it undoes, such as grinding what was honed; told by
     their names where the shop file does not say."""
-    before: Annotated[tuple[str, ...], IDS] = ()
-    """Ids of tasks and cutters of the machine: it is done before them, or before their change."""
+    before: Annotated[tuple[str, ...], UPKEEP_IDS] = ()
+    """Tasks and cutters: it is done before them, or before their change; see `full_name`."""
     minutes: Annotated[float | None, MINUTES] = None
     """How long one has to work at it, waits not counted, minutes; None: not told."""
     was: Annotated[tuple[str, ...], IDS] = ()
@@ -275,8 +275,8 @@ class Cutter(NamedTuple):
     leaves: Annotated[CutterLeaves | None, CUTTER_LEAVES] = None
     """What its change leaves on the machine; None: knives leave dirt, for the head is cleaned
     (common practice, no source), others nothing."""
-    before: Annotated[tuple[str, ...], IDS] = ()
-    """Ids of tasks of the machine: they are done after its change."""
+    before: Annotated[tuple[str, ...], UPKEEP_IDS] = ()
+    """Tasks that are done after its change; see `full_name`."""
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that its records stand under, too."""
     like: Annotated[CutterKind | None, CUTTER_LIKE] = None
@@ -374,3 +374,8 @@ class Machine(NamedTuple):
     def has_round(self) -> bool:
         """Whether a safety round asks anything of it."""
         return bool(self.safety or self.cuts)
+
+
+def full_name(name: str, machine: str) -> str:
+    """Put the machine before what is named by its id alone, as what stands on it may be."""
+    return name if "." in name else f"{machine}.{name}"

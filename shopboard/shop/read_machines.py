@@ -9,7 +9,7 @@ from shopboard.checks.job import Geometry, Turn
 from shopboard.metrology.adjuster import Adjuster, Screw, Shim, Side, Slot, Toward
 from shopboard.metrology.conformity import Tolerance
 from shopboard.shop.kinds import FLAG, NAME, WORDS, choice
-from shopboard.shop.machine import Machine, Point, ShowsIn
+from shopboard.shop.machine import Machine, Point, ShowsIn, full_name
 from shopboard.shop.machine_values import ARM, LEVER, LONGEST_ARM, TIMES
 from shopboard.shop.measures import TURNS, length
 from shopboard.shop.read_safety import read_not_asked, read_question
@@ -115,7 +115,7 @@ def read_point(t: Table, machine: str = "") -> Point:
         point = point._replace(cutter_off=says_cutter_off(*words))
     return point._replace(
         id=point.id or _typed(t, "id"),
-        rests_on=_full_names(point.rests_on, machine),
+        rests_on=tuple(full_name(name, machine) for name in point.rests_on),
     )
 
 
@@ -160,11 +160,6 @@ def read_sizes(t: Table) -> dict[str, float]:
     size = length(0, LONGEST_ARM, "[6 in|150 mm]")
     read = {name: t.take(name, PITCH if "pitch" in name else size, None) for name in SIZES}
     return {name: mm for name, mm in read.items() if mm is not None}
-
-
-def _full_names(names: tuple[str, ...], machine: str) -> tuple[str, ...]:
-    """Put the machine before the names of its own points."""
-    return tuple(name if "." in name else f"{machine}.{name}" for name in names)
 
 
 def read_geometry(t: Table, *, needed: bool = True) -> Geometry:

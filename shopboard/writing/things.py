@@ -97,8 +97,11 @@ _MEANT = {
 }
 """What can be meant at a setting of a thing, or in a table of it."""
 
-HERE_ALONE = ("undoes", "before", "spare_for")
+HERE_ALONE = ("undoes", "spare_for")
 """Settings at which nothing of another machine can be meant."""
+
+_ANYWHERE = ("rests_on", "before")
+"""Those at which that can be, by its full name."""
 
 
 def sorts_meant(sort: str, key: str) -> tuple[str, ...]:
@@ -117,7 +120,7 @@ def means(sort: str, owner: str, key: str, word: str) -> tuple[str, ...]:
     """
     if sort == "joint":
         return (f"{'point' if '.' in word else 'machine'} {word}",)
-    of_owner = key in ("rests_on", *HERE_ALONE) and not (key == "rests_on" and "." in word)
+    of_owner = key in HERE_ALONE or (key in _ANYWHERE and "." not in word)
     return tuple(
         f"{one} {owner}.{word}" if of_owner else f"{one} {word}" for one in sorts_meant(sort, key)
     )
@@ -165,12 +168,12 @@ def words_in(value: object) -> list[str]:
 
 
 def _of(thing: Thing, mention: Mention) -> bool:
-    """Tell whether a mention means a thing, or a point of a machine that it is."""
+    """Tell whether a mention means a thing, or what is on a machine that it is."""
     for means in mention.means:
         sort, _, name = means.partition(" ")
         if (sort, name) == (thing.sort, thing.name):
             return True
-        if thing.sort == "machine" and sort == "point" and name.startswith(f"{thing.name}."):
+        if thing.sort == "machine" and name.startswith(f"{thing.name}."):
             return "." in mention.names
     return False
 

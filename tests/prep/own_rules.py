@@ -95,6 +95,9 @@ class Day:
         for place in made.places:
             self._upkeep(place)
         for place in made.places:
+            for earlier, later in self._said(place):
+                self._put(earlier, later)
+        for place in made.places:
             self._order(place)
         for place in made.places:
             self._cleaning(place)
@@ -202,7 +205,7 @@ class Day:
         return {"patience": float(max(LONGER, waited.wait)), "harms": one.leaves == "wax"}
 
     def _order(self, place: Place) -> None:
-        for earlier, later in (*self._said(place), *self._follows(place), *self._coats(place)):
+        for earlier, later in (*self._follows(place), *self._coats(place)):
             self._put(earlier, later)
         tasks, change = self._tasks(place), self.changes.get(place.id)
         off = [one for one in tasks if any(step.cutter == "off" for step in one.steps)]
@@ -215,15 +218,28 @@ class Day:
                 self._put(busy[-1], change.id)  # type: ignore[union-attr]
 
     def _said(self, place: Place) -> Iterator[tuple[str, str]]:
-        """What the shop file says: before."""
-        tasks = self._tasks(place)
-        for one in tasks:
-            for other in tasks:
-                if other.id in one.before and not other.done:
-                    yield parts(place, one)[-1].id, parts(place, other)[0].id
-            for change in self._here(place):
-                if one.id in change.before and change.place == place.id and not one.done:
-                    yield change.id, parts(place, one)[0].id
+        """What the shop file says of a machine's tasks: what comes before them, whose word it is.
+
+        What is begun goes on.
+        """
+        for one in self._tasks(place):
+            if one.done:
+                continue
+            first = parts(place, one)[0].id
+            for other in self.made.places:
+                names = {f"{place.id}.{one.id}"} | ({one.id} if other is place else set())
+                for sooner in self._tasks(other):
+                    if names & {*sooner.before}:
+                        yield parts(other, sooner)[-1].id, first
+                change = self.changes.get(other.id)
+                if change is not None and names & {*change.before}:
+                    yield change.id, first
+        change = self.changes.get(place.id)
+        cutters = {f"{place.id}.on", f"{place.id}.spare"}
+        for other in self.made.places if change is not None else ():
+            for sooner in self._tasks(other):
+                if cutters & {*sooner.before}:
+                    yield parts(other, sooner)[-1].id, change.id  # type: ignore[union-attr]
 
     def _follows(self, place: Place) -> Iterator[tuple[str, str]]:
         """What a change makes due comes after it."""

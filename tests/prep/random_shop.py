@@ -122,7 +122,7 @@ def some_shop(chance: Random, machines: int, *, hours: bool = False) -> Made:
         edge = None if edge is not None and edge.serves else _some_edge(chance)
         if edge is not None and body and number + 1 < modes and chance.random() < 0.4:
             edge = replace(edge, serves=f"m{number + 1}")
-        upkeep = _some_upkeep(chance, edge)
+        upkeep = _before_others(chance, _some_upkeep(chance, edge), places)
         if edge is not None and upkeep and not edge.leaves and chance.random() < 0.2:
             edge = replace(edge, before=(chance.choice(upkeep).id,))
         above = [spot.name for place in places for spot in place.spots if not spot.proves]
@@ -161,6 +161,18 @@ def _some_upkeep(chance: Random, edge: Edge | None) -> tuple[Upkeep, ...]:
         made.append(one)
     chance.shuffle(made)
     return tuple(made)
+
+
+def _before_others(
+    chance: Random, upkeep: tuple[Upkeep, ...], places: list[Place]
+) -> tuple[Upkeep, ...]:
+    """Let one of a machine's tasks come before a task or a change of one that is there already."""
+    others = [f"{place.id}.{one.id}" for place in places for one in place.upkeep if not one.after]
+    others += [f"{place.id}.on" for place in places if place.edge is not None]
+    if not others or not upkeep or upkeep[0].after or chance.random() < 0.75:
+        return upkeep
+    first = replace(upkeep[0], before=(*upkeep[0].before, chance.choice(others)))
+    return (first, *upkeep[1:])
 
 
 def _task(chance: Random, sort: str, ident: str) -> Upkeep:

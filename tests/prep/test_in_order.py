@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+import pytest
+
 from shopboard.shop.machine import Cutter, Machine, Task, TaskStep
 from shopboard.shop.model import Shop
 from shopboard.standing.model import Past
@@ -104,3 +106,29 @@ def test_a_step_says_how_long_its_wait_may_last_at_the_longest() -> None:
         waited = lines[second].start - lines[first].end
         assert timedelta(minutes=10) <= waited <= timedelta(minutes=kept[0].at_most_minutes or 0)
         assert (second == first + 1) == (kept is steps)
+
+
+def of_two_modes(*under: Task, cutters: tuple[Cutter, ...] = (), body: str = "combi") -> list[str]:
+    """What is done in two modes of one body, mode by mode: dust and knives up, other tasks down."""
+    dust = Task("dust", "Blow out the head", every_days=7, leaves="dirt")
+    up = Machine("up", "Up", body=body, change_minutes=5, tasks=(dust,), cutters=cutters)
+    down = Machine("down", "Down", body=body, change_minutes=5, tasks=under)
+    lines, _ = planned(Shop("Loft", "inch", (up, down), DRAWER), NOTHING)
+    return [f"{one.piece.machine}.{one.piece.target}" for one in lines]
+
+
+@pytest.mark.parametrize("body", ["combi", ""])
+def test_a_task_may_come_before_one_of_another_mode_or_machine(body: str) -> None:
+    """Nobody sweeps a table that is to be dusted from above (common practice, no source)."""
+    rails = Task("rails", "Wipe the rails", every_days=7)
+    assert of_two_modes(rails._replace(before=("up.dust",)), body=body) == ["down.rails", "up.dust"]
+    bed = Task("bed", "Wax the bed", every_days=7, before=("up.spare",))
+    order = of_two_modes(bed, cutters=KNIVES, body=body)
+    assert order.index("down.bed") < order.index("up.spare")
+    wash = rails._replace(before=("up.dust",))
+    order = of_two_modes(rails, wash._replace(id="wash"), cutters=_first_of(KNIVES), body=body)
+    assert order[-2:] == ["up.spare", "down.rails"]
+
+
+def _first_of(cutters: tuple[Cutter, ...]) -> tuple[Cutter, ...]:
+    return tuple(one._replace(before=("down.rails",)) for one in cutters)

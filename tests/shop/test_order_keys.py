@@ -121,3 +121,81 @@ def test_what_cannot_be_meant_is_refused(old: str, new: str, what: str, allowed:
     said = f"{problem.what}; {problem.allowed}; {problem.hint}".replace('"', "")
     assert what in said
     assert allowed in said
+
+
+MODES = """
+[[machine]]
+id = "over"
+name = "Oben"
+body = "Kombi"
+
+[[machine.task]]
+id = "wax"
+name = "Wachsen"
+leaves = "wax"
+before = "under.rollers"
+
+[[machine.cutter]]
+id = "knives"
+name = "Messer"
+where = "on the machine"
+state = "dull"
+kind = "knives"
+before = ["wax", "under.rollers"]
+
+[[machine]]
+id = "under"
+name = "Unten"
+body = "Kombi"
+
+[[machine.task]]
+id = "rollers"
+name = "Walzen putzen"
+
+[[machine.task]]
+id = "bed"
+name = "Bett wachsen"
+before = ["over.knives", "over.wax"]
+"""
+
+
+def test_what_comes_before_what_reaches_other_modes_and_machines() -> None:
+    over, under = load(SHOP + MODES).shop.machines[1:]
+    assert over.tasks[0].before == ("under.rollers",)
+    assert over.cutters[0].before == ("wax", "under.rollers")
+    assert under.tasks[1].before == ("over.knives", "over.wax")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "what", "allowed"),
+    [
+        (
+            'before = "under.rollers"',
+            'before = "under.bed"',
+            "bed before over.knives before over.wax before bed: a circle",
+            "leave one of them out",
+        ),
+        (
+            'before = "under.rollers"',
+            'before = "under.roller"',
+            "there is no task or cutter roller on under",
+            "tasks and cutters: under.rollers, under.bed",
+        ),
+        (
+            '"under.rollers"]',
+            '"over.waxx"]',
+            "there is no task waxx on this machine",
+            "tasks: wax",
+        ),
+        ('"over.wax"]', '"top.wax"]', "there is no task or cutter wax on top", ""),
+        ('"over.wax"]', '"over.wax.1"]', "over.wax.1", "cannot be an id"),
+    ],
+)
+def test_what_cannot_be_meant_elsewhere_is_refused(
+    old: str, new: str, what: str, allowed: str
+) -> None:
+    assert old in MODES
+    problem = problems_of(SHOP + MODES.replace(old, new, 1))[0]
+    said = f"{problem.what}; {problem.allowed}; {problem.hint}".replace('"', "")
+    assert what in said
+    assert allowed in said

@@ -28,6 +28,9 @@ name = "Stop"
 [[machine.cutter]]
 id = "rip"
 name = "Rip blade"
+[[machine.task]]
+id = "wax"
+name = "Wax"
 [[machine]]
 id = "band"
 name = "Bandsaw"
@@ -40,6 +43,9 @@ name = "Stop"
 [[machine.cutter]]
 id = "wide"
 name = "Wide band"
+[[machine.task]]
+id = "brush"
+name = "Brush the tyres"
 [[drawer.square]]
 id = "square-6"
 name = "Small square"
@@ -58,6 +64,11 @@ name = "Small square"
         ("cutter", "saw", "spare_for", "Rip blade", "rip"),
         ("cutter", "saw", "spare_for", "Wide band", "Wide band"),  # of another machine
         ("cutter", "saw", "serves", "Bandsaw", "band"),
+        ("task", "saw", "before", "Wide band", "band.wide"),
+        ("task", "saw", "before", "Brush the tyres", "band.brush"),
+        ("task", "band", "before", "brush the tyres", "brush"),
+        ("cutter", "saw", "before", "Brush the tyres", "band.brush"),
+        ("cutter", "saw", "before", "Wide band", "Wide band"),  # no task
         ("joint", "desk", "made_on.edge_angle", "Bandsaw", "band"),
         ("joint", "desk", "made_on.edge_angle", "Blade at 90", "saw.blade"),
         ("joint", "desk", "made_on.edge_angle", "Stop", "Stop"),  # which of the two?

@@ -157,3 +157,41 @@ def test_every_older_id_is_kept_but_the_one_that_comes_back(
     result = rewritten(text, rename(data, thing, new)).text
     assert read(result)["machine"][0]["was"] == wanted
     assert shop_of(result).machines[0].id == new
+
+
+ORDERED = """
+[[machine]]
+id = "up"
+[[machine.task]]
+id = "wax"
+before = ["dust", "down.bed", "down.head"]
+[[machine.task]]
+id = "dust"
+[[machine]]
+id = "down"
+[[machine.task]]
+id = "bed"
+[[machine.cutter]]
+id = "head"
+before = "up.wax"
+"""
+
+
+@pytest.mark.parametrize(
+    ("sort", "name", "before"),
+    [
+        ("machine", "down", [["dust", "quite-new.bed", "quite-new.head"], "up.wax"]),
+        ("machine", "up", [["dust", "down.bed", "down.head"], "quite-new.wax"]),
+        ("task", "down.bed", [["dust", "down.quite-new", "down.head"], "up.wax"]),
+        ("cutter", "down.head", [["dust", "down.bed", "down.quite-new"], "up.wax"]),
+        ("task", "up.dust", [["quite-new", "down.bed", "down.head"], "up.wax"]),
+    ],
+)
+def test_what_comes_before_what_on_another_machine_follows_another_id(
+    sort: str, name: str, before: list[object]
+) -> None:
+    data = tomllib.loads(ORDERED)
+    thing = next(one for one in things(data) if (one.sort, one.name) == (sort, name))
+    after = tomllib.loads(rewritten(ORDERED, rename(data, thing, NEW)).text)
+    up, down = after["machine"]
+    assert [up["task"][0]["before"], down["cutter"][0]["before"]] == before

@@ -60,8 +60,8 @@ OF_UPKEEP: Mapping[str, Page] = {
             '["hone"]',
         ),
         "before": WhatFor(
-            "Tasks of this machine that come after it on a prep day, and cutters that are changed"
-            " after it, by their ids.",
+            "Tasks that come after it on a prep day, and cutters that are changed after it, by"
+            ' their ids; of another machine, or another mode of this one, as "planer.wax".',
             '["wax-table"]',
         ),
         "minutes": WhatFor(
@@ -185,7 +185,8 @@ OF_UPKEEP: Mapping[str, Page] = {
             },
         ),
         "before": WhatFor(
-            "Tasks of this machine that come after its change on a prep day, by their ids.",
+            "Tasks that come after its change on a prep day, by their ids; of another machine, or"
+            ' another mode of this one, as "planer.wax".',
             '["wax-table"]',
         ),
         "was": _WAS._replace(example='"old-blade"'),
