@@ -168,7 +168,7 @@ class Planner:
             window,
             not asked.windows or asked.windows[0].end is not None,
             until=self._time()[0].until,
-            holds=still_held(self._open_shop.shop, wanted_one, left),
+            holds=still_held(self._open_shop.shop, wanted_one, left, asked.todo.stuck),
             shut=shut,
         )
         return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)

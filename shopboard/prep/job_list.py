@@ -68,6 +68,11 @@ class ToDo(NamedTuple):
     stays_open: tuple[StaysOpen, ...] = ()
     """What no work of the day settles."""
 
+    @property
+    def stuck(self) -> frozenset[str]:
+        """Full names of the joints that no check of now can make go."""
+        return frozenset(one.target for one in self.stays_open if one.sort == "joint")
+
 
 class JobList:
     """Collects the pieces and their jobs; what concerns more than one of them is noted beside."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from shopboard.prep.at_risk import LeftPiece, with_bases
 from shopboard.prep.plan_words import span
@@ -10,15 +10,19 @@ from shopboard.shop.model import Shop
 from shopboard.shop.project import Joint, Project
 
 
-def still_held(shop: Shop, project: Project | None, left: Sequence[LeftPiece]) -> tuple[str, ...]:
+def still_held(
+    shop: Shop, project: Project | None, left: Sequence[LeftPiece], stuck: Collection[str] = ()
+) -> tuple[str, ...]:
     """Say which joints need checks that do not fit, and how long these take: one sentence or none.
 
     Args:
         shop: what is there.
         project: what the plan is for; None: all that is due.
         left: what does not fit into the time one has.
+        stuck: full names of joints that no check of now can make go; that is said elsewhere.
     """
     joints = project.joints if project is not None else ()
+    joints = tuple(one for one in joints if one.full_name not in stuck)
     checks: dict[str, float] = {}
     names = []
     for one in joints:

@@ -1,12 +1,13 @@
 """What of a day's work is worth most, and what is at risk while a piece of it is left out. Pure.
 
 First what is in progress, then what guards a person, then what the first cut of the project needs,
-then what costs the project most by the minute, then upkeep.
+then what costs the project most by the minute, then upkeep. A joint that no check can make go asks
+for nothing before the others.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.at_risk import GUARDS_YOU, check_risk, with_bases
@@ -54,7 +55,10 @@ def worth_of(
         in_hand: full name of the point whose check was begun; empty: none.
         needs: what the project needs; None: the day is for all that is due.
     """
-    ranker = _Ranker(shop, standing, in_hand, needs)
+    in_vain = (
+        in_vain_for(shop, needs.project, todo.stuck) if needs is not None else frozenset[str]()
+    )
+    ranker = _Ranker(shop, standing, in_hand, needs, in_vain)
     told = {ident: ranker.rank_and_risk(piece) for ident, piece in todo.pieces.items()}
     ranks = {ident: rank for ident, (rank, _) in told.items()}
     risks = {ident: risk for ident, (_, risk) in told.items()}
@@ -68,9 +72,15 @@ class _Ranker:
     """What is asked of a day, by which its pieces are ranked."""
 
     def __init__(
-        self, shop: Shop, standing: ShopStanding, in_hand: str, needs: ProjectNeeds | None
+        self,
+        shop: Shop,
+        standing: ShopStanding,
+        in_hand: str,
+        needs: ProjectNeeds | None,
+        in_vain: frozenset[str],
     ) -> None:
         self.shop, self.standing, self.in_hand, self.needs = shop, standing, in_hand, needs
+        self.in_vain = in_vain
         self.first = first_cut(shop, needs.project) if needs is not None else frozenset[str]()
         points = needs.points if needs is not None else ()
         self.costs = {one.known.full_name: one for one in points}
@@ -91,7 +101,14 @@ class _Ranker:
         if piece.target == self.in_hand:
             return (0, 0.0), risk
         by_minute = _check_worth(stands, cost, self.needs) / max(piece.minutes, 1.0)
-        return (_check_rank(stands, is_first=piece.target in self.first), -by_minute), risk
+        return (self._check_rank(stands), -by_minute), risk
+
+    def _check_rank(self, stands: PointStanding) -> int:
+        """Rank a check: what guards a person, what the first cut needs, others, what is in vain."""
+        name = stands.point.full_name
+        if stands.point.guards:
+            return 1
+        return 4 if name in self.in_vain else 2 if name in self.first else 3
 
 
 def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
@@ -102,11 +119,6 @@ def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, fl
     if piece.sort == "cutter" and piece.act != "cleaned":
         return 1 if piece.act else 0, piece.minutes
     return 0 if is_begun else 1 if guards else 4, piece.minutes
-
-
-def _check_rank(stands: PointStanding, *, is_first: bool) -> int:
-    """Rank a check: what guards a person, what the first cut needs, then the others."""
-    return 1 if stands.point.guards else 2 if is_first else 3
 
 
 def _one_by_one(
@@ -149,6 +161,22 @@ def first_cut(shop: Shop, project: Project) -> frozenset[str]:
         for name in points
     )
     return with_bases(shop, names)
+
+
+def in_vain_for(shop: Shop, project: Project, stuck: Collection[str]) -> frozenset[str]:
+    """Give the points of which no joint asks that could go, with what they alone rest on.
+
+    Args:
+        shop: what is there.
+        project: the project.
+        stuck: full names of its joints that no check of now can make go.
+    """
+    asking = [one for one in project.joints if one.full_name not in stuck]
+    some, every = (
+        with_bases(shop, (name for joint in joints for name in joint.point_names))
+        for joints in (asking, project.joints)
+    )
+    return every - some
 
 
 def _check_worth(

@@ -116,6 +116,52 @@ def test_a_project_asks_for_what_guards_at_its_machines(tmp_path: Path, clock: C
         assert "saw.knife" not in names(planned(open_shop, project="shelf"))
 
 
+JOINTER = """
+[[machine]]
+id = "jointer"
+name = "Jointer"
+kind = "jointer"
+
+[[machine.point]]
+id = "fence"
+name = "Fence at 90"
+check = "square"
+datum = "outfeed table"
+face = "fence"
+lever = "90 mm"
+light_at_top = "the fence leans back"
+light_at_bottom = "the fence leans over the table"
+tolerance = "1.5 mm/m"
+minutes = "20 min"
+cutter_near = true
+shows_in = "edge angle"
+
+[[project]]
+"""
+
+
+@pytest.mark.parametrize(
+    ("fit", "expected"),
+    [
+        ("", ["jointer.fence"]),
+        ('\n[project.joint.fit]\ncup = "0.004 mm"\n', ["saw.blade", "saw.fence"]),
+    ],
+)
+def test_a_joint_that_no_check_can_make_go_asks_for_nothing_before_the_others(
+    tmp_path: Path, clock: Clock, fit: str, expected: list[str]
+) -> None:
+    """Edges come before ends, but nobody spends his time on a flatness that cannot be proven.
+
+    Four thousandths of a millimetre are less than any square and leaves of the shop tell.
+    """
+    case = CARCASE.format(width="300 mm", thickness="20 mm")
+    text = METRIC.replace("\n[[project]]\n", JOINTER, 1) + fit + case
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        plan = planned(open_shop, had(clock, 20), "shelf")
+        assert names(plan) == expected
+        assert bool(plan.holds) == (not fit), "of what no check settles none is said to be missing"
+
+
 SHELF = """
 [[machine.cutter]]
 id = "old"
