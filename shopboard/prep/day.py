@@ -361,7 +361,7 @@ class Planner:
         endless = bool(there) and there[0].end is None  # nobody asks what is worth most then
         worth = (Worth((), {}) if endless else self._worth(todo, project)).first_of_all(at)
         bears = self._runs_over(zero).more / timedelta(minutes=1)
-        return DayToPlan(todo, workday, zero, there, worth, lost, bears)
+        return DayToPlan(todo, workday, zero, there, worth, lost, bears, project is not None)
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:

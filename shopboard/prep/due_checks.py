@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import partial
 
 from shopboard.base.state_words import state_word
@@ -48,8 +48,16 @@ def comes_back(one: PointStanding, standing: ShopStanding) -> bool:
     return record.holds is None or record.holds.minutes is None
 
 
-def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]) -> None:
-    """Put in the checks, each after what it rests on and after its machine's upkeep."""
+def add_checks(
+    jobs: JobList, machines: Collection[str], undone: Mapping[str, tuple[str, ...]]
+) -> None:
+    """Put in the checks, each after what it rests on and after its machine's upkeep.
+
+    Args:
+        jobs: takes them.
+        machines: ids of those that are checked.
+        undone: by a point, the planned changes of cutter that undo it.
+    """
     shop = jobs.present.shop
     chosen = _chosen(jobs, machines, undone)
     rank = _ranks(jobs.present.standing, chosen)
@@ -60,20 +68,39 @@ def add_checks(jobs: JobList, machines: Collection[str], undone: Collection[str]
         one = chosen[name]
         machine = one.point.machine
         after = {f"check {base}": 0.0 for base in sorted(bases[name], key=rank.__getitem__)}
-        if not any(shop.points[base].machine == machine for base in bases[name]):
-            after |= dict.fromkeys(jobs.gates.get(machine, ()), 0.0)
+        after |= dict.fromkeys(_gates(jobs, machine, bases[name]), 0.0)
         if not one.point.proves:
             mine = {*one.point.checks}
             after |= {f"check {tool}": 0.0 for tool, uses in proofs.items() if uses & mine}
         bares = one.point.cutter_off
         if not bares and undone_by_change(one.point):
             after |= {f"check {other}": 0.0 for other in bare.get(machine, ())}
+        changes = _undoing(jobs.present, one, undone)
+        after |= dict.fromkeys(changes, 0.0)
         jobs.add(
-            _check(jobs.present, one, will_be_undone=not one.is_open and name in undone),
+            _check(jobs.present, one, changes),
             tuple(after.items()),
             opens=machine if bares else "",
             closes=machine if bares else "",
         )
+
+
+def _gates(jobs: JobList, machine: str, bases: Collection[str]) -> Sequence[str]:
+    """Give the upkeep that a check waits for; none where a base of the same machine does.
+
+    The one in hand waits for no upkeep.
+    """
+    points, in_hand = jobs.present.shop.points, jobs.present.in_hand
+    waits = any(points[base].machine == machine and base != in_hand for base in bases)
+    return () if waits else jobs.gates.get(machine, ())
+
+
+def _undoing(
+    present: KnownNow, one: PointStanding, undone: Mapping[str, tuple[str, ...]]
+) -> tuple[str, ...]:
+    """Give the planned changes that undo a check, where it is not due anyway."""
+    name = one.point.full_name
+    return () if one.is_open or name in present.to_check else undone.get(name, ())
 
 
 def _chosen(
@@ -163,14 +190,14 @@ def _proofs(shop: Shop, bases: Mapping[str, Collection[str]]) -> dict[str, froze
     }
 
 
-def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Piece:
+def _check(present: KnownNow, one: PointStanding, changes: tuple[str, ...]) -> Piece:
     point = one.point
     why = ": ".join(filter(None, (state_word(one.state), one.reason)))
     found = present.settles(point.full_name)
     if found is not None and found.how and found.at_hand:
         why = f"{why}; {found.how}"
     why = present.to_check.get(point.full_name) or why
-    if will_be_undone:
+    if changes:
         why = "the change of cutter undoes it"
     if point.full_name == present.in_hand:
         why = f"in progress; {why}"
@@ -185,4 +212,5 @@ def _check(present: KnownNow, one: PointStanding, *, will_be_undone: bool) -> Pi
         words,
         why,
         point.full_name,
+        undone_by=changes,
     )

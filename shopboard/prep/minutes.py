@@ -12,7 +12,7 @@ from statistics import median
 
 from shopboard.checks import registry
 from shopboard.journal import Entry, Store
-from shopboard.journal.kinds import ANSWER, BACK, BEGIN, END
+from shopboard.journal.kinds import ANSWER, BACK, BEGIN, END, MOVED
 from shopboard.shop.machine import Point, Task
 from shopboard.shop.model import Shop
 from shopboard.sittings.check_sitting import FINISHED
@@ -132,7 +132,9 @@ def _answers(thread: Sequence[Entry]) -> int:
 
 
 def part_left(journal: Store, point: Point, begin: Entry, minutes: float) -> float:
-    """Give the part of a check that is left: by its answers, else by the minutes since its begin.
+    """Give the part of a check that is left: by its answers, else by its minutes.
+
+    After the point was set, all of it is left.
 
     Args:
         journal: the records.
@@ -147,6 +149,9 @@ def part_left(journal: Store, point: Point, begin: Entry, minutes: float) -> flo
         JournalError: when the journal cannot be read.
     """
     thread = journal.thread(begin.uid)
+    sets = [at for at, one in enumerate(thread) if one.kind == MOVED.name]
+    if sets:  # all of it is read again from there on
+        begin, thread = thread[sets[-1]], thread[sets[-1] + 1 :]
     given, like = _answers(thread), [answers for _, answers in _last_ones(journal, point)]
     if len(like) >= LEARNT_FROM:
         usual = max(median(like), 1)

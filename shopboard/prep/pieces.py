@@ -45,6 +45,8 @@ class Piece(NamedTuple):
     """Whether the wait after it may be over when nobody is there."""
     beside: bool = False
     """Whether it is done beside its machine, which need not be in its mode for it."""
+    undone_by: tuple[str, ...] = ()
+    """Of a check that is true now: ids of the planned changes of cutter that undo it."""
 
 
 def takes_cutter_off(task: Task) -> tuple[int, int] | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
@@ -13,12 +13,18 @@ from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.share_out import Shared, share_out
 from shopboard.prep.time_had import FARTHEST, TimeHad, Window
+from shopboard.prep.whole_changes import torn, without_changes
 from shopboard.prep.worth import Worth
 
 _MINUTE = timedelta(minutes=1)
+
+_ONE_BY_ONE = 3
+"""How many changes of cutter are left out by themselves, the least valuable first, before all go
+whose checks do not fit."""
 
 
 class DayToPlan(NamedTuple):
@@ -35,23 +41,40 @@ class DayToPlan(NamedTuple):
     """Minutes of the first window that went by at a job that took longer."""
     bears: float = 0.0
     """Minutes by which it may run over before anything is put off."""
+    for_project: bool = False
+    """Whether it is for a project: what its joints need is known at the end of the day."""
 
     def shared(self) -> Shared:
         """Share its pieces out over the time one has, and put them in order; it may take long."""
         spans = [self._span(one) for one in self.windows]
         if spans:
             spans[0] = (0.0, spans[0][1] - self.lost)
-        alone = [name for name, piece in self.todo.pieces.items() if piece.alone]
-        worth = self.worth.order or tuple(self.todo.pieces)
-        found = share_out(self.workday, worth, spans, alone, self.without)
+        found = self._fitting(spans)
         stints = (in_one_go(stint, self.todo.pieces) for stint in found.stints)
         return found._replace(stints=tuple(stints))
+
+    def _fitting(self, spans: Sequence[tuple[float, float]]) -> Shared:
+        """Choose what fits; for a project no change of cutter without the checks it undoes."""
+        alone = [name for name, piece in self.todo.pieces.items() if piece.alone]
+        worth = self.worth.order or tuple(self.todo.pieces)
+        without, day = self.without, self.workday
+        found = share_out(day, worth, spans, alone, without)
+        tries = _ONE_BY_ONE
+        while self.for_project and (changes := torn(found, self.todo.pieces)):
+            tries -= 1
+            least = max(changes, key=worth.index)
+            day = without_changes(day, changes if tries < 0 else (least,), without)
+            kept = {job.id for job in day.jobs}
+            found = share_out(day, [one for one in worth if one in kept], spans, alone, without)
+        done = {name for stint in found.stints for name in stint.found.order}
+        return found._replace(left=tuple(name for name in worth if name not in done))
 
     @property
     def without(self) -> Mapping[str, frozenset[str]]:
         """By a check, the upkeep before it that is not begun: it can be done without.
 
         So can a change of cutter without the tasks that come before it: a dull one needs force.
+        But what a change undoes is true until then, and is checked behind it alone.
         """
         pieces = self.todo.pieces
         open_ = {name for name in pieces if name not in self.worth.begun}
@@ -59,7 +82,11 @@ class DayToPlan(NamedTuple):
         upkeep = {name for name in open_ if pieces[name].sort != "check"}
         spared = {"check": upkeep, "cutter": tasks}
         return {
-            job.id: frozenset(name for name, _ in job.after if name in some)
+            job.id: frozenset(
+                name
+                for name, _ in job.after
+                if name in some and name not in pieces[job.id].undone_by
+            )
             for job in self.workday.jobs
             if (some := spared.get(pieces[job.id].sort))
         }
@@ -176,7 +203,9 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     """Give what does not fit, with what that puts at risk, or why it fits on no day at all."""
     asked = settled.asked
     endless = had.until is None and not had.days
-    left = [asked.todo.pieces[name] for name in settled.shared.left]
+    pieces, names = asked.todo.pieces, {*settled.shared.left}
+    # a check is as true as it was while the change that would undo it is left out
+    left = [pieces[name] for name in settled.shared.left if not _stays_true(pieces[name], names)]
     done = [name for stint in settled.shared.stints for name in stint.found.order]
     checks = [name for name in done if asked.todo.pieces[name].sort == "check"]
     without = asked.without
@@ -184,13 +213,26 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     found = []
     for piece in left:
         told = [_on_no_day(asked, piece, left)] if endless else []
-        told.append(asked.worth.risks[piece.id])
+        told += [asked.worth.risks[piece.id], _with_checks(piece, pieces)]
         if piece.id in before:
             told.append(
                 f"{counted(before.count(piece.id), 'check is', 'checks are')} made without it"
             )
         found.append(LeftPiece(piece, "; ".join(filter(None, told))))
     return tuple(found)
+
+
+def _stays_true(piece: Piece, left: Collection[str]) -> bool:
+    """Tell whether a check is due only behind changes of cutter that are left out, too."""
+    return bool(piece.undone_by) and all(name in left for name in piece.undone_by)
+
+
+def _with_checks(piece: Piece, pieces: Mapping[str, Piece]) -> str:
+    """Say of a change that is left out which minutes of checks come with it; empty: none."""
+    undone = [one.minutes for one in pieces.values() if piece.id in one.undone_by]
+    if not undone:
+        return ""
+    return f"{counted(len(undone), 'check')} behind it, {span(sum(undone))}"
 
 
 def _on_no_day(asked: DayToPlan, piece: Piece, left: Sequence[Piece]) -> str:

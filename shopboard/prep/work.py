@@ -6,6 +6,7 @@ task that follow each other without a wait. Times are minutes from the zero of t
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from itertools import chain
 
@@ -28,12 +29,13 @@ def to_do(present: KnownNow) -> ToDo:
     _say_others(jobs, machines)
     day = [one.machine.id for one in machines]
     changes = {one.machine.id: planned_changes(one, day, jobs.stays_open) for one in machines}
-    undone: set[str] = set()
+    undone: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
     upkeep = []
     for one in machines:
         here = changes[one.machine.id]
-        for happened in filter(None, (each.happened for each in here)):
-            undone |= {*undone_through(present.shop, one.machine, happened)}
+        for change in (each for each in here if each.happened):
+            for name in undone_through(present.shop, one.machine, change.happened):
+                undone[name] += (change.piece.id,)
         every = chain(*changes.values())
         elsewhere = [each for each in every if one.machine.id in each.elsewhere]
         tasks = add_upkeep(jobs, one, here, elsewhere)

@@ -124,15 +124,20 @@ def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, fl
 def _one_by_one(
     ranks: Mapping[str, tuple[int, float]], pieces: Mapping[str, Piece]
 ) -> dict[str, tuple[int, float, str, str]]:
-    """Keep the pieces of a task together: it is worth nothing half done."""
+    """Keep the pieces of a task together: it is worth nothing half done.
+
+    So is a change of cutter with the checks that it undoes.
+    """
     least: dict[tuple[str, str, str], tuple[int, float]] = {}
     for ident, piece in pieces.items():
         key = (piece.sort, piece.machine, piece.target)
         least[key] = min(ranks[ident], least.get(key, ranks[ident]))
-    return {
+    found = {
         ident: (*least[piece.sort, piece.machine, piece.target], piece.machine, piece.target)
         for ident, piece in pieces.items()
     }
+    behind = {ident: piece.undone_by[0] for ident, piece in pieces.items() if piece.undone_by}
+    return found | {ident: found[change] for ident, change in behind.items() if change in found}
 
 
 OPERATIONS: Mapping[ShowsIn, int] = {

@@ -194,6 +194,10 @@ def test_a_check_is_measured_by_the_answers_of_the_last_ones(
     assert part_left(journal, point, begin, 12.0) == 7 / 8
     journal.append([entry(f"m{each}", "answer", "now") for each in range(9)])
     assert part_left(journal, point, begin, 12.0) == 1 / 8  # it is not done: one answer at least
+    journal.append([entry("set", "moved", "now")])  # all of it is read again
+    assert part_left(journal, point, begin, 12.0) == 1
+    journal.append([entry("p0", "answer", "now"), entry("p1", "answer", "now")])
+    assert part_left(journal, point, begin, 12.0) == 0.75
 
 
 @pytest.mark.parametrize("shop", ["", "metric", "combination"])
