@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.prep import PrepScreen as PrepScreen
     from shopboard.board.screens.problems import ProblemsScreen as ProblemsScreen
     from shopboard.board.screens.projects import ProjectsScreen as ProjectsScreen
+    from shopboard.board.screens.ran import RanScreen as RanScreen
     from shopboard.board.screens.retired import RetiredScreen as RetiredScreen
     from shopboard.board.screens.round import RoundScreen as RoundScreen
     from shopboard.board.screens.rounds import RoundsScreen as RoundsScreen

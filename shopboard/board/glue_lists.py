@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from rich.cells import cell_len
 
@@ -13,9 +13,10 @@ from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line, Painted, clip, fit, said, wrap
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.needs_words import date_words, joint_words
+from shopboard.shop.machine import Machine
 from shopboard.shop.project import Joint, Project
 
-ANSWER_MARKS = {"GO": "■", "HOLD": "‖"}
+ANSWER_MARKS = {"GO": "■", "HOLD": "‖", "ran": "■", "idle": "─"}
 """One character for lists; the words tell them apart, too."""
 
 ANSWER_STYLES = {"GO": "true", "HOLD": "near"}
@@ -39,6 +40,30 @@ def finished_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
     rows = [(said(one.name), _about(one), "") for one in projects]
     another = ("another one", "not in the shop file", "")
     return _list("Which project is finished?", [*rows, another], cursor, size)
+
+
+def ran_lines(
+    machines: Sequence[Machine],
+    ran: Collection[str],
+    whys: Mapping[str, str],
+    cursor: int,
+    size: tuple[int, int],
+) -> list[Line]:
+    """List machines by their digits: which of them ran?
+
+    Args:
+        machines: in the order of the shop file.
+        ran: ids of those that did, as far as was said.
+        whys: what tells of some of them, by id.
+        cursor: number of one, from 0.
+        size: columns and rows.
+    """
+    rows = [
+        (said(one.name), whys.get(one.id, ""), "ran" if one.id in ran else "idle")
+        for one in machines
+    ]
+    head = "Which machines ran? A number adds one or takes it away, Enter records."
+    return _list(head, rows, cursor, size)
 
 
 def _about(project: Project) -> str:

@@ -97,7 +97,7 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
     if tasks:
         words.append(f"{counted(tasks, 'task')} due")
     if what == PROJECT_FINISHED:
-        words.append("counts for the whole shop")
+        words.append("counts for the machines that ran")
     return "; ".join(words) or "no check affected"
 
 
@@ -109,7 +109,10 @@ def _details(entry: Entry, shop: Shop) -> str:
     words = [f"of {day(on)}"] if on is not None else []
     words += [said(project_name(shop, told.project))] if told.project else []
     if amount is not None and total is not None and what in (*USES, PROJECT_FINISHED):
-        words.append(f"{use_words(what, amount, unit)}, {use_words(what, total, unit)} in all")
+        this = "" if what == PROJECT_FINISHED else f"{use_words(what, amount, unit)}, "
+        words.append(f"{this}{use_words(what, total, unit)} in all")
+    if told.machines is not None:
+        words.append(f"ran on {counted(len(told.machines), 'machine')}")
     if told.note:
         words.append(said(told.note))
     return "; ".join(words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import math
+from collections.abc import Collection
 from contextlib import closing
 from datetime import datetime
 
@@ -47,6 +48,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     words = "withdraw the newest of these; of a use with AMOUNT, the newest of so much"
     withdraw_argument(parser, words)
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
+    parser.add_argument(
+        "--ran",
+        metavar="MACHINES",
+        help="of a finished project: ids of the machines that ran, with commas between, or none;"
+        " left out: as its joints, the shop file and what use was recorded tell",
+    )
     parser.add_argument("--note", metavar="WORDS", help="words about it")
     uid_argument(parser)
     parser.add_argument("what", metavar="WHAT", help=f"one of: {', '.join(_SORTS)}")
@@ -127,10 +134,11 @@ def _record(
     """Record it; say what was recorded."""
     amount, note = _amount_and_note(what, options, open_shop)
     project = _project(what, options, open_shop)
+    ran = _ran(what, options, open_shop)
     on = said_of(options.on, open_shop.now())
     place = (kinds.HAPPENING.name, "" if what == PROJECT_FINISHED else machine, what)
     if (before := found(open_shop, options, *place)) is not None:
-        if not _says_the_same(before, amount, note, project):
+        if not _says_the_same(before, amount, note, project, ran):
             raise another(options)
         say_on_record(before)
         return "Nothing new"
@@ -140,6 +148,7 @@ def _record(
         on=on,
         uid=uid,
         project=project,
+        machines=ran,
     )
     day_words = f", of {day(on)}" if on is not None else ""
     total = kinds.HAPPENING.read(entry).total
@@ -147,8 +156,7 @@ def _record(
         since = _checked_since(open_shop, machine, what, on) if on is not None else ""
         turned = edge_words_of(entry, open_shop.shop, open_shop.journal) if what == TURNED else ""
         which = f", {project.name}" if project is not None else ""
-        ran = _ran_words(open_shop, project) if project is not None else ""
-        return f"Recorded: {what}{which}{day_words}{turned}{ran}{since}"
+        return f"Recorded: {what}{which}{day_words}{turned}{_ran_words(open_shop, entry)}{since}"
     unit = open_shop.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
@@ -185,17 +193,48 @@ def _project(what: str, options: argparse.Namespace, open_shop: OpenShop) -> Pro
     return project_named(open_shop.shop, options.amount)
 
 
-def _ran_words(open_shop: OpenShop, project: Project) -> str:
-    """Say which machines its joints are cut on: they are serviced next."""
+def _ran(what: str, options: argparse.Namespace, open_shop: OpenShop) -> list[str] | None:
+    """Give the ids of the machines that a project ran on; None where it is not told.
+
+    Raises:
+        UsageError: when the shop file has none of that id, or nothing was finished.
+    """
+    if options.ran is None:
+        return None
+    if what != PROJECT_FINISHED:
+        raise UsageError(f"--ran is of a finished project: {what} happens to one machine")
     machines = open_shop.shop.machines_by_id
-    names = [machines[one].name for one in project.machines if one in machines]
-    return f", cut on {', '.join(names)}" if names else ""
+    names = [one.strip() for one in options.ran.split(",") if one.strip()]
+    if names == ["none"] and "none" not in machines:
+        return []
+    for name in names:
+        if name not in machines:
+            raise no_such("machine", name, machines)
+    if not names:
+        raise UsageError("--ran names no machine: write ids with commas between, or none")
+    return names
 
 
-def _says_the_same(before: Entry, amount: float | None, note: str, project: Project | None) -> bool:
+def _ran_words(open_shop: OpenShop, entry: Entry) -> str:
+    """Say for which machines a finished project counts, where that is told."""
+    ran, machines = kinds.HAPPENING.read(entry).machines, open_shop.shop.machines_by_id
+    if ran is None:
+        return ""
+    return f", ran on {', '.join(machines[one].name for one in ran) or 'no machine'}"
+
+
+def _says_the_same(
+    before: Entry,
+    amount: float | None,
+    note: str,
+    project: Project | None,
+    ran: Collection[str] | None,
+) -> bool:
     """Tell whether what is on record under a uid is what is said now."""
     told = kinds.HAPPENING.read(before)
     if amount is not None and not (told.amount is not None and _same(told.amount, amount)):
+        return False
+    if ran is not None and {*ran} != {*(told.machines or ())}:
         return False
     return (note, project.id if project is not None else "") == (told.note, told.project)
 
@@ -229,6 +268,8 @@ def _take_back(
 ) -> str:
     words = few_words(options.take_back, "a reason")
     refuse_beside_take_back(options)
+    if options.ran is not None:
+        raise UsageError("--ran does not go with --withdraw")
     if options.amount is not None and what not in USES:
         raise UsageError(f"{what} has no amount: the newest is withdrawn")
     place = (kinds.VOID.name, "" if what == PROJECT_FINISHED else machine, what)

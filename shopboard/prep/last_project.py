@@ -1,7 +1,7 @@
 """The last finished project, and the machines that it used: they are serviced, and seen to first.
 
-Its joints tell on which machines it was cut, where its name was told; what was recorded of their
-use since the project before tells it of the others.
+Its entry tells on which machines it ran; where it tells of none, and of one of before that told of
+its joints alone, what was recorded of their use since the project before does.
 """
 
 from __future__ import annotations
@@ -9,9 +9,10 @@ from __future__ import annotations
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Store
 from shopboard.journal.kinds import HAPPENING
-from shopboard.shop.machine import PROJECT_FINISHED, USES
+from shopboard.shop.machine import PROJECT_FINISHED
 from shopboard.shop.model import Shop
 from shopboard.upkeep.happenings import project_name
+from shopboard.upkeep.ran_on import used_between
 
 
 class LastProject(NamedTuple):
@@ -39,15 +40,6 @@ def last_project(journal: Store, shop: Shop) -> LastProject:
         return LastProject()
     upto, after = ends[0].seq, ends[1].seq if len(ends) > 1 else 0
     said = HAPPENING.read(ends[0])
-    used = [
-        machine.id
-        for machine in shop.machines
-        if not {machine.id, *machine.was}.isdisjoint(said.machines)
-        or any(
-            one.void is None
-            for use in USES
-            for one in journal.between(HAPPENING.name, machine.id, use, after, upto, 20)
-        )
-    ]
+    used = {*(said.machines or ()), *used_between(shop, journal, after, upto)} - said.spared
     name = project_name(shop, said.project) if said.project else ""
     return LastProject(name, frozenset(used))

@@ -202,7 +202,7 @@ class Task(NamedTuple):
     def comes_with_use(self) -> bool:
         """Whether work on the machine brings it about: by hours, projects, or what it leaves."""
         by_use = self.every_minutes or self.every_projects or PROJECT_FINISHED in self.after
-        return bool(by_use) or self.leaves == "dirt"
+        return bool(by_use) or self.leaves != "nothing"
 
     def left_by(self, number: int) -> Leaves:
         """Give what a step leaves on the machine, by its number from 1; without steps, the task."""

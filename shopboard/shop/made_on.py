@@ -138,11 +138,7 @@ class Makers:
         ident, dot, _ = name.partition(".")
         machine = self.machines.get(ident)
         if machine is None:
-            known = list(self.machines)
-            what = f"there is no machine {shorten(ident)}"
-            now = next((one.id for one in self.machines.values() if ident in one.was), "")
-            hint = f"it is {now} now" if now else did_you_mean(ident, known)
-            return _refuse(t, key, what, _listed("machines", known), hint)
+            return self._missing(t, key, ident)
         if not dot:
             return self._on(t, key, cut, machine)
         points = {point.full_name: point for point in machine.points}
@@ -155,6 +151,19 @@ class Makers:
             return (name,)
         what = f"{name} does not show in the {cut}"
         return _refuse(t, key, what, self._instead(cut), self._add(cut))
+
+    def refuse_missing(self, t: Table, key: str, names: Sequence[str]) -> None:
+        """Refuse each machine that is not there."""
+        for name in names:
+            if name and name not in self.machines:
+                self._missing(t, key, name)
+
+    def _missing(self, t: Table, key: str, ident: str) -> tuple[str, ...]:
+        known = list(self.machines)
+        what = f"there is no machine {shorten(ident)}"
+        now = next((one.id for one in self.machines.values() if ident in one.was), "")
+        hint = f"it is {now} now" if now else did_you_mean(ident, known)
+        return _refuse(t, key, what, _listed("machines", known), hint)
 
     def _on(self, t: Table, key: str, cut: ShowsIn, machine: Machine) -> tuple[str, ...]:
         """Give every point of a machine that shows in a cut."""

@@ -111,11 +111,13 @@ class Project(NamedTuple):
     start: Annotated[date | None, START] = None
     """The day on which its wood is cut; None: not told, as soon as possible."""
     joints: tuple[Joint, ...] = ()
+    also_on: Annotated[tuple[str, ...], IDS] = ()
+    """Ids of machines that it runs on, beside those that its joints tell."""
     was: Annotated[tuple[str, ...], IDS] = ()
     """Ids that it had before."""
 
     @property
     def machines(self) -> tuple[str, ...]:
-        """Ids of the machines that its joints are cut on, each once."""
+        """Ids of the machines that its joints are cut on and that it says it runs on, each once."""
         names = (name for joint in self.joints for name in joint.point_names)
-        return tuple(dict.fromkeys(name.partition(".")[0] for name in names))
+        return tuple(dict.fromkeys((*(name.partition(".")[0] for name in names), *self.also_on)))

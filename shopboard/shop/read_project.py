@@ -42,6 +42,7 @@ def read_project(t: Table, makers: Makers | None = None) -> Project:
         return tuple(t.many("joint", lambda below: read_joint(below, read["id"], thick, on)))
 
     project = read_as(t, Project, joints=joints)
+    on.refuse_missing(t, "also_on", project.also_on if makers is not None else ())
     seen: dict[str, int] = {}
     for index, joint in enumerate(project.joints):
         if joint.id in seen:

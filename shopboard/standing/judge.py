@@ -110,8 +110,14 @@ def _tasks(
         there = [happened.get(one, {}).get(what) for one in (machine.id, *modes)]
         newest_there = max((one for one in there if one is not None), default=None)
         here |= {what: newest_there} if newest_there else {}
-    newest = {what: Happened(one.seq, one.when, one.on) for what, one in here.items()}
-    totals = Totals(sums.get(HOURS_RUN, 0.0), sums.get(PROJECT_FINISHED, 0.0))
+    newest = {
+        what: Happened(one.seq, one.when, one.on)
+        for what, one in here.items()
+        if machine.id not in one.spared
+    }
+    made = here.get(PROJECT_FINISHED)
+    projects = made.counts_for(machine.id) if made is not None else 0.0
+    totals = Totals(sums.get(HOURS_RUN, 0.0), projects)
     for task in machine.tasks:
         place = (machine.id, task.id)
         done, begun = past.tasks.get(place), past.begun.get(place)

@@ -6,7 +6,7 @@ together or not at all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from datetime import datetime
 
@@ -154,6 +154,7 @@ def use_entries(
     refers: str,
     journal: Store,
     on: datetime | None = None,
+    machines: Collection[str] | None = None,
 ) -> list[NewEntry]:
     """Make the entries that add use to every cutter on a machine, or in the shop for a project.
 
@@ -167,6 +168,7 @@ def use_entries(
         refers: uid of the happening, which is recorded with them.
         journal: where the cutters' states are read.
         on: when it was used, where that is said later.
+        machines: ids of those that a project ran on; None: on every one.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -176,9 +178,11 @@ def use_entries(
     entries, feet = newest_cutters(journal), by_unit(shop.unit, inch=True, mm=False)
     unit, done = UNIT_OF[what], _done(shop, journal)
     made: list[NewEntry] = []
+    ran = [machine_id] if machine_id else machines
     for machine in shop.machines:
         for one in cutter_standings(machine, entries, done, feet=feet):
-            if one.mounted and machine_id in ("", machine.id, *one.serves):
+            here = ran is None or not {machine.id, *one.serves}.isdisjoint(ran)
+            if one.mounted and here:
                 used = one._replace(use=one.use.plus(unit, amount))
                 said = said_of(used, USED)._replace(amount=amount, of=what, on=on)
                 name = f"{refers}-{len(made) + 1}"

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from contextlib import suppress
-from datetime import datetime
+from datetime import UTC, datetime
 
 from shopboard.base.dates import said_later, told_on
 from shopboard.base.light_tuple import NamedTuple
@@ -13,7 +13,10 @@ from shopboard.journal.kinds import WhatHappened
 from shopboard.shop.machine import PROJECT_FINISHED, TURNED, USES
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
+from shopboard.upkeep.ran_on import ran_on
 from shopboard.upkeep.taken_back import Gone, gone_at, still_in
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
 
 _VOIDED_AMONG_THEM = 8
 """Happenings read beyond those wanted, because some may have been withdrawn."""
@@ -31,6 +34,14 @@ class Happening(NamedTuple):
     """Running total of what is counted: minutes, cuts, mm, projects."""
     on: datetime | None = None
     """When it happened, where that was said later; it counts from its recording all the same."""
+    not_on: Mapping[str, float] = {}
+    """By machine, how many projects of the total did not run it; of none missing."""
+    spared: frozenset[str] = frozenset()
+    """Ids of the machines that this one did not run."""
+
+    def counts_for(self, machine_id: str) -> float:
+        """Give how much of the total counts for a machine."""
+        return max(0.0, self.total - self.not_on.get(machine_id, 0.0))
 
     @property
     def day_words(self) -> str:
@@ -46,7 +57,12 @@ def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
         gone: the counts of its sort that were withdrawn there.
     """
     said = kinds.HAPPENING.read(entry)
-    total = max(0.0, (said.total or 0.0) - still_in(gone, entry.seq))
+    seq, gone_by_now = entry.seq, still_in(gone, entry.seq)
+    total = max(0.0, (said.total or 0.0) - gone_by_now)
+    not_on = {
+        machine: amount - (gone_by_now - still_in(gone, seq, machine))
+        for machine, amount in said.not_on.items()
+    }
     return Happening(
         entry.seq,
         entry.when,
@@ -54,6 +70,8 @@ def happening_of(entry: Entry, gone: Sequence[Gone] = ()) -> Happening:
         entry.point,
         total,
         told_on(said.on, entry.when),
+        not_on,
+        said.spared,
     )
 
 
@@ -92,11 +110,21 @@ def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:
 
 
 def total_of(journal: Store, machine_id: str, what: str) -> float:
-    """Give what was counted of one sort by now: minutes, cuts, mm, projects."""
+    """Give what was counted of one sort by now: minutes, cuts, mm; projects of the whole shop."""
+    return _newest_counted(journal, machine_id, what).total
+
+
+def projects_on(journal: Store, machine_id: str) -> float:
+    """Give how many finished projects count for a machine by now."""
+    return _newest_counted(journal, machine_id, PROJECT_FINISHED).counts_for(machine_id)
+
+
+def _newest_counted(journal: Store, machine_id: str, what: str) -> Happening:
+    """Give the newest happening of a sort that stands; of none, one that counts nothing."""
     newest = newest_of(journal, machine_id, what)
     if newest is None:
-        return 0.0
-    return happening_of(newest, gone_at(journal, newest.machine, what)).total
+        return Happening(0, _NEVER, machine_id, what)
+    return happening_of(newest, gone_at(journal, newest.machine, what))
 
 
 def record_happening(
@@ -109,6 +137,7 @@ def record_happening(
     on: datetime | None = None,
     uid: str = "",
     project: Project | None = None,
+    machines: Collection[str] | None = None,
 ) -> Entry:
     """Record that something happened to a machine.
 
@@ -122,6 +151,8 @@ def record_happening(
         on: when it happened, where it is said later; it counts from its recording all the same.
         uid: name of its entry; empty: a new one.
         project: the one that was finished; None: not told.
+        machines: ids of those of the shop that it ran on, for which alone it counts; None: as the
+            project and what was recorded since the one before tell, of nothing told for every one.
 
     Raises:
         JournalError: when it cannot be recorded.
@@ -130,20 +161,41 @@ def record_happening(
     while True:
         last = journal.last_seq()
         said = _said(journal, machine_id, what, amount, note, on)
-        if project is not None and what == PROJECT_FINISHED:
-            said = said._replace(project=project.id, machines=project.machines)
+        if what == PROJECT_FINISHED:
+            said = _ran(said, journal, shop, project, machines)
         machine = _whose(machine_id, what)
         entries = [kinds.HAPPENING.new(uid, said, machine, what)]
         if shop is not None and said.amount:
             from shopboard.upkeep.cutter_journal import use_entries
 
-            entries += use_entries(shop, machine, what, said.amount, uid, journal, on)
+            entries += use_entries(
+                *(shop, machine, what, said.amount, uid, journal, on, said.machines)
+            )
         elif shop is not None and what == TURNED:
             from shopboard.upkeep.cutter_journal import turned_entries
 
             entries += turned_entries(shop, machine, uid, journal, on)
         with suppress(JournalMovedOn):  # what was counted meanwhile: count on from there
             return journal.append(entries, last)[0]
+
+
+def _ran(
+    said: WhatHappened,
+    journal: Store,
+    shop: Shop | None,
+    project: Project | None,
+    machines: Collection[str] | None,
+) -> WhatHappened:
+    """Put in which project was finished, the machines that it ran, and those that it did not."""
+    if machines is None and shop is not None:
+        machines = ran_on(shop, journal, project)
+    not_on = dict(_newest_counted(journal, "", PROJECT_FINISHED).not_on)
+    said = said._replace(project=project.id if project is not None else "", not_on=not_on)
+    if machines is None or shop is None:
+        return said
+    idle = {*not_on, *(one.id for one in shop.machines)} - {*machines}
+    not_on |= {one: not_on.get(one, 0.0) + 1.0 for one in sorted(idle)}
+    return said._replace(machines=tuple(one.id for one in shop.machines if one.id in machines))
 
 
 def project_name(shop: Shop, ident: str) -> str:

@@ -14,6 +14,7 @@ from itertools import islice
 
 from shopboard.journal import Damage, Entry, JournalError, LookedTo, NewEntry, Store, kinds
 from shopboard.journal.kinds.check import measured_on
+from shopboard.journal.kinds.upkeep import renamed
 from shopboard.shop.renames import Renames
 
 
@@ -197,4 +198,6 @@ class Renamed:
             entry.kind == kinds.CHECK.name and then != machine
         ):  # what happened there since undoes it
             entry = measured_on(entry, then)
+        if entry.kind == kinds.HAPPENING.name:
+            entry = renamed(entry, self._renames.machines)
         return entry._replace(machine=machine, point=point)

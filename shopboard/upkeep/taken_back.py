@@ -31,6 +31,8 @@ class Gone(NamedTuple):
     until: int
     """Number of the entry that took it back."""
     amount: float
+    spared: frozenset[str] = frozenset()
+    """Ids of the machines for which it never counted."""
 
 
 Counts = Mapping[tuple[str, str], Sequence[Gone]]
@@ -55,9 +57,9 @@ def gone_at(journal: Store, machine: str, what: str) -> list[Gone]:
         JournalError: when the journal cannot be read.
     """
     return [
-        Gone(entry.seq, until, amount)
+        Gone(entry.seq, until, said.amount, said.spared)
         for entry, until in _taken_back(journal, kinds.HAPPENING.name, machine, what)
-        if (amount := kinds.HAPPENING.read(entry).amount) is not None
+        if (said := kinds.HAPPENING.read(entry)).amount is not None
     ]
 
 
@@ -69,9 +71,17 @@ def _taken_back(journal: Store, kind: str, machine: str, point: str) -> Iterator
             yield entry, void.seq
 
 
-def still_in(gone: Sequence[Gone], seq: int) -> float:
-    """Give how much is in a total that was recorded as number `seq`, and counts no more."""
-    return sum(one.amount for one in gone if one.seq < seq < one.until)
+def still_in(gone: Sequence[Gone], seq: int, machine: str = "") -> float:
+    """Give how much is in a total that was recorded as number `seq`, and counts no more.
+
+    Args:
+        gone: what was withdrawn.
+        seq: the number.
+        machine: of which machine the total is; empty: of all, whatever it ran.
+    """
+    return sum(
+        one.amount for one in gone if one.seq < seq < one.until and machine not in one.spared
+    )
 
 
 def newest_cutters(journal: Store) -> dict[tuple[str, str], Entry]:

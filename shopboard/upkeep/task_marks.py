@@ -1,4 +1,4 @@
-"""Marks that tasks were done, each with what its machine and the shop had been through by then."""
+"""Marks that tasks were done, each with what its machine had been through by then."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from shopboard.base.dates import told_on
 from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
 from shopboard.journal.kinds import TaskDone
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED
-from shopboard.upkeep.happenings import total_of
+from shopboard.upkeep.happenings import projects_on, total_of
 from shopboard.upkeep.taken_back import Counts, still_in
 from shopboard.upkeep.tasks import Done
 
@@ -51,7 +51,7 @@ def new_task(
 ) -> NewEntry:
     """Put together what `record_task` records: with what the machine had been through by then."""
     minutes = total_of(journal, machine_id, HOURS_RUN)
-    said = TaskDone(minutes, total_of(journal, machine_id, PROJECT_FINISHED), note, on)
+    said = TaskDone(minutes, projects_on(journal, machine_id), note, on)
     return kinds.TASK.new(uid or new_uid(), said, machine_id, task_id, refers)
 
 
@@ -79,7 +79,7 @@ def take_back_task(
 def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:
     """Read a mark that a task was done, with what counts of its day to this day."""
     hours = still_in(gone.get((entry.machine, HOURS_RUN), ()), entry.seq)
-    projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq)
+    projects = still_in(gone.get(("", PROJECT_FINISHED), ()), entry.seq, entry.machine)
     said = kinds.TASK.read(entry)
     return Done(
         entry.seq,

@@ -11,7 +11,7 @@ from shopboard.base.dates import OF_NO_AGE, age, day, morning_after, said_later
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.metrology.duration import hours_words
-from shopboard.shop.machine import Task
+from shopboard.shop.machine import PROJECT_FINISHED, Task
 
 if TYPE_CHECKING:
     from shopboard.upkeep.begun import Begun
@@ -29,7 +29,7 @@ class Done(NamedTuple):
     minutes: float = 0.0
     """Minutes that the machine had run in all by then."""
     projects: float = 0.0
-    """Projects that the shop had finished by then."""
+    """Projects that had run its machine by then."""
     on: datetime | None = None
     """When it was done, where that was said later."""
     clock_ok: bool = True
@@ -121,18 +121,26 @@ def task_standing(
     due_on = None
     if done is not None and task.every_days is not None:
         due_on = morning_after(done.day, task.every_days)
-    passed = _undone(task, done, happened) or _run_out(task, done, due_on, totals, now)
+    passed = _undone(task, done, happened, totals) or _run_out(task, done, due_on, totals, now)
     if passed:
         return TaskStanding(task, True, passed, due_on, done, begun)
     return TaskStanding(task, False, _coming(task, done, due_on, totals, now), due_on, done, begun)
 
 
-def _undone(task: Task, done: Done | None, happened: Mapping[str, Happened]) -> str:
+def _undone(task: Task, done: Done | None, happened: Mapping[str, Happened], totals: Totals) -> str:
     """Name the first happening since that makes it due; empty when there is none."""
     since = 0 if done is None else done.seq
     causes = [(happened[what].seq, what) for what in task.after if what in happened]
     seq, what = min((cause for cause in causes if cause[0] > since), default=(0, ""))
-    return f"{what} on {said_later(happened[what].on, happened[what].when)}" if seq else ""
+    if seq:
+        return f"{what} on {said_later(happened[what].on, happened[what].when)}"
+    made = totals.projects - (0.0 if done is None else done.projects)
+    # the newest one did not run the machine, but one before it did
+    return _used_in(made) if made >= 1 and PROJECT_FINISHED in task.after else ""
+
+
+def _used_in(projects: float) -> str:
+    return f"used in {counted(projects, 'project')} since"
 
 
 def _run_out(
@@ -151,7 +159,7 @@ def _run_out(
         return f"{hours_words(ran)} run since, every {task.every}"
     made = totals.projects - done.projects
     if task.every_projects is not None and made >= task.every_projects:
-        return f"{counted(made, 'project')} since, every {task.every}"
+        return f"{_used_in(made)}, every {task.every}"
     return ""
 
 

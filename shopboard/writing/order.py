@@ -58,7 +58,7 @@ ORDER: dict[str, tuple[str, ...]] = {
         *("plate", "kerf", "lasts", "sharpenings", "cost", "away"),
     ),
     "machine.safety": ("id", "ask", "wanted", "others", "running"),
-    "project": ("id", "was", "name", "start", "thickness", "joint"),
+    "project": ("id", "was", "name", "start", "thickness", "also_on", "joint"),
     "project.joint": (
         *(
             "id",

@@ -93,6 +93,7 @@ _MEANT = {
     ("cutter", "before"): ("task",),
     ("cutter", "spare_for"): ("cutter",),
     ("cutter", "serves"): ("machine",),
+    ("project", "also_on"): ("machine",),
     ("joint", "made_on"): ("machine", "point"),
 }
 """What can be meant at a setting of a thing, or in a table of it."""

@@ -1,4 +1,4 @@
-"""Which project is finished, by keys alone: its digit twice; another one; withdrawn again."""
+"""Which project is finished and which machines ran, by keys alone: digits, Enter, another one."""
 
 from __future__ import annotations
 
@@ -31,20 +31,39 @@ async def asked(board: Board) -> str:
     return await board.press(line.replace("►", " ").split()[0])
 
 
-async def test_its_digit_twice_records_it_with_the_machines_it_was_cut_on(loft: Place) -> None:
+async def test_its_digit_and_enter_record_it_with_the_machines_that_ran(loft: Place) -> None:
+    """No point of jointer or hand tools shows in a cut: nothing tells that they did not run."""
     async with loft.open() as board:
         shown = await asked(board)
         assert "Which project is finished?" in shown
         assert "1 Blanket chest" in shown
         assert "2 another one" in shown
         await board.press("1")
-        assert board.says("Finished: Blanket chest. 1 or Enter once more records it.")
+        shown = " ".join(board.text.split())
+        assert "1 Table saw ■ ran by its joints" in shown
+        assert "3 Hand tools ■ ran no joint tells of it" in shown
         assert recorded(loft) == []
-        await board.press("1")
-        assert board.says("Recorded: project finished, Blanket chest.")
-        assert "Blanket chest; 1 project, 1 project in all" in await board.press("h")
+        await board.press("enter")
+        assert board.says("Recorded: project finished, Blanket chest, for 3 of 3 machines.")
+        shown = await board.press("h")
+        assert "Blanket chest; 1 project in all; ran on" in shown
     (entry,) = recorded(loft)
-    assert (entry.body["project"], entry.body["machines"]) == ("chest", ["saw"])
+    assert entry.body["project"] == "chest"
+    assert entry.body["machines"] == ["saw", "jointer", "edges"]
+    assert "not_on" not in entry.body
+
+
+async def test_a_digit_takes_a_machine_away_and_adds_it_again(loft: Place) -> None:
+    async with loft.open() as board:
+        await asked(board)
+        await board.press("1", "1", "2", "1")
+        shown = " ".join(board.text.split())
+        assert "1 Table saw ■ ran" in shown
+        assert "2 Jointer ─ idle" in shown
+        await board.press("3", "enter")
+        assert board.says("Recorded: project finished, Blanket chest, for 1 of 3 machines.")
+    (entry,) = recorded(loft)
+    assert (entry.body["machines"], entry.body["not_on"]) == (["saw"], {"jointer": 1, "edges": 1})
 
 
 async def test_another_one_is_recorded_without_a_name(loft: Place) -> None:
@@ -53,14 +72,23 @@ async def test_another_one_is_recorded_without_a_name(loft: Place) -> None:
         await board.press("down", "enter", "enter")
         assert board.says("Recorded: project finished.")
     (entry,) = recorded(loft)
-    assert "project" not in entry.body
+    assert not {"project", "machines", "not_on"} & entry.body.keys()
 
 
-async def test_another_line_is_asked_anew_and_minus_records_nothing(loft: Place) -> None:
+async def test_of_another_one_it_can_be_said_which_machines_ran(loft: Place) -> None:
     async with loft.open() as board:
         await asked(board)
-        await board.press("1", "2")
-        assert board.says("Finished: another one. 2 or Enter once more records it.")
+        await board.press("2", "2", "enter")
+        assert board.says("Recorded: project finished, for 2 of 3 machines.")
+    (entry,) = recorded(loft)
+    assert (entry.body["machines"], entry.body["not_on"]) == (["saw", "edges"], {"jointer": 1})
+
+
+async def test_minus_records_nothing(loft: Place) -> None:
+    async with loft.open() as board:
+        await asked(board)
+        await board.press("1", "1", "-")
+        assert board.says("Which project is finished?")
         await board.press("-", "-")
     assert recorded(loft) == []
 
@@ -72,7 +100,7 @@ async def test_it_is_told_later_with_its_day(loft: Place) -> None:
         first = next(n for n, one in enumerate(board.lines) if "►" in one)
         await board.press(*["down"] * (at - first), "y", "2", "enter")
         assert board.says("Which project is finished?")
-        await board.press("1", "1")
-        assert board.says("Recorded: project finished, Blanket chest, of ")
+        await board.press("1", "enter")
+        assert board.says("Recorded: project finished, Blanket chest, for 3 of 3 machines, of ")
     (entry,) = recorded(loft)
     assert entry.body["on"]

@@ -12,7 +12,7 @@ from shopboard.board.paint import plain
 from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ONCE_MORE
 from shopboard.journal import JournalCannotWrite, open_journal
-from shopboard.shop.machine import HAPPENINGS, NOTE, USES
+from shopboard.shop.machine import HAPPENINGS, NOTE, PROJECT_FINISHED, USES
 from shopboard.standing.model import PointStanding, State
 from shopboard.upkeep.happenings import newest_happenings, record_happening
 from shopboard.upkeep.task_marks import record_task
@@ -55,7 +55,7 @@ async def test_what_the_shop_file_names_comes_first_and_says_what_it_undoes(loft
         assert "1 task due" in line_with(board, "blade changed")
         assert "3 points to check again" in line_with(board, "machine moved")
         assert "2 points to check again" in line_with(board, "knocked")
-        assert "counts for the whole shop" in line_with(board, "project finished")
+        assert "counts for the machines that ran" in line_with(board, "project finished")
         hasnt = ("knives changed", "knives turned", "belt changed", "stop re-set")
         listed = (*HAPPENINGS, *USES, NOTE)
         assert all((what in shown) == (what not in hasnt) for what in listed)
@@ -77,6 +77,9 @@ async def test_everything_can_be_recorded_by_cursor_though_no_point_names_it(
             await board.press("7", "enter")
         elif what == NOTE:
             await board.press(*"hums", "enter")
+        elif what == PROJECT_FINISHED:
+            assert "Which machines ran?" in board.text
+            await board.press("enter")
         else:
             assert board.says(f"{what}: press Enter once more to record it.")
             await board.press("enter")

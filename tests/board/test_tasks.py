@@ -290,8 +290,8 @@ async def test_hours_and_projects_make_tasks_due(loft: Place) -> None:
         assert "8 h run since, every 4 weeks or 8 hours" in await board.press("2")
         await board.press("minus", "left", "1", "h")
         number = next(line for line in board.lines if "project finished" in line).split()[0]
-        await board.press(number, number)
-        assert board.says("1 project since, every 2 weeks or 1 project")
+        await board.press(number, "enter")
+        assert board.says("used in 1 project since, every 2 weeks or 1 project")
 
 
 async def test_what_cannot_be_recorded_stays_undone(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from tests.cli.program import Program
@@ -20,7 +22,10 @@ def loft(program: Program) -> Program:
 def test_it_is_recorded_with_its_name(loft: Program) -> None:
     ran = loft(*FINISHED, "chest")
     assert ran.code == 0
-    assert "Recorded: project finished, Blanket chest, cut on Table saw." in ran.err
+    assert (
+        "Recorded: project finished, Blanket chest, ran on Table saw, Jointer, Hand tools."
+        in ran.err
+    )
     assert loft(*FINISHED).err.startswith("Recorded: project finished.")
 
 
@@ -41,3 +46,51 @@ def test_the_newest_is_withdrawn_without_its_name(loft: Program) -> None:
     ran = loft(*FINISHED, "chest", "--withdraw", "not yet")
     assert (ran.code, "the newest is withdrawn" in ran.err) == (2, True)
     assert "Withdrawn" in loft(*FINISHED, "--withdraw", "not yet").err
+
+
+def reason(loft: Program, name: str) -> str:
+    """Why a task is due, or when it will be."""
+    told = json.loads(loft("status", "--json").out)
+    (found,) = (one for each in told["machines"] for one in each["tasks"] if one["id"] == name)
+    return str(found["reason"])
+
+
+def test_which_machines_ran_is_said_by_their_ids(loft: Program) -> None:
+    """A task counts the projects that its machine ran in alone."""
+    loft.write("shop.toml", SHOP.replace('every = "2 weeks"', 'every = "1 project"'))
+    loft("done", "jointer.dust")
+    ran = loft(*FINISHED, "chest", "--ran", "saw, edges")
+    assert "Recorded: project finished, Blanket chest, ran on Table saw, Hand tools." in ran.err
+    assert reason(loft, "jointer.dust").endswith("due in 1 project")
+    assert loft(*FINISHED, "--ran", "none").err.startswith(
+        "Recorded: project finished, ran on no machine."
+    )
+    assert reason(loft, "jointer.dust").endswith("due in 1 project")
+    loft(*FINISHED, "--ran", "jointer")
+    assert reason(loft, "jointer.dust") == "used in 1 project since, every 1 project"
+    loft(*FINISHED, "--withdraw", "not yet")
+    assert reason(loft, "jointer.dust").endswith("due in 1 project")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((*FINISHED, "--ran", "swa"), "did you mean saw"),
+        ((*FINISHED, "--ran", ","), "--ran names no machine"),
+        (("happened", "saw", "knocked", "--ran", "saw"), "--ran is of a finished project"),
+        ((*FINISHED, "--ran", "saw", "--withdraw", "not yet"), "does not go with --withdraw"),
+    ],
+)
+def test_what_cannot_have_run_is_refused_in_a_sentence(
+    loft: Program, words: tuple[str, ...], said: str
+) -> None:
+    loft(*FINISHED)
+    ran = loft(*words)
+    assert (ran.code, said in ran.err) == (2, True)
+
+
+def test_the_same_uid_with_other_machines_is_refused(loft: Program) -> None:
+    uid = ("--uid", "0123456789abcdef0123456789abcdef")
+    assert loft(*FINISHED, "--ran", "saw", *uid).code == 0
+    assert "Nothing new" in loft(*FINISHED, "--ran", "saw", *uid).err
+    assert loft(*FINISHED, "--ran", "jointer", *uid).code == 2

@@ -153,10 +153,10 @@ def test_what_happened_on_another_day_counts_in_the_order_of_recording(loft: Pro
 
 
 def test_a_finished_project_is_told_of_the_shop_or_of_any_machine(loft: Program) -> None:
-    """And counts for all."""
+    """Of none in the shop file: it counts for all."""
     loft("done", "saw.dust")
     assert loft("happened", "shop", "project finished").code == 0
-    assert task(loft, "saw.dust")["reason"].startswith("1 project since")
+    assert task(loft, "saw.dust")["reason"].startswith("used in 1 project since")
     assert loft("happened", "edges", "project finished", "--withdraw", "not yet").code == 0
     assert task(loft, "saw.dust")["due"] is False
 

@@ -130,6 +130,10 @@ WAYS = {
     **{f"help-{topic}": Way("TopicScreen", going.topic(topic)) for topic in TOPICS},
     "happened": Way("HappenedScreen", show(lambda h: doors.HappenedScreen(h.machine().machine))),
     "finished": Way("FinishedScreen", show(lambda _: doors.FinishedScreen(lambda _: None))),
+    "ran": Way(
+        "RanScreen",
+        show(lambda h: doors.RanScreen({h.machine().machine.id: "by its joints"}, lambda _: None)),
+    ),
     "tasks": Way("TasksScreen", show(lambda _: doors.TasksScreen())),
     "task": Way("TaskStepsScreen", going.task),
     "rounds": Way("RoundsScreen", show(lambda _: doors.RoundsScreen())),

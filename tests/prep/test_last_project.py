@@ -90,15 +90,25 @@ def ids(plan: DayPlan) -> list[str]:
 def test_its_joints_tell_which_machines_were_used(open_shop: OpenShop) -> None:
     finished(open_shop, "board")
     found = last_project(open_shop.journal, open_shop.shop)
-    assert (found.name, *found.machines) == ("Cutting board", "jointer")
+    assert (found.name, {*found.machines}) == ("Cutting board", {"jointer", "edges"})
     finished(open_shop, "chest")
-    assert last_project(open_shop.journal, open_shop.shop).machines == {"saw"}
+    assert last_project(open_shop.journal, open_shop.shop).machines == {"saw", "edges"}
+
+
+def test_what_was_said_of_them_goes_before_what_tells_of_them(open_shop: OpenShop) -> None:
+    """Also before use that is on record: that was for something else."""
+    shop, journal = open_shop.shop, open_shop.journal
+    record_happening(journal, "jointer", "hours run", 30.0, shop=shop)
+    which = shop.projects_by_id["board"]
+    record_happening(journal, "", "project finished", shop=shop, project=which, machines=["saw"])
+    assert last_project(journal, shop).machines == {"saw"}
 
 
 def test_what_was_used_beside_its_joints_counts_too(open_shop: OpenShop) -> None:
     record_happening(open_shop.journal, "saw", "hours run", 30.0, shop=open_shop.shop)
     finished(open_shop, "board")
-    assert last_project(open_shop.journal, open_shop.shop).machines == {"jointer", "saw"}
+    found = last_project(open_shop.journal, open_shop.shop)
+    assert found.machines == {"jointer", "saw", "edges"}
 
 
 def test_a_project_of_no_name_is_told_by_use_as_it_was_before(open_shop: OpenShop) -> None:
@@ -120,7 +130,7 @@ def test_it_is_known_after_it_left_the_shop_file(open_shop: OpenShop, shop_file:
     open_shop.poll()
     assert not open_shop.problems
     found = last_project(open_shop.journal, open_shop.shop)
-    assert (found.name, *found.machines) == ("board", "planing")
+    assert (found.name, {*found.machines}) == ("board", {"planing", "edges"})
 
 
 def test_what_it_made_due_is_planned_though_the_next_one_does_not_need_it(

@@ -98,6 +98,25 @@ def test_a_project() -> None:
     assert found.joints[0].full_name == "chest.j"
 
 
+def test_machines_that_no_joint_tells_are_told_beside_them() -> None:
+    """One that its joints tell, too, is there once."""
+    lines = 'also_on = ["band", "joint"]\n'
+    (found,) = load(STOCK + PROJECT + lines + JOINT + ENOUGH["panel"]).shop.projects
+    (plain,) = load(STOCK + PROJECT + JOINT + ENOUGH["panel"]).shop.projects
+    assert {*found.machines} == {*plain.machines, "band", "joint"}
+    assert len(found.machines) == len({*found.machines})
+
+
+@pytest.mark.parametrize(
+    ("word", "said"),
+    [("bnad", "did you mean"), ("saw.blade", "cannot be an id"), ("", "nothing between")],
+)
+def test_a_machine_that_is_not_there_is_refused(word: str, said: str) -> None:
+    text = STOCK + PROJECT + f'also_on = "{word}"\n' + JOINT + ENOUGH["panel"]
+    found = only_problem(text)
+    assert said in str(found)
+
+
 def test_no_project_is_no_problem() -> None:
     assert load(SHOP).shop.projects == ()
 

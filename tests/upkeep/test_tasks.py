@@ -112,7 +112,7 @@ def test_by_projects_finished(made: int, due: bool) -> None:
     task = Task("hone", "Hone", every_projects=2, every="2 projects")
     found = stand(task, Done(1, NOW, projects=7), Totals(projects=7 + made))
     assert found.due is due
-    words = {0: "in 2 projects", 1: "in 1 project", 2: "2 projects since, every 2 projects"}
+    words = {0: "in 2 projects", 1: "in 1 project", 2: "used in 2 projects since, every 2 projects"}
     assert found.reason.endswith(words[made])
 
 

@@ -1,4 +1,4 @@
-"""Which project is finished: the machines that its joints were cut on are serviced next."""
+"""Which project is finished."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from typing import ClassVar
 
 from shopboard.board.glue_lists import finished_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
-from shopboard.board.nines import digit_of
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
 from shopboard.board.screens.steady import SteadyScreen
@@ -15,10 +14,10 @@ from shopboard.shop.project import Project
 
 
 class FinishedScreen(ListScreen, SteadyScreen):
-    """A digit chooses, the same digit again records; below the projects stands another one."""
+    """A digit chooses; below the projects stands another one."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN._replace(word="record", help="Record that it is finished."), MORE, UP, DOWN),
+        *(OPEN._replace(word="choose", help="Say that it is finished."), MORE, UP, DOWN),
         *(BACK, HELP),
     )
 
@@ -26,12 +25,10 @@ class FinishedScreen(ListScreen, SteadyScreen):
         """Ask.
 
         Args:
-            take: records the project; None: one that is not in the shop file.
+            take: takes the project; None: one that is not in the shop file.
         """
         super().__init__()
         self._take = take
-        self._chosen = -1
-        """The line that is recorded when it is chosen once more; below 0: none."""
 
     def heading(self) -> str:
         """Say what is asked."""
@@ -45,18 +42,7 @@ class FinishedScreen(ListScreen, SteadyScreen):
         """List them."""
         return finished_lines(self.open_shop.shop.projects, self.settle(), (width, room))
 
-    def forget_chosen(self) -> None:
-        """Forget what waits for its key once more."""
-        self._chosen = -1
-
     def choose(self, line: int) -> None:
-        """Ask once; the second time, record it and go back."""
+        """Go on with it."""
         projects = self.open_shop.shop.projects
-        project = projects[line] if line < len(projects) else None
-        if line != self._chosen:
-            self._chosen = line
-            name = project.name if project is not None else "another one"
-            digit = digit_of(line, line)
-            self.ask_once_more(f"Finished: {name}. {digit} or Enter once more records it.")
-            return
-        self._take(project)
+        self._take(projects[line] if line < len(projects) else None)

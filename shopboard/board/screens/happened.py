@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import datetime
 from functools import partial
 from typing import ClassVar
@@ -9,6 +10,7 @@ from typing import ClassVar
 from textual import events
 
 from shopboard.base.dates import ago, day
+from shopboard.base.text import counted
 from shopboard.board import doors
 from shopboard.board.happened_view import happened_lines
 from shopboard.board.keys import (
@@ -30,6 +32,7 @@ from shopboard.journal import Entry, JournalError, kinds
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, TURNED, USES, Machine
 from shopboard.shop.project import Project
 from shopboard.upkeep.happenings import newest_happenings, record_happening
+from shopboard.upkeep.ran_on import ran_on
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
@@ -144,7 +147,7 @@ class HappenedScreen(SteadyScreen):
         what = self._listed[line]
         before = self._chosen
         self._move(line)
-        if what == PROJECT_FINISHED and self.open_shop.shop.projects:
+        if what == PROJECT_FINISHED:
             self._ask_which()
             return
         if what in USES or what == NOTE:
@@ -157,12 +160,29 @@ class HappenedScreen(SteadyScreen):
             self.board.go_back_saying(f"Recorded: {what}{edges}.{self._to_check(what)}")
 
     def _ask_which(self, on: datetime | None = None) -> None:
-        """Ask which project was finished; its digit records it."""
-        self.app.push_screen(doors.FinishedScreen(partial(self._finished, on)))
+        """Ask which project was finished, where there are any, then which machines ran."""
+        if self.open_shop.shop.projects:
+            self.app.push_screen(doors.FinishedScreen(partial(self._ask_ran, on)))
+        else:
+            self._ask_ran(on, None)
 
-    def _finished(self, on: datetime | None, project: Project | None) -> None:
-        if self._record(PROJECT_FINISHED, on=on, project=project):
+    def _ask_ran(self, on: datetime | None, project: Project | None) -> None:
+        try:
+            ran = ran_on(self.open_shop.shop, self.open_shop.journal, project)
+        except JournalError as error:
+            self.say_error(error)
+            return
+        take = partial(self._finished, on, project)
+        self.app.push_screen(doors.RanScreen(ran, take))
+
+    def _finished(
+        self, on: datetime | None, project: Project | None, machines: Collection[str] | None
+    ) -> None:
+        if self._record(PROJECT_FINISHED, on=on, project=project, machines=machines):
             name = f", {project.name}" if project is not None else ""
+            if machines is not None:
+                of = counted(len(self.open_shop.shop.machines), "machine")
+                name += f", for {len(machines)} of {of}"
             when = f", of {day(on)}" if on is not None else ""
             words = f"Recorded: {PROJECT_FINISHED}{name}{when}.{self._to_check(PROJECT_FINISHED)}"
             self._go_back_past_the_list(words)
@@ -196,7 +216,7 @@ class HappenedScreen(SteadyScreen):
         if what in USES or what == NOTE:
             self.app.pop_screen()
             self._ask(what, on)
-        elif what == PROJECT_FINISHED and self.open_shop.shop.projects:
+        elif what == PROJECT_FINISHED:
             self.app.pop_screen()
             self._ask_which(on)
         elif entry := self._record(what, on=on):
@@ -222,7 +242,8 @@ class HappenedScreen(SteadyScreen):
             self._go_back_past_the_list(f"Recorded: {what}, {words}.")
 
     def _go_back_past_the_list(self, words: str) -> None:
-        self.app.pop_screen()
+        while self.app.screen is not self:
+            self.app.pop_screen()
         self.board.go_back_saying(words)
 
     def _record(
@@ -232,18 +253,21 @@ class HappenedScreen(SteadyScreen):
         note: str = "",
         on: datetime | None = None,
         project: Project | None = None,
+        machines: Collection[str] | None = None,
     ) -> Entry | None:
         """Record it; None when it cannot be, which the screen on top says."""
         journal, shop = self.open_shop.journal, self.open_shop.shop
+        which = (project, machines and tuple(machines))
         try:
             entry = self.once(
-                ("happened", self._machine.id, what, amount, note, on and on.date(), project),
+                ("happened", self._machine.id, what, amount, note, on and on.date(), which),
                 lambda uid: record_happening(
                     *(journal, self._machine.id, what, amount, note),
                     shop=shop,
                     on=on,
                     uid=uid,
                     project=project,
+                    machines=machines,
                 ),
             )
         except JournalError as error:

@@ -25,7 +25,7 @@ class TaskDone(NamedTuple):
     minutes: float
     """That its machine had run by then, in all."""
     projects: float
-    """That the shop had finished by then, in all."""
+    """That had run its machine by then, in all; of before, that the shop had finished."""
     note: str = ""
     on: datetime | None = None
     """When it was done, where that was said later."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from shopboard.base.dates import told_time
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.journal.entry import Entry
 from shopboard.journal.kinds.row import (
     Body,
     EntryKind,
@@ -31,15 +33,23 @@ class WhatHappened(NamedTuple):
     """When it happened, where that was said later."""
     project: str = ""
     """Id of the project that was finished; empty: not told."""
-    machines: tuple[str, ...] = ()
-    """Ids of the machines that its joints were cut on: it may be gone from the shop file soon."""
+    machines: tuple[str, ...] | None = None
+    """Ids of the machines that it ran on, for which it counts; None: not told, for every one."""
+    not_on: Mapping[str, float] = {}
+    """By machine, how many of the total did not run it, this one among them; of none missing."""
+
+    @property
+    def spared(self) -> frozenset[str]:
+        """Ids of the machines that it did not run."""
+        return frozenset() if self.machines is None else frozenset(self.not_on) - {*self.machines}
 
 
 def _happened(value: WhatHappened) -> Body:
     counted = {"amount": value.amount, "total": value.total}
     told = {key: one for key, one in counted.items() if one is not None}
-    of = {"project": value.project, "machines": [*value.machines]}
-    of = of if any(of.values()) else {}
+    of: dict[str, object] = {"project": value.project} if value.project else {}
+    of |= {} if value.machines is None else {"machines": [*value.machines]}
+    of |= {"not_on": dict(value.not_on)} if value.not_on else {}
     return {"v": 1, "what": value.what, **told, **noted(value.note), **on_day(value.on), **of}
 
 
@@ -51,8 +61,30 @@ def _read_happened(body: Body) -> WhatHappened:
         text_in(body.get("note")),
         told_time(body.get("on")),
         text_in(body.get("project")),
-        texts_in(body.get("machines")),
+        texts_in(body["machines"]) if "machines" in body else None,
+        _amounts_in(body.get("not_on")),
     )
+
+
+def _amounts_in(value: object) -> dict[str, float]:
+    """Give amounts by id from a body."""
+    found = value.items() if isinstance(value, dict) else ()
+    return {str(ident): number_in(one) for ident, one in found}
+
+
+def renamed(entry: Entry, names: Mapping[str, str]) -> Entry:
+    """Give what happened with the machines that it tells of under their ids of today.
+
+    Args:
+        entry: of this kind.
+        names: ids of today by the old ones.
+    """
+    said = HAPPENING.read(entry)
+    if said.machines is None and not said.not_on:
+        return entry
+    not_on = {names.get(one, one): amount for one, amount in said.not_on.items()}
+    machines = said.machines and tuple(names.get(one, one) for one in said.machines)
+    return HAPPENING.said_in(entry, said._replace(machines=machines, not_on=not_on))
 
 
 HAPPENING = EntryKind(

@@ -21,6 +21,11 @@ OF_PROJECTS: Mapping[str, Page] = {
         "start": WhatFor("The day on which its wood is cut. Left out: as soon as possible."),
         "thickness": WhatFor("How thick its wood is, for every joint that does not say it."),
         "joint": WhatFor("One joint of the project, or several alike."),
+        "also_on": WhatFor(
+            "Machines that it runs on though no joint tells it, such as the planer that takes all"
+            " its wood to thickness: one finished counts for them, too.",
+            '"planer"',
+        ),
         "was": _WAS._replace(example='"old-bookcase"'),
     },
     "project.joint": {

@@ -95,6 +95,7 @@ _HERE: Mapping[str, str] = {
     "machine.safety.running": "asked while it runs",
     "project.start": "its wood is cut on",
     "project.thickness": "thickness of its wood",
+    "project.also_on": "also runs on",
     "project.joint.count": "how many alike",
     "project.joint.alternate": "faces alternate",
     "project.joint.two_fences": "two fences",

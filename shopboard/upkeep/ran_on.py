@@ -1,0 +1,64 @@
+"""Which machines a project ran on: as it tells itself, and as was recorded while it was made.
+
+Joints do not name every machine: a planer takes all stock to its thickness and shows in none. So a
+project may say what else it runs on, use since the project before tells more, and a machine that
+no joint can tell of (hand tools, a dust collector) counts as run. A person has the last word.
+"""
+
+from __future__ import annotations
+
+from shopboard.journal import Store
+from shopboard.journal.kinds import HAPPENING
+from shopboard.shop.machine import PROJECT_FINISHED, USES
+from shopboard.shop.model import Shop
+from shopboard.shop.project import Project
+
+
+def ran_on(shop: Shop, journal: Store, project: Project | None) -> dict[str, str] | None:
+    """Tell which machines a project ran on that is finished now.
+
+    Args:
+        shop: the shop.
+        journal: where use since the project before is looked up.
+        project: the project; None: one that is not in the shop file.
+
+    Returns:
+        Ids in the order of the shop file, each with why; None where nothing tells of any: it may
+        have run on every one.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    if project is None or not project.machines:
+        return None
+    ends = journal.recent(HAPPENING.name, "", PROJECT_FINISHED, 1, include_void=False)
+    used = used_between(shop, journal, ends[0].seq if ends else 0, journal.last_seq())
+    whys = {
+        **{one.id: "no joint tells of it" for one in shop.machines if not _shows(shop, one.id)},
+        **dict.fromkeys(used, "use recorded"),
+        **dict.fromkeys(project.machines, "by its joints"),
+        **dict.fromkeys(project.also_on, "as the shop file says"),
+    }
+    return {one.id: whys[one.id] for one in shop.machines if one.id in whys}
+
+
+def _shows(shop: Shop, machine_id: str) -> bool:
+    """Tell whether a joint can tell of a machine: some point of it shows in a cut."""
+    return any(point.shows_in for point in shop.machines_by_id[machine_id].points)
+
+
+def used_between(shop: Shop, journal: Store, after: int, upto: int) -> list[str]:
+    """Give the ids of the machines of which use was recorded between two entries, by number.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    return [
+        machine.id
+        for machine in shop.machines
+        if any(
+            one.void is None
+            for use in USES
+            for one in journal.between(HAPPENING.name, machine.id, use, after, upto, 20)
+        )
+    ]
