@@ -101,11 +101,16 @@ def _machine_state(points: Sequence[PointStanding], tasks: Sequence[TaskStanding
     return "unproven"
 
 
-def _tasks(
-    shop: Shop, machine: Machine, past: Past, happened: _Happened, now: datetime
-) -> Iterator[TaskStanding]:
+def _been_through(
+    shop: Shop, machine: Machine, happened: _Happened
+) -> tuple[dict[str, Happened], Totals]:
+    """Give the newest happening of each sort that a machine's tasks go by, and what was counted."""
     here = {**happened.get(machine.id, {}), **happened.get("", {})}
-    sums = {what: one.total for what, one in here.items()}
+    ran, made = here.get(HOURS_RUN), here.get(PROJECT_FINISHED)
+    totals = Totals(
+        ran.total if ran is not None else 0.0,
+        made.counts_for(machine.id) if made is not None else 0.0,
+    )
     for what, modes in shop.reached.get(machine.id, {}).items():
         there = [happened.get(one, {}).get(what) for one in (machine.id, *modes)]
         newest_there = max((one for one in there if one is not None), default=None)
@@ -115,9 +120,13 @@ def _tasks(
         for what, one in here.items()
         if machine.id not in one.spared
     }
-    made = here.get(PROJECT_FINISHED)
-    projects = made.counts_for(machine.id) if made is not None else 0.0
-    totals = Totals(sums.get(HOURS_RUN, 0.0), projects)
+    return newest, totals
+
+
+def _tasks(
+    shop: Shop, machine: Machine, past: Past, happened: _Happened, now: datetime
+) -> Iterator[TaskStanding]:
+    newest, totals = _been_through(shop, machine, happened)
     for task in machine.tasks:
         place = (machine.id, task.id)
         done, begun = past.tasks.get(place), past.begun.get(place)
