@@ -48,8 +48,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("--json", action="store_true", help="JSON")
     parser.epilog = (
-        "Minutes are what lies between one record and the next, waits and gaps of an hour left"
-        " out. An interval could be longer where the point, by Bayes' rule from its changes,"
+        "Minutes are what lies between one record and the next, waits, pauses of the shop and"
+        " gaps of an hour left out. An interval could be longer where the point, by Bayes' rule"
+        " from its changes,"
         " stays within its tolerance that long from the worst of its last results, with the risk"
         " of the shop file; at the most twice as long at once."
     )

@@ -74,6 +74,7 @@ class Counted:
             lambda machine, task: (
                 task_minutes(tasks[machine, task]) if (machine, task) in tasks else 0.0
             ),
+            shop.hours,
         )
         self._found: dict[str, Counter[str]] = {}
         self._as_found: dict[str, str] = {}

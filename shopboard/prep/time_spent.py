@@ -2,7 +2,8 @@
 
 What lies between one record and the next was work at the machine of the next. Within a prep day
 that holds between any two, else between two of one check, task or change. The wait that a step
-begins is not work, nor is a gap of an hour, unless one said that it was work.
+begins is not work, nor is a gap of an hour, nor what of a gap lies in a pause of the shop that was
+over before it, unless one said that it was work.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from datetime import datetime, timedelta
 
 from shopboard.journal import Entry, kinds
 from shopboard.prep.pause import LONG, was_away
+from shopboard.shop.hours import OpenHours, spans_on
 
 WORK = tuple(
     one.name
@@ -29,7 +31,10 @@ class TimeSpent:
     """Adds up minutes, record by record."""
 
     def __init__(
-        self, wait_of: Callable[[str, str, int], float], minutes_of: Callable[[str, str], float]
+        self,
+        wait_of: Callable[[str, str, int], float],
+        minutes_of: Callable[[str, str], float],
+        hours: tuple[OpenHours, ...] = (),
     ) -> None:
         """Begin with none.
 
@@ -37,7 +42,9 @@ class TimeSpent:
             wait_of: minutes of the wait after a step of a task, by machine, task and number.
             minutes_of: how long a task takes, by machine and task: counted where only that it was
                 done is on record.
+            hours: of the shop.
         """
+        self._hours = hours
         self.minutes: dict[str, float] = {}
         """By the id of the machine."""
         self._wait_of, self._minutes_of = wait_of, minutes_of
@@ -73,9 +80,12 @@ class TimeSpent:
         over = self._threads.get(thread)
         if self._newest is None or not one.clock_ok or not (self._in_day or over is not None):
             return 0.0
-        gap = one.when - max(self._newest, over or self._newest)
-        if gap >= LONG and not (self._in_day and self._was_work):
-            return 0.0
+        begun = max(self._newest, over or self._newest)
+        gap = one.when - begun
+        if not (self._in_day and self._was_work):
+            gap -= _paused(self._hours, begun, one.when)
+            if gap >= LONG:
+                return 0.0
         return max(gap / _MINUTE, 0.0)
 
     def _wait(self, one: Entry) -> float:
@@ -92,3 +102,16 @@ def _said_only(one: Entry) -> bool:
     if one.kind == kinds.CUTTER.name:
         return kinds.CUTTER.read(one).is_use
     return one.kind == kinds.TASK.name and kinds.TASK.read(one).on is not None
+
+
+def _paused(hours: tuple[OpenHours, ...], begun: datetime, when: datetime) -> timedelta:
+    """Give what of a gap lies before the shop opened again; within a pause one was at work."""
+    local = when.astimezone()
+    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
+    shut, found = midnight, timedelta()
+    for start, end in spans_on(hours, local.weekday()):
+        opens = midnight + start * _MINUTE
+        if begun < opens <= when:
+            found += opens - max(begun, shut)
+        shut = midnight + end * _MINUTE
+    return found

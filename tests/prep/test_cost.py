@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,7 @@ from shopboard.upkeep.task_marks import record_task
 from tests.builders import Person
 from tests.journal.helpers import Clock
 from tests.prep.workshop import SHOP
+from tests.two_shops import METRIC
 
 
 @pytest.fixture
@@ -108,6 +110,42 @@ def test_an_hour_without_a_record_is_work_only_where_one_said_so(
         record_pause(open_shop.journal, since, away=False)
     record_task(open_shop.journal, "jointer", "dust")
     assert minutes(of_day(open_shop)).get("jointer", 0) == counts
+
+
+@pytest.mark.parametrize(
+    ("left", "back", "counts"),
+    [
+        ((11, 55), (13, 10), 15),  # five before the pause, ten after it
+        ((12, 7), (13, 3), 3),  # he stayed on until seven past
+        ((12, 10), (12, 40), 30),  # he worked in his pause
+        ((9, 0), (10, 1), 0),  # an hour of the shop
+    ],
+)
+@pytest.mark.parametrize("was_work", [False, True])
+def test_the_pause_of_the_shop_is_no_work(
+    tmp_path: Path,
+    clock: Clock,
+    left: tuple[int, int],
+    back: tuple[int, int],
+    counts: int,
+    *,
+    was_work: bool,
+) -> None:
+    """Hours 8 to 12 and 13 to 17, minutes by hand; what one said was work is, all of it."""
+    path = tmp_path / "shop.toml"
+    hours = 'unit = "mm"\nhours = "8:00 to 12:00 and 13:00 to 17:00"'
+    path.write_text(METRIC.replace('unit = "mm"', hours, 1), encoding="utf-8")
+    midnight = clock.now.astimezone().replace(hour=0, minute=0, second=0, microsecond=0)
+    begun, ended = (midnight + timedelta(hours=h, minutes=m) for h, m in (left, back))
+    with closing(OpenShop(path, tmp_path / "journal.sqlite3", clock)) as kiln:
+        clock.now = begun
+        begin_day(kiln.journal, "", None)
+        clock.now = ended
+        if was_work:
+            record_pause(kiln.journal, begun, away=False)
+        record_task(kiln.journal, "tools", "hone")
+        expected = (ended - begun) // timedelta(minutes=1) if was_work else counts
+        assert minutes(of_day(kiln)).get("tools", 0) == expected
 
 
 def test_a_wait_is_no_work_and_what_is_done_meanwhile_is(open_shop: OpenShop, clock: Clock) -> None:
