@@ -126,6 +126,18 @@ def test_a_cutter_counts_the_projects_that_its_machine_ran_in(journal: Store) ->
     assert blade.use.projects == 0
 
 
+def test_a_cutter_counts_one_that_ran_another_mode_in_which_it_cuts(journal: Store) -> None:
+    """Knives of one head cut in both; of both modes together a project still counts once."""
+    shop = shop_of()
+    both = RIP._replace(serves=("planer",))
+    saw = shop.machines[0]._replace(cutters=(both,))
+    shop = replace(shop, machines=(saw, *shop.machines[1:]))
+    for ran, count in (("planer",), 1), (("lathe",), 1), (("saw", "planer"), 2):
+        finish(journal, *ran, shop=shop)
+        (found,) = standings_now(shop, "saw", journal)
+        assert found.use.projects == count
+
+
 def test_a_machine_of_another_name_keeps_its_count(journal: Store) -> None:
     finish(journal, "saw")
     finish(journal, "saw", "lathe")
