@@ -7,6 +7,7 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
@@ -28,9 +29,9 @@ from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
 from shopboard.prep.options import what_settles
+from shopboard.prep.past_closing import PAST, still_there
 from shopboard.prep.pause import LATE, LONG
 from shopboard.prep.plan import DayPlan
-from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
 from shopboard.prep.still_held import still_held
@@ -46,17 +47,18 @@ from shopboard.prep.time_had import (
     windows,
 )
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
+from shopboard.prep.waits_left import left_too_long
 from shopboard.prep.wanted import wanted
-from shopboard.prep.work import stays_first, to_do
+from shopboard.prep.work import at_hand, stays_first, to_do
 from shopboard.prep.worth import Worth, worth_of
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
 from shopboard.shop.project import Project
 
+_MINUTE = timedelta(minutes=1)
+
 _ANEW = 3
 """How often a day is shared out in one go, while what is late leaves the rest too little time."""
-
-_AS_SOON = "no other order was found that ends as soon"
 
 
 class Planner:
@@ -143,11 +145,12 @@ class Planner:
         late = lines[0].late if lines else 0.0
         if found.newest is not None and now - found.newest >= LONG and late >= LATE:
             quiet = found.newest
-            away = (now - settled.asked.zero) / timedelta(minutes=1)
+            away = (now - settled.asked.zero) / _MINUTE
             lines, finish = all_timed(settled, now, away)
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         asked, stints = settled.asked, settled.shared.stints
+        over = left_too_long(lines, asked.todo, self._open_shop.shop.machines_by_id, asked.windows)
         whole = stints[0].found if len(stints) == 1 and not settled.shared.left else None
         left = left_pieces(settled, self._time()[0])
         window, shut = self._next_window(asked)
@@ -157,7 +160,7 @@ class Planner:
             now,
             day,
             wanted_one,
-            (*notes, *self._left_too_long(settled), *asked.todo.left_out),
+            (*notes, *over, *asked.todo.left_out),
             whole.bound if whole is not None else 0.0,
             whole.finish if whole is not None else 0.0,
             asked.todo.open_now,
@@ -186,17 +189,6 @@ class Planner:
         if self._answered[0] != mark:
             self._answered = (mark, answers_of(self._open_shop, project.joints))
         return with_answers(plan, self._answered[1], project.name)
-
-    def _left_too_long(self, settled: Settled) -> Iterator[str]:
-        """Name the waits that a plan leaves much longer than they say, each with its minutes."""
-        todo, machines = settled.asked.todo, self._open_shop.shop.machines_by_id
-        harms = {job.id for job in todo.jobs if job.harms}
-        over = [one for stint in settled.shared.stints for one in stint.found.over.items()]
-        for name, minutes in over:
-            piece = todo.pieces[name]
-            why = "no order was found that keeps it" if name in harms else _AS_SOON
-            left = f"left {span(minutes)} longer than its wait"
-            yield f"{machines[piece.machine].name}, {piece.name}: {left}; {why}."
 
     def asked(self) -> DayToPlan:
         """Collect what there is to do; its order is still to be worked out.
@@ -287,8 +279,19 @@ class Planner:
         had, since = self._time()
         over = self._runs_over(zero)
         found = windows(had, open_shop.shop.hours, open_shop.now(), since, sum(over, timedelta()))
-        found = later_by(found, had, over.planned)
+        found = later_by(self._with_closed(found), had, over.planned)
         return max(zero, found[0].start) if found else zero, found
+
+    def _with_closed(self, found: tuple[Window, ...]) -> tuple[Window, ...]:
+        """Keep the window that was over just now, where one is still there for a wait."""
+        open_shop, (had, since) = self._open_shop, self._time()
+        now = open_shop.now()
+        before = windows(had, open_shop.shop.hours, now - PAST * _MINUTE, since)[:1]
+        end = before[0].end if before else None
+        back = found[0] if found else None
+        if end is None or end > now or not still_there(open_shop.standing, before[0], back, now):
+            return found
+        return (*before, *found)
 
     def _runs_over(self, zero: datetime) -> RunsOver:
         """Tell how long after the time that was said the day in progress may end."""
@@ -360,8 +363,12 @@ class Planner:
         )
         endless = bool(there) and there[0].end is None  # nobody asks what is worth most then
         worth = (Worth((), {}) if endless else self._worth(todo, project)).first_of_all(at)
-        bears = self._runs_over(zero).more / timedelta(minutes=1)
-        return DayToPlan(todo, workday, zero, there, worth, lost, bears, project is not None)
+        bears = self._runs_over(zero).more / _MINUTE
+        in_hand = tuple(dict.fromkeys((*at_hand(todo, found.in_hand), *filter(None, (at,)))))
+        until, wanted_one = self._time()[0].until, project is not None
+        return DayToPlan(
+            *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until)
+        )
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:
@@ -383,4 +390,5 @@ def _fits(todo: ToDo, name: str, there: Sequence[Window], zero: datetime, lost: 
     end = there[0].end if there else None
     if piece is None or end is None:
         return False
-    return piece.minutes <= (end - zero) / timedelta(minutes=1) - lost
+    more = PAST if len(there) > 1 else math.inf
+    return piece.minutes <= (end - zero) / _MINUTE - lost + more

@@ -11,7 +11,7 @@ from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.in_order import TaskPieces
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
-from shopboard.prep.pieces import RANKS, Piece, stretches, takes_cutter_off
+from shopboard.prep.pieces import RANKS, Piece, minutes_of_part, stretches, takes_cutter_off
 from shopboard.shop.machine import Leaves, Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
@@ -107,23 +107,23 @@ def _task(
     """Put in what is left of a task, in pieces between its waits."""
     task, begun = one.task, one.begun if one.begun is not None and one.begun.same else None
     done = begun.steps if begun is not None else 0
-    ready, waited, over = _running_wait(begun, jobs.present.zero)
+    over_at, waited = _running_wait(begun, jobs.present.zero)
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
     parts = stretches(task, done)
     for first, last in parts:
         why = "in progress" if begun is not None else one.reason
-        piece = _piece(machine, task, why, first, last)
-        closes = out.goes_on(first, last)
         if names:
-            ready, waited, over = 0.0, jobs.pieces[names[-1]].wait, 0.0
+            over_at, waited = None, jobs.pieces[names[-1]].wait
+        piece = _piece(machine, task, why, first, last)._replace(over_at=over_at)
+        closes = out.goes_on(first, last)
         jobs.add(
             piece,
             after if not names else ((names[-1], waited),),
             opens=machine if out.comes_off(first, last) else "",
             closes=machine if closes and not out.now else "",
-            ready=ready,
-            patience=_patience(task, first, waited, over) if first <= last else math.inf,
+            ready=_ready(over_at),
+            patience=_patience(task, first, waited, over_at) if first <= last else math.inf,
             harms=task.leaves == "wax" or _at_most(task, first) is not None,
         )
         names.append(piece.id)
@@ -164,11 +164,17 @@ def _at_most(task: Task, first: int) -> float | None:
     return task.steps[first - 2].at_most_minutes if 2 <= first <= len(task.steps) + 1 else None
 
 
-def _patience(task: Task, first: int, waited: float, over: float) -> float:
+def _patience(task: Task, first: int, waited: float, over_at: float | None) -> float:
     """Give how many minutes more a wait may be left than it says."""
     if not waited:
         return math.inf
+    over = max(0.0, -(over_at or 0.0))
     return max(patience(waited, _at_most(task, first)) - over, 0.0)
+
+
+def _ready(over_at: float | None) -> float:
+    """Give when a piece can begin at the soonest, by the wait that runs before it."""
+    return max(0.0, over_at or 0.0)
 
 
 def _numbers(task: Task, part: tuple[int, int]) -> range:
@@ -186,16 +192,15 @@ def _is_busy(task: Task, part: tuple[int, int], out: _CutterOut) -> bool:
     )
 
 
-def _running_wait(begun: Begun | None, zero: datetime) -> tuple[float, float, float]:
-    """Give when the wait that runs now is over, minutes from zero; how long it is; since when over.
+def _running_wait(begun: Begun | None, zero: datetime) -> tuple[float | None, float]:
+    """Give when the wait that runs now is over, minutes from zero, and how long it is.
 
-    Of none all are 0.
+    None and 0: none runs.
     """
     if begun is None or begun.since is None or not begun.wait:
-        return 0.0, 0.0, 0.0
+        return None, 0.0
     over = begun.since + timedelta(minutes=begun.wait)
-    left = (over - zero) / timedelta(minutes=1)
-    return max(0.0, left), begun.wait, max(0.0, -left)
+    return (over - zero) / timedelta(minutes=1), begun.wait
 
 
 def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
@@ -212,7 +217,7 @@ def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
         "task",
         machine,
         task.name,
-        1.0 if is_end else max(each * (last - first + 1), 1.0),
+        1.0 if is_end else minutes_of_part(task, first, last),
         task.name if is_end else task.steps[first - 1].words,
         why,
         task.id,

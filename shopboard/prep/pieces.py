@@ -43,6 +43,9 @@ class Piece(NamedTuple):
     """Why it is there although the project of the day does not need its machine; empty: it does."""
     alone: bool = False
     """Whether the wait after it may be over when nobody is there."""
+    over_at: float | None = None
+    """When the wait before it that runs now is over, minutes from the zero of the day, below 0: it
+    was over by then; None: none runs."""
     beside: bool = False
     """Whether it is done beside its machine, which need not be in its mode for it."""
     undone_by: tuple[str, ...] = ()
@@ -81,6 +84,11 @@ def stretches(task: Task, done: int) -> list[tuple[int, int]]:
     if task.steps[-1].wait_minutes:
         found.append((len(task.steps) + 1, len(task.steps)))
     return found
+
+
+def minutes_of_part(task: Task, first: int, last: int) -> float:
+    """Give the minutes that a stretch of a task's steps takes, from 1."""
+    return max(task_minutes(task) / max(len(task.steps), 1) * (last - first + 1), 1.0)
 
 
 _A_FEW = 10.0

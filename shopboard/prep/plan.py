@@ -37,6 +37,11 @@ class PlanLine(NamedTuple):
     """Id of the machine whose cutter comes off with it; empty: none."""
     is_held: bool = False
     """Whether it is begun later than it could be, lest the wait after it is left too long."""
+    past: float = 0.0
+    """Minutes by which it ends after the time in which one is there."""
+    left_over: float = 0.0
+    """Minutes by which the wait before it lasts longer than it says, where that is more than a
+    little."""
 
     @property
     def begins(self) -> datetime:

@@ -137,6 +137,9 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
         parts.append("not sooner, or its wait is left too long")
     if line.change:
         parts.append(f"first {span(line.change)} to change over to {machines[piece.machine]}")
+    if line.past >= 1:
+        end = clock(line.end - timedelta(minutes=line.past), now)
+        parts.append(f"{span(line.past)} past {end}")
     if line.over is not None:
         parts.append(f"then a {span(piece.wait)} wait, until {clock(line.over, now)}")
     return "; ".join(parts)
@@ -164,11 +167,14 @@ def time_words(plan: DayPlan) -> str:
     end = plan.window.end if plan.window is not None else None
     if end is None:
         return ""
-    later = plan.until is None and any(line.start >= end for line in plan.lines)
+    later = plan.until is None and any(line.start >= end and not line.past for line in plan.lines)
     if plan.until is not None and plan.until > end:
         said, pause = clock(plan.until, plan.now), clock(end, plan.now)
         return f"Time until {said}, with a pause from {pause}."
-    return f"Time until {clock(end, plan.now)}{', the rest later' if later else ''}."
+    rest = ", the rest later" if later else ""
+    past = max((line.past for line in plan.lines), default=0.0)
+    over = f", {span(past)} past it" if past >= 1 else ""
+    return f"Time {'until' if end > plan.now else 'was until'} {clock(end, plan.now)}{over}{rest}."
 
 
 def left_words(plan: DayPlan) -> str:

@@ -61,6 +61,7 @@ def share_out(
     spans: Sequence[Room],
     alone: Collection[str],
     without: Mapping[str, Collection[str]] = MappingProxyType({}),
+    past: Mapping[str, float] = MappingProxyType({}),
 ) -> Shared:
     """Share the jobs of a day out over the windows one has.
 
@@ -71,12 +72,16 @@ def share_out(
         alone: ids of the jobs whose waits may end when nobody is there.
         without: by a job, those before it without which it can be done all the same: in the last
             window, after which they are not done at all, it does not wait for them.
+        past: jobs for which one stays on in the first window, and by how many minutes at the most.
+            So it is only where they cannot be done before it ends, and nothing else is.
     """
     if not day.jobs:
         return Shared(())
     if spans and spans[0][1] == math.inf:
         return Shared((Stint(0, day, schedule(day)),))
     share = _Share(day, spans, alone, without)
+    if past and spans:
+        share.stay_on(past)
     found = (share.window(at, worth) for at in range(len(spans)) if share.left)
     stints = tuple(one for one in found if one is not None)
     return Shared(stints, tuple(name for name in worth if name in share.left))
@@ -99,7 +104,7 @@ class _Share:
         self.left: dict[str, Job] = {job.id: job for job in day.jobs}
         self._ends_wait: dict[str, list[str]] = defaultdict(list)
         self._begun: dict[str, None] = {}
-        """Jobs that end a wait which was begun in an earlier window: they come first."""
+        """Jobs that end a wait which was begun sooner, or are in hand: they come first."""
         for job in day.jobs:
             for name, lag in job.after:
                 if lag > 0:
@@ -108,15 +113,40 @@ class _Share:
         self._open = day.open_now
         self._place = day.place
         self._tries = _TRIES
+        self._past: dict[str, float] = {}
+        """Minutes after the end of the window up to which a job may be over."""
+
+    def stay_on(self, past: Mapping[str, float]) -> None:
+        """Let jobs be over after the end of the first window, by no more than they must be."""
+        self._at, (self._begin, self._end) = 0, self.spans[0]
+        self._chosen: set[str] = set()
+        room, mine = self._end - self._begin, list[str]()
+        for name, most in past.items():
+            if name not in self.left:
+                continue
+            workday = self._workday(self._with_needs([*mine, name], whole=False))
+            try:
+                found = schedule(workday, _A_TRY)
+            except ValueError:  # two machines would have to be open at once
+                continue
+            ends = {job.id: found.starts[job.id] + job.minutes - room for job in workday.jobs}
+            if max(ends.values()) <= most + _EXACT:
+                mine.append(name)
+                self._begun[name] = None
+                self._past = {one: end for one, end in ends.items() if end > _EXACT}
+
+    def _room(self, names: Iterable[str]) -> float:
+        """Give the minutes in which some jobs have to be done."""
+        return self._end - self._begin + max((self._past.get(one, 0.0) for one in names), default=0)
 
     def window(self, at: int, worth: Sequence[str]) -> Stint | None:
         """Choose what is done in a window; None: nothing."""
         self._at, (self._begin, self._end) = at, self.spans[at]
-        self._chosen: set[str] = set()
+        self._chosen = set()
         self._found: tuple[Workday, Schedule] | None = None
         self._misses = max(_MISSES >> at, _LEAST_MISSES)
         self._over = self._least_over()
-        if self._end - self._begin > 0:
+        if self._end - self._begin > 0 or self._past:
             self._add([name for name in dict.fromkeys((*self._begun, *worth)) if name in self.left])
         if self._found is None:
             return None
@@ -126,6 +156,7 @@ class _Share:
             found = better
         stint = Stint(at, workday, found)
         self._done(stint)
+        self._past = {}
         return stint
 
     def _least_over(self) -> int:
@@ -145,8 +176,9 @@ class _Share:
 
     def _add(self, names: Sequence[str]) -> None:
         """Take what fits of some jobs, in their order: all at once, or else in two halves."""
-        room = self._end - self._begin - sum(self.left[name].minutes for name in self._chosen)
         minutes = {n: self.left[n].minutes for n in names if n not in self._chosen}
+        room = self._room((*self._chosen, *minutes))
+        room -= sum(self.left[name].minutes for name in self._chosen)
         names = [name for name, each in minutes.items() if each <= room + _EXACT]
         if not names or not self._misses:
             return
@@ -178,7 +210,7 @@ class _Share:
     def _take(self, more: set[str]) -> bool:
         """Take jobs beside those that are chosen; False: they do not fit."""
         names = self._chosen | more
-        room = self._end - self._begin
+        room = self._room(names)
         if sum(self.left[name].minutes for name in names) > room + _EXACT:
             return False
         workday = self._workday(names)
@@ -229,7 +261,7 @@ class _Share:
             return False
         for name, job in jobs.items():
             end = found.starts[name] + job.minutes
-            if end > room:
+            if end > room + self._past.get(name, 0.0):
                 return False
             if job.tail and not self._is_seen(job, jobs, end):
                 return False

@@ -11,12 +11,14 @@ from shopboard.base.text import counted
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
+from shopboard.prep.past_closing import stays_for
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.share_out import Shared, share_out
 from shopboard.prep.time_had import FARTHEST, TimeHad, Window
+from shopboard.prep.waits_left import RunningWaits
 from shopboard.prep.whole_changes import torn, without_changes
 from shopboard.prep.worth import Worth
 
@@ -43,6 +45,10 @@ class DayToPlan(NamedTuple):
     """Minutes by which it may run over before anything is put off."""
     for_project: bool = False
     """Whether it is for a project: what its joints need is known at the end of the day."""
+    in_hand: tuple[str, ...] = ()
+    """Ids of what one is at: it is gone on with past closing."""
+    until: datetime | None = None
+    """The end of the time that one said to have; None: nothing was said."""
 
     def shared(self) -> Shared:
         """Share its pieces out over the time one has, and put them in order; it may take long."""
@@ -58,14 +64,16 @@ class DayToPlan(NamedTuple):
         alone = [name for name, piece in self.todo.pieces.items() if piece.alone]
         worth = self.worth.order or tuple(self.todo.pieces)
         without, day = self.without, self.workday
-        found = share_out(day, worth, spans, alone, without)
+        past = stays_for(day.jobs, self.in_hand, spans)
+        found = share_out(day, worth, spans, alone, without, past)
         tries = _ONE_BY_ONE
         while self.for_project and (changes := torn(found, self.todo.pieces)):
             tries -= 1
             least = max(changes, key=worth.index)
             day = without_changes(day, changes if tries < 0 else (least,), without)
             kept = {job.id for job in day.jobs}
-            found = share_out(day, [one for one in worth if one in kept], spans, alone, without)
+            some = [one for one in worth if one in kept]
+            found = share_out(day, some, spans, alone, without, past)
         done = {name for stint in found.stints for name in stint.found.order}
         return found._replace(left=tuple(name for name in worth if name not in done))
 
@@ -123,11 +131,14 @@ def all_timed(
     asked = settled.asked
     lines: list[PlanLine] = []
     finish = now
+    waits = RunningWaits(asked.todo, asked.zero)
     for stint in settled.shared.stints:
-        zero = asked.windows[stint.window].start if stint.window else asked.zero
+        window = asked.windows[stint.window]
+        zero = window.start if stint.window else asked.zero
+        until = min(filter(None, (asked.until, window.end)), default=None)
         some = asked._replace(workday=stint.workday, zero=zero)
         found, over = timed(some, stint.found, now, 0.0 if stint.window else away)
-        lines += found
+        lines += (waits.told(line, until) for line in found)
         finish = max(finish, over)
     return tuple(lines), finish
 
@@ -195,6 +206,9 @@ def overrun(settled: Settled, plan: DayPlan) -> float:
     if end is None or not stints or stints[0].window:
         return 0.0
     count = len(stints[0].found.order)
+    found = stints[0].found
+    planned = max(found.starts[job.id] + job.minutes for job in stints[0].workday.jobs)
+    end = max(end, asked.zero + planned * _MINUTE)  # for some of it one stays on
     over = (plan.lines[count - 1].end - end) / _MINUTE - asked.bears
     return asked.lost + math.ceil(over / _STEP) * _STEP if count > 1 and over > 0 else 0.0
 

@@ -129,6 +129,12 @@ def _loose_first(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
                 jobs.put_after(name, change)
 
 
+def at_hand(todo: ToDo, in_hand: str) -> list[str]:
+    """Give the ids of what one is at: the check that was begun, by its point, and what is loose."""
+    loose = [one.id for one in todo.pieces.values() if one.sort == "cutter" and not one.act]
+    return [name for name in (f"check {in_hand}", *loose) if name in todo.pieces]
+
+
 def stays_first(todo: ToDo, name: str) -> ToDo:
     """Let a piece stay before all others: somebody is at it, without what could come before.
 

@@ -41,19 +41,23 @@ class WaitWatch:
         return begun.wait * 60 - gone
 
 
-PATIENCE = 15.0
-"""Minutes that any wait may be left longer than it says, and a longer one as long again: wax that
-hazes cannot be buffed off hours later. (common practice, no source)"""
+PATIENCE = 10.0
+"""Minutes that any wait may be planned longer than it says, and a longer one by half of it. (our
+choice, no source)"""
+
+_TOO_LONG = 15.0
+"""Minutes after which one that went on longer than it says is told as too long, a longer one after
+as long again: wax that hazes cannot be buffed off hours later. (common practice, no source)"""
 
 
 def patience(wait: float, at_most: float | None = None) -> float:
-    """Give how many minutes more a wait may be left than it says.
+    """Give how many minutes more a wait may be planned than it says.
 
     Args:
         wait: minutes that it says.
         at_most: minutes that it may last at the longest; None: nothing is said of that.
     """
-    return max(PATIENCE, wait) if at_most is None else max(at_most - wait, 0.0)
+    return max(PATIENCE, wait / 2) if at_most is None else max(at_most - wait, 0.0)
 
 
 def ran_over(wait: float, seconds: float, at_most: float | None = None) -> bool:
@@ -64,7 +68,8 @@ def ran_over(wait: float, seconds: float, at_most: float | None = None) -> bool:
         seconds: how long it still takes; below 0 since it is over.
         at_most: minutes that it may last at the longest; None: nothing is said of that.
     """
-    return -seconds / 60 > patience(wait, at_most)
+    most = max(_TOO_LONG, wait) if at_most is None else patience(wait, at_most)
+    return -seconds / 60 > most
 
 
 def left_words(

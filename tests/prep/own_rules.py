@@ -15,7 +15,7 @@ from tests.prep.random_shop import Made, Place, Spot, Step, Upkeep
 
 CHANGE = {"blade": 6, "knives": 30, "bit": 2}
 CLEANING = 10
-LONGER = 15
+LONGER = 10
 """Minutes (as the program's help of a task's wait tells them)."""
 
 DOES = {"blade": "blade changed", "knives": "knives changed", "bit": ""}
@@ -202,7 +202,7 @@ class Day:
             return {"patience": float(waited.most - waited.wait), "harms": True}
         if part.first > part.last:
             return {"patience": math.inf}
-        return {"patience": float(max(LONGER, waited.wait)), "harms": one.leaves == "wax"}
+        return {"patience": float(max(LONGER, waited.wait / 2)), "harms": one.leaves == "wax"}
 
     def _order(self, place: Place) -> None:
         for earlier, later in (*self._follows(place), *self._coats(place)):

@@ -97,6 +97,24 @@ def test_every_plan_keeps_to_the_time_one_has(seed: int) -> None:
     assert sorted((*when, *shared.left)) == sorted(jobs), "each is planned or named, and once"
 
 
+@pytest.mark.parametrize("seed", few(SEEDS, 3))
+def test_past_the_end_one_stays_for_what_was_begun_and_no_longer_than_need_be(seed: int) -> None:
+    """What hazes is done in the first window, past its end only where it cannot be done before."""
+    rng = Random(seed)
+    day, worth, spans, alone = random_day(rng)
+    end = spans[0][1]
+    ready = float(rng.randint(0, int(end) + 9))
+    buff = Job("buff", float(rng.randint(1, 8)), "saw", ready=ready, patience=10, harms=True)
+    day = day._replace(jobs=(*day.jobs, buff))
+    shared = share_out(day, [*worth, "buff"], spans, alone, past={"buff": 10.0})
+    when = times(shared, spans)
+    in_first = [job.id for one in shared.stints if not one.window for job in one.workday.jobs]
+    assert ("buff" in in_first) == (ready + buff.minutes <= end + 10)
+    for name in in_first:
+        least = max(end, ready + buff.minutes) if name == "buff" else end
+        assert when[name][1] <= least + 1e-6
+
+
 def needs(jobs: Mapping[str, Job], name: str, alone: set[str]) -> set[str]:
     """Give a job with all before it, and with what ends the waits of these."""
     found: set[str] = set()

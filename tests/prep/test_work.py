@@ -407,11 +407,11 @@ def jobs_of(task: Task, past: Past = NOTHING) -> list[Job]:
     return [*to_do(present).jobs]
 
 
-def test_what_follows_a_wait_has_patience_for_as_long_again() -> None:
-    """But a quarter of an hour at least; nothing hurries where nothing follows, or no wait is."""
-    assert [job.patience for job in jobs_of(KINDS["wax"])] == [math.inf, 15]
+def test_what_follows_a_wait_has_patience_for_half_of_it() -> None:
+    """But ten minutes at least (our choice); nothing hurries where nothing follows or waits."""
+    assert [job.patience for job in jobs_of(KINDS["wax"])] == [math.inf, 10]
     soak = KINDS["oil"]._replace(steps=(TaskStep("Oil on", 30), TaskStep("Wipe it off")))
-    assert [job.patience for job in jobs_of(soak)] == [math.inf, 30]
+    assert [job.patience for job in jobs_of(soak)] == [math.inf, 15]
     assert [job.patience for job in jobs_of(KINDS["oil"])] == [math.inf, math.inf]
     assert [job.patience for job in jobs_of(KINDS["empty"])] == [math.inf]
 
@@ -424,12 +424,12 @@ def test_a_wait_of_half_an_hour_is_begun_early(minutes: float, *, early: bool) -
 
 
 @pytest.mark.parametrize(
-    ("ago", "ready", "patience"), [(4, 6, 15), (10, 0, 15), (12, 0, 13), (25, 0, 0), (60, 0, 0)]
+    ("ago", "ready", "patience"), [(4, 6, 10), (10, 0, 10), (12, 0, 8), (20, 0, 0), (60, 0, 0)]
 )
 def test_of_a_wait_that_is_over_the_patience_runs_out_once(
     ago: float, ready: float, patience: float
 ) -> None:
-    """Not anew with each plan: what hazed 15 minutes too long is to be buffed before all else."""
+    """Not anew with each plan: what hazed 10 minutes too long is to be buffed before all else."""
     since = NOW - timedelta(minutes=ago)
     past = Past(begun={("a", "wax"): Begun("u", since, 1, since, 10.0, since)})
     (job,) = jobs_of(KINDS["wax"], past)

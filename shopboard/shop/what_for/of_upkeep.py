@@ -80,8 +80,8 @@ OF_UPKEEP: Mapping[str, Page] = {
         ),
         "at_most": WhatFor(
             "How long it may be left alone at the longest, as solvent that dries on. The prep day"
-            " never leaves it longer, whatever minutes that costs. Left out, a wait may be left as"
-            " long again as it takes, or 15 min.",
+            " never leaves it longer, whatever minutes that costs. Left out, a wait may be planned"
+            " longer by half of it, or by 10 min; where it must be by more, the plan says so.",
             '"20 min"',
         ),
         "may_end_alone": WhatFor(

@@ -1,0 +1,84 @@
+"""For what one stays on after closing: what is in hand, and what it harms to leave. Pure."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime, timedelta
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.prep.pieces import minutes_of_part, stretches
+from shopboard.prep.schedule.job import Job
+from shopboard.prep.time_had import Window
+from shopboard.standing.model import ShopStanding
+from shopboard.upkeep.wait_watch import patience
+
+PAST = 10.0
+"""Minutes that one stays on after closing, or after the time that was said, to finish what is in
+hand, or what would be spoilt by the time one is there again. (our choice, no source)"""
+
+_MINUTE = timedelta(minutes=1)
+
+
+def stays_for(
+    jobs: Iterable[Job], in_hand: Sequence[str], spans: Sequence[tuple[float, float]]
+) -> dict[str, float]:
+    """Give the jobs for which one stays on in the first window, with the most minutes for each.
+
+    Where there is no later window, what is in hand is gone on with for as long as it takes.
+
+    Args:
+        jobs: of the day.
+        in_hand: ids of what one is at.
+        spans: the windows, minutes from the zero of the day.
+    """
+    most = PAST if len(spans) > 1 else math.inf
+    back = spans[1][0] if len(spans) > 1 else math.inf
+    runs = (job for job in jobs if job.harms and not any(lag for _, lag in job.after))
+    lasts = {job.id: job.ready + job.patience for job in runs}
+    return {
+        **dict.fromkeys(in_hand, most),
+        **{name: PAST for name, last in lasts.items() if 0 < last < back and name not in in_hand},
+    }
+
+
+class _Spoils(NamedTuple):
+    """A wait that runs, and that it harms to leave."""
+
+    over: datetime
+    last: datetime
+    """When it is left too long."""
+    minutes: float
+    """Of what ends it."""
+
+
+def still_there(standing: ShopStanding, closed: Window, back: Window | None, now: datetime) -> bool:
+    """Tell whether one is still there for a wait although it is past closing.
+
+    Args:
+        standing: of the shop.
+        closed: the window that is over.
+        back: the next one; None: there is none.
+        now: the time.
+    """
+    end = closed.end if closed.end is not None else now
+    return any(
+        now < one.last
+        and (back is None or one.last < back.start)
+        and max(now, one.over) + one.minutes * _MINUTE <= end + PAST * _MINUTE
+        for one in _what_spoils(standing)
+    )
+
+
+def _what_spoils(standing: ShopStanding) -> Iterator[_Spoils]:
+    for machine in standing.machines:
+        for task, begun in ((one.task, one.begun) for one in machine.tasks):
+            if machine.tag or begun is None or not begun.same or not begun.wait:
+                continue
+            first, last = stretches(task, begun.steps)[0]
+            most = task.steps[first - 2].at_most_minutes
+            if begun.since is None or first > last or (most is None and task.leaves != "wax"):
+                continue
+            over = begun.since + begun.wait * _MINUTE
+            too_long = over + patience(begun.wait, most) * _MINUTE
+            yield _Spoils(over, too_long, minutes_of_part(task, first, last))
