@@ -7,13 +7,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from shopboard.base.text import counted
 from shopboard.journal.kinds import LeftUndone
 from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.pieces import Piece
 from shopboard.prep.plan_words import span
 
 
 def as_left(pieces: Sequence[LeftPiece]) -> tuple[LeftUndone, ...]:
     """Give pieces that are left as they go on record at the end of a day."""
-    told = ((one.piece.machine, one.piece.words, one.piece.minutes, one.risk) for one in pieces)
+    told = ((one.piece.machine, _words(one.piece), one.piece.minutes, one.risk) for one in pieces)
     return tuple(LeftUndone(*one) for one in told)
+
+
+def _words(piece: Piece) -> str:
+    """Name a piece; steps alone do not say what they are part of."""
+    return f"{piece.words} ({piece.name})" if piece.of else piece.words
 
 
 def how_much(left: Sequence[LeftUndone]) -> str:
