@@ -19,7 +19,8 @@ def as_left(pieces: Sequence[LeftPiece]) -> tuple[LeftUndone, ...]:
 
 def _words(piece: Piece) -> str:
     """Name a piece; steps alone do not say what they are part of."""
-    return f"{piece.words} ({piece.name})" if piece.of else piece.words
+    alone = bool(piece.of) and piece.name not in piece.words
+    return f"{piece.words} ({piece.name})" if alone else piece.words
 
 
 def how_much(left: Sequence[LeftUndone]) -> str:

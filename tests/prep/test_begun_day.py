@@ -6,8 +6,11 @@ from datetime import timedelta
 
 from shopboard.journal import NewEntry, SqliteJournal, kinds, new_uid
 from shopboard.journal.kinds import LeftUndone, PrepAct
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import begin_day, change_time, day_under_way, end_day
 from shopboard.prep.day_end import last_day
+from shopboard.prep.left_words import as_left
+from shopboard.prep.pieces import Piece
 from shopboard.prep.time_had import TimeHad
 from tests.journal.helpers import Clock
 
@@ -103,3 +106,11 @@ def test_what_a_day_leaves_stands_in_its_end(journal: SqliteJournal) -> None:
         body = {"v": 2, "what": "ended", "left": odd}
         entry = journal.append([NewEntry(new_uid(), "prep", "", "", body, day.uid)])[0]
         assert len(kinds.PREP.read(entry).left) == (odd == [["saw", None, "x", None]])
+
+
+def test_steps_that_are_left_are_told_with_their_task_once() -> None:
+    wipe = Piece("a", "task", "saw", "Wax", 6.0, "Wipe clean", of=3)
+    gouge = Piece("b", "task", "bench", "Hone", 9.0, "1/4 in gouge: Hone", of=2)
+    whole = Piece("c", "task", "bench", "Oil", 9.0, "Oil")
+    told = as_left([LeftPiece(one, "") for one in (wipe, gouge, whole)])
+    assert [one.words for one in told] == ["Wipe clean (Wax)", "1/4 in gouge: Hone", "Oil"]
