@@ -23,7 +23,7 @@ from shopboard.prep.answers import (
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_end import found_today, with_answers
-from shopboard.prep.day_so_far import DaySoFar, modes_now, so_far, zero_of
+from shopboard.prep.day_so_far import DaySoFar, modes_now, part_minute, so_far, zero_of
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
@@ -297,7 +297,9 @@ class Planner:
         """Tell how long after the time that was said the day in progress may end."""
         had, since = self._time()
         on_record = self.day is not None and self._had is None
-        return runs_over(had if on_record else TimeHad(), since, zero)
+        over = runs_over(had if on_record else TimeHad(), since, zero)
+        fresh = self.day is not None and zero == self.day.when
+        return RunsOver(timedelta(), sum(over, timedelta())) if fresh else over
 
     def _lost_at(self, there: tuple[Window, ...]) -> object:
         """Tell what minutes lost at a job count for: for this record, and for this window alone."""
@@ -367,7 +369,8 @@ class Planner:
         in_hand = tuple(dict.fromkeys((*at_hand(todo, found.in_hand), *filter(None, (at,)))))
         until, wanted_one = self._time()[0].until, project is not None
         return DayToPlan(
-            *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until)
+            *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until),
+            more=part_minute(found, zero) / _MINUTE,
         )
 
 

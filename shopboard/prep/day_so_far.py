@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
@@ -87,6 +87,16 @@ def zero_of(found: DaySoFar, now: datetime) -> datetime:
     moments = [found.day.when, found.answered]
     moments += [found.act and found.act.when, found.away and found.away.when]
     return min(max(one for one in moments if one is not None), now)
+
+
+def part_minute(found: DaySoFar, zero: datetime) -> timedelta:
+    """Give what had gone by of the minute in which a day was begun, while nothing of it is done.
+
+    It was looked at as planned from that full minute, and goes on as the day that was looked at.
+    """
+    if found.day is None or zero != found.day.when:
+        return timedelta()
+    return zero - zero.replace(second=0, microsecond=0)
 
 
 def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:

@@ -49,12 +49,14 @@ class DayToPlan(NamedTuple):
     """Ids of what one is at: it is gone on with past closing."""
     until: datetime | None = None
     """The end of the time that one said to have; None: nothing was said."""
+    more: float = 0.0
+    """Minutes of the first window that were there when the day was looked at, before it began."""
 
     def shared(self) -> Shared:
         """Share its pieces out over the time one has, and put them in order; it may take long."""
         spans = [self._span(one) for one in self.windows]
         if spans:
-            spans[0] = (0.0, spans[0][1] - self.lost)
+            spans[0] = (0.0, spans[0][1] - self.lost + self.more)
         found = self._fitting(spans)
         stints = (in_one_go(stint, self.todo.pieces) for stint in found.stints)
         return found._replace(stints=tuple(stints))
