@@ -40,6 +40,8 @@ OF_PREP: Mapping[str, str] = {
     "plan[].wait_minutes": "of waiting after that",
     "plan[].change_minutes": "to change over a combination machine before",
     "plan[].idle_minutes": "with nothing to do before",
+    "plan[].past_minutes": "by which it ends after closing, or after the time one said to have",
+    "plan[].left_minutes": "by which the wait before it is left longer than it says; 0: few",
     "stays_open[].sort": "of what no work of the day settles: point, machine, cutter or joint",
     "stays_open[].machine": "its id; null: of a joint",
     "stays_open[].target": "point or joint with its place, cutter or machine by its id",

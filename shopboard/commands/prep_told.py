@@ -155,4 +155,6 @@ def _line_json(line: PlanLine) -> dict[str, object]:
         "wait_minutes": piece.wait,
         "change_minutes": line.change,
         "idle_minutes": round(line.idle, 2),
+        "past_minutes": round(line.past, 2),
+        "left_minutes": round(line.left_over, 2),
     }

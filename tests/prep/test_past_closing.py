@@ -10,9 +10,11 @@ from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from shopboard.commands.prep_told import plan_json
 from shopboard.open_shop import OpenShop
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import detail, time_words
@@ -90,6 +92,12 @@ def shop(request: pytest.FixtureRequest, tmp_path: Path, clock: Clock) -> Iterat
         yield found
 
 
+def data(plan: DayPlan, shop: Shop) -> list[dict[str, Any]]:
+    """Give the pieces as data, as the command gives them."""
+    told: Any = plan_json(plan, shop.open, allow_open=False)["plan"]
+    return [*told]
+
+
 def test_what_hazes_is_buffed_past_closing_and_the_plan_says_by_how_much(shop: Shop) -> None:
     """Hazed at 16:58: it is buffed then, until a little after 17:00, and not the next morning."""
     shop.at(16, 48)
@@ -101,6 +109,8 @@ def test_what_hazes_is_buffed_past_closing_and_the_plan_says_by_how_much(shop: S
     minutes = round(line.past)
     machines = {one.id: one.name for one in shop.open.shop.machines}
     assert f"; {minutes} min past 17:00" in detail(line, now, machines)
+    (told, *_) = [one for one in data(plan, shop) if one["past_minutes"]]
+    assert told["past_minutes"] == pytest.approx(line.past, abs=0.01)
     assert time_words(plan) == f"Time until 17:00, {minutes} min past it, the rest later."
     others = [one for one in plan.lines if one is not line]
     assert all(one.end <= shop.at(17, 0) or one.start > shop.at(20, 0) for one in others)
@@ -120,6 +130,8 @@ def test_one_is_still_there_while_it_can_be_buffed(shop: Shop) -> None:
     assert line.start >= plan.opens
     (note,) = [one for one in plan.left_out if "longer than its wait" in one]
     assert "left 15 h longer than its wait" in note
+    (told,) = [one for one in data(plan, shop) if one["left_minutes"]]
+    assert told["left_minutes"] == 15 * 60  # over at 17:00, opened at 8:00
 
 
 def test_it_is_done_before_closing_where_other_work_can_come_later(shop: Shop) -> None:
