@@ -23,7 +23,7 @@ from shopboard.prep.answers import (
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_end import found_today, with_answers
-from shopboard.prep.day_so_far import DaySoFar, modes_now, part_minute, so_far, zero_of
+from shopboard.prep.day_so_far import DaySoFar, is_fresh, modes_now, part_minute, so_far, zero_of
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
@@ -298,7 +298,7 @@ class Planner:
         had, since = self._time()
         on_record = self.day is not None and self._had is None
         over = runs_over(had if on_record else TimeHad(), since, zero)
-        fresh = self.day is not None and zero == self.day.when
+        fresh = is_fresh(self._records(), zero)
         return RunsOver(timedelta(), sum(over, timedelta())) if fresh else over
 
     def _lost_at(self, there: tuple[Window, ...]) -> object:

@@ -89,14 +89,18 @@ def zero_of(found: DaySoFar, now: datetime) -> datetime:
     return min(max(one for one in moments if one is not None), now)
 
 
+def is_fresh(found: DaySoFar, zero: datetime) -> bool:
+    """Tell whether nothing was done or said of a day since its beginning."""
+    return found.day is not None and found.day.told is None and zero == found.day.when
+
+
 def part_minute(found: DaySoFar, zero: datetime) -> timedelta:
     """Give what had gone by of the minute in which a day was begun, while nothing of it is done.
 
     It was looked at as planned from that full minute, and goes on as the day that was looked at.
     """
-    if found.day is None or zero != found.day.when:
-        return timedelta()
-    return zero - zero.replace(second=0, microsecond=0)
+    floor = zero.replace(second=0, microsecond=0)
+    return zero - floor if is_fresh(found, zero) else timedelta()
 
 
 def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
