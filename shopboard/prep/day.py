@@ -23,11 +23,12 @@ from shopboard.prep.answers import (
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.day_end import found_today, with_answers
-from shopboard.prep.day_so_far import DaySoFar, is_fresh, modes_now, part_minute, so_far, zero_of
+from shopboard.prep.day_so_far import DaySoFar, is_fresh, part_minute, so_far, zero_of
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
+from shopboard.prep.modes_now import modes_now
 from shopboard.prep.options import what_settles
 from shopboard.prep.past_closing import PAST, still_there
 from shopboard.prep.pause import LATE, LONG
@@ -354,11 +355,10 @@ class Planner:
         at = late_at if _fits(todo, late_at, there, zero, lost) else ""
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
-        bodies = {one.id: one.body for one in shop.machines if one.body}
         workday = Workday(
             todo.jobs,
             {(one.body, one.id): one.change_minutes for one in shop.machines if one.body},
-            modes_now(journal, bodies),
+            modes_now(journal, shop),
             allow_open=allow_open,
             place=(machine.body or machine.id) if machine is not None else "",
             open_now=todo.open_now,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
@@ -101,19 +100,3 @@ def part_minute(found: DaySoFar, zero: datetime) -> timedelta:
     """
     floor = zero.replace(second=0, microsecond=0)
     return zero - floor if is_fresh(found, zero) else timedelta()
-
-
-def modes_now(journal: Store, bodies: Mapping[str, str]) -> dict[str, str]:
-    """Give the mode that each combination machine is in: that in which it was last worked on.
-
-    Args:
-        journal: the records.
-        bodies: body by machine.
-    """
-    newest: dict[str, tuple[int, str]] = {}
-    for kind in (*_ACTS, kinds.HAPPENING.name) if bodies else ():
-        for (machine, _), entry in journal.latest(kind).items():
-            body = bodies.get(machine)
-            if body is not None and entry.seq > newest.get(body, (0, ""))[0]:
-                newest[body] = (entry.seq, machine)
-    return {body: machine for body, (_, machine) in newest.items()}

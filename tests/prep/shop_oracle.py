@@ -35,11 +35,11 @@ SPARED = {"check": ("task", "cutter", "clean"), "cutter": ("task",)}
 
 
 @contextmanager
-def opened(made: Made, folder: Path) -> Iterator[OpenShop]:
+def opened(made: Made, folder: Path, clock: Clock | None = None) -> Iterator[OpenShop]:
     """Open a made shop, with what is on record of it; the folder is empty."""
     path = folder / "shop.toml"
     path.write_text(shop_file(made), encoding="utf-8")
-    with closing(OpenShop(path, folder / "journal.sqlite3", Clock())) as shop:
+    with closing(OpenShop(path, folder / "journal.sqlite3", clock or Clock())) as shop:
         for spot in made.spots.values():
             if spot.true:
                 add(shop, spot.name)

@@ -10,9 +10,8 @@ from datetime import timedelta
 
 import pytest
 
-from shopboard.journal import NewEntry, SqliteJournal
+from shopboard.journal import NewEntry, SqliteJournal, new_uid
 from shopboard.prep.begun_day import begin_day, day_under_way, end_day, says_the_same
-from shopboard.prep.day_so_far import modes_now
 from shopboard.prep.decided import (
     decide,
     decided_at,
@@ -21,12 +20,16 @@ from shopboard.prep.decided import (
     standing_decision,
 )
 from shopboard.prep.glue_up import GlueUpAnswer
+from shopboard.prep.modes_now import modes_now
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
+from shopboard.shop.machine import Cutter, Machine, Task, TaskStep
+from shopboard.shop.model import Shop
 from shopboard.shop.project import Joint, Project
 from shopboard.shop.renames import renames_of
+from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.renamed import Renamed
-from tests.builders import make_shop
+from tests.builders import DRAWER, do_steps, make_shop
 from tests.journal.helpers import Clock
 from tests.prep.parts import joint_of
 
@@ -195,10 +198,66 @@ def test_a_combination_machine_is_in_the_mode_it_was_last_worked_in(
 ) -> None:
     """Whatever kind of work that was, from the first entry on; other machines have no modes."""
     bodies = {"saw": "combi", "shaper": "combi", "planer": "other"}
-    assert modes_now(journal, bodies) == {}
+    modes = tuple(Machine(name, name, body=body) for name, body in bodies.items())
+    shop = Shop("Loft", "inch", modes, DRAWER)
+    assert modes_now(journal, shop) == {}
     told = (("check", "saw"), ("happening", "shaper"), ("task", "drill"), ("end", "saw"))
     expected = ("saw", "shaper", "shaper", "saw")
     for number, ((kind, machine), mode) in enumerate(zip(told, expected, strict=True)):
         journal.append([NewEntry(f"m{number}", kind, machine, f"p{number}", {"v": 1})])
-        assert modes_now(journal, bodies) == {"combi": mode}
-    assert modes_now(journal, {}) == {}
+        assert modes_now(journal, shop) == {"combi": mode}
+    assert modes_now(journal, replace(shop, machines=())) == {}
+
+
+_TRAY = Task(
+    "bath",
+    "Wash the guides",
+    steps=(
+        TaskStep("Take them out"),
+        TaskStep("Into the tray", 20, off_machine=True),
+        TaskStep("Wipe the rails"),
+        TaskStep("Let them dry", 30),
+    ),
+)
+
+
+def test_what_is_done_beside_a_combination_machine_tells_nothing_of_its_mode(
+    journal: SqliteJournal,
+) -> None:
+    """Else no change is planned for what comes next in the mode of what lay in the tray."""
+    saw = Machine(
+        "saw",
+        "Saw",
+        body="combi",
+        tasks=(_TRAY,),
+        cutters=(Cutter("rip", "Rip", "on the machine", "sharp"),),
+    )
+    shop = Shop("Loft", "inch", (saw, Machine("shaper", "Shaper", body="combi")), DRAWER)
+
+    def shaped() -> None:
+        entry = NewEntry(new_uid(), "check", "shaper", "fence", {"v": 1})
+        journal.append([entry])
+        assert modes_now(journal, shop) == {"combi": "shaper"}
+
+    sitting = TaskSitting(journal, "saw", _TRAY, None)
+    expected = ("saw", "shaper", "shaper", "saw", "saw", "shaper")  # a wait is a step of its own
+    for mode in expected:
+        shaped()
+        do_steps(sitting)
+        assert modes_now(journal, shop) == {"combi": mode}
+    assert sitting.done is not None
+    acts = (("put on", "saw"), ("cleaned", "shaper"), ("dull", "shaper"), ("taken off", "saw"))
+    for what, mode in acts:
+        shaped()
+        said = {"v": 1, "what": what, "where": "on the shelf"}
+        journal.append([NewEntry(new_uid(), "cutter", "saw", "rip", said)])
+        assert modes_now(journal, shop) == {"combi": mode}
+
+
+def test_before_what_was_done_beside_it_the_mode_is_that_of_the_last_work(
+    journal: SqliteJournal,
+) -> None:
+    saw = Machine("saw", "Saw", body="combi", tasks=(_TRAY,))
+    shop = Shop("Loft", "inch", (saw, Machine("shaper", "Shaper", body="combi")), DRAWER)
+    do_steps(TaskSitting(journal, "saw", _TRAY, None), 2)
+    assert modes_now(journal, shop) == {"combi": "saw"}
