@@ -35,6 +35,8 @@ first window, and how many rules are tried there; with each later window half as
 is planned anew before it comes."""
 
 _EXACT = 1e-6
+_PART = 2 / UNIT
+"""Of a minute: so much longer a time in whole parts may be."""
 
 
 class Stint(NamedTuple):
@@ -133,7 +135,7 @@ class _Share:
             if max(ends.values()) <= most + _EXACT:
                 mine.append(name)
                 self._begun[name] = None
-                self._past = {one: end for one, end in ends.items() if end > _EXACT}
+                self._past = {n: end + _PART for n, end in ends.items() if end > _EXACT}
 
     def _room(self, names: Iterable[str]) -> float:
         """Give the minutes in which some jobs have to be done."""

@@ -143,6 +143,16 @@ def test_it_is_done_before_closing_where_other_work_can_come_later(shop: Shop) -
     assert (plan.lines[0], line.past) == (line, 0)
 
 
+@pytest.mark.parametrize("second", [1, 7, 13, 23, 37, 59])
+def test_seconds_do_not_send_one_home(shop: Shop, second: int) -> None:
+    """The wax went on between two full minutes."""
+    shop.at(16, 48 + second / 60)
+    shop.wax_on()
+    shop.at(16, 50 + second / 70)
+    _, line = shop.buff()
+    assert 0 < line.past < 10
+
+
 @pytest.mark.parametrize("name", [*SHOPS])
 def test_what_can_wait_over_the_pause_does(tmp_path: Path, clock: Clock, name: str) -> None:
     """Wax that may stay on for two hours is buffed after noon, not in the pause."""
