@@ -167,4 +167,6 @@ def test_why_nobody_is_there_is_told_truly(
         planner, _ = begun(open_shop, said)
         plan = planned(planner, open_shop)
         tomorrow = f"{clock.now + timedelta(days=1):%a}"
-        assert closed_words(plan) == told.format(next=tomorrow)
+        work = sum(one.piece.minutes for one in plan.lines)
+        left = f" Left for then: {len(plan.lines)} jobs, {work:.0f} min."  # less than an hour
+        assert closed_words(plan) == (told and told.format(next=tomorrow) + left)
