@@ -103,8 +103,7 @@ def wait_lines(
         told = [(_over_words(seconds, now), "due")]
         if too_long:
             told.append((LOOK_FIRST, "bold"))
-        keys = [("Enter", "go on"), ("2", LONGER)]
-        keys += [("3", AGAIN)] if too_long else []
+        keys = [("Enter", "go on"), ("3", AGAIN) if too_long else ("2", LONGER)]
     else:
         told = [("Leave it; the timer keeps running, also off this screen.", "")]
         keys = [("1", CUT_SHORT), ("2", LONGER), ("3", SOONER)]

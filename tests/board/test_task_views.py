@@ -89,6 +89,7 @@ def test_a_wait_that_ran_over_a_night_says_what_to_do() -> None:
     assert "for 12 h. It was left over a night." in words
     assert "Look at it first: cleaner or wax that has dried on" in words
     assert "  3  do it again: back to that step" in words
+    assert "longer" not in words
     same = texts(wait_lines(CLEAN, 3, -14 * 60.0, (80, 21), 10.0, night))
     assert "  3 " not in "\n".join(same)
     assert "Time is up for 14 min." in "\n".join(same)

@@ -92,12 +92,15 @@ class TaskStepsScreen(SittingScreen):
             super().do_digit(number)
         elif number == 1:
             self.give("")
+        elif ran_over(begun.wait, self._seconds, self._at_most):
+            if number == 3:
+                self.do_back()
+            else:
+                self.refuse("Enter goes on, 3 does it again")
         elif number == 2:  # by so much than it is; one that is over, by so much from now
             self.give(str(begun.wait - min(self._seconds, 0.0) / 60 + MORE))
         elif self._seconds > 0:
             self.give(str(max(begun.wait - MORE, LEAST)))
-        elif ran_over(begun.wait, self._seconds, self._at_most):
-            self.do_back()
         else:
             self.refuse(f"Enter goes on, 2 waits {MORE} minutes longer")
 
