@@ -132,7 +132,12 @@ def _check(one: PointStanding, settle: str = "") -> NextItem:
 
 def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
     ident = machine.machine.id
+    going = machine.changing
+    seen_to = () if going is None else (going.cutter, going.off)
     for one in machine.due_off:
+        # of a head that serves two modes it is said once, and not of one that is being changed
+        if one.machine != ident or one.cutter.id in seen_to:
+            continue
         words = f"see to {said(one.cutter.name)}: {blunt_word(one)}"
         yield NextItem("cutter", ident, one.cutter.id, words, due_off_mark(one), "due")
     for each in machine.to_do:

@@ -8,13 +8,17 @@ import pytest
 
 from shopboard.board.minutes import begin_with, known_minutes, work_out_next
 from shopboard.board.next_list import is_fresh, next_items
+from shopboard.board.under_way import all_under_way
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.minutes import method_minutes
 from shopboard.prep.settle_next import to_settle
+from shopboard.sittings.cutter_change import begin
 from tests.board.conftest import Place
 from tests.board.test_happened import check_all
 from tests.board.workshop import SHOP
+from tests.combination import LAST_HOME
+from tests.combination import SHOP as COMBINATION
 from tests.prep.results import result
 
 
@@ -49,6 +53,29 @@ async def test_a_task_that_is_next_is_opened_at_its_line(loft: Place) -> None:
         (line,) = [one for one in board.lines if "►" in one]
         assert "○ Empty the dust box" in line
         assert "►2 Empty the dust box" in await board.press("enter")
+
+
+@pytest.mark.parametrize("text", [COMBINATION, LAST_HOME])
+def test_a_head_of_two_modes_is_said_once_and_not_while_it_is_changed(
+    bare: Place, text: str
+) -> None:
+    """Dull knives are one thing to see to, until somebody is at them."""
+    dull = text.replace('kind = "knives"\nstate = "sharp"', 'kind = "knives"\nstate = "dull"')
+    bare.shop_file.write_text(dull, encoding="utf-8")
+    with closing(OpenShop(bare.shop_file, bare.journal_file, bare.clock)) as shop:
+        shop.journal.append([NewEntry(new_uid(), "check", "saw", "blade", result(0.0, 0.0001))])
+        shop.refresh()
+        items = next_items(shop.standing, all_under_way(shop))
+        assert [(one.sort, one.machine, one.name) for one in items if one.sort != "point"] == [
+            ("cutter", "top", "head")
+        ]
+        head = next(
+            one for machine in shop.standing.machines for one in machine.cutters if one.blunt
+        )
+        begin(shop.journal, shop.shop, head, "turn").answer("plug out")
+        shop.refresh()
+        items = next_items(shop.standing, all_under_way(shop))
+        assert [one.words for one in items if one.sort != "point"] == ["go on with Knife change"]
 
 
 async def test_what_is_next_has_the_minutes_of_its_method(loft: Place) -> None:
