@@ -97,10 +97,13 @@ no source)"""
 
 
 def _is_laid_down(task: Task, number: int, count: int) -> bool:
-    """Tell whether a tool of a set is done with a step, after so many steps in one go."""
-    if not task.each or number % (len(task.steps) // len(task.each)):
-        return False
-    return count * task_minutes(task) / len(task.steps) >= _A_FEW
+    """Tell whether a tool of a set is done with a step, after enough steps in one go."""
+    return laid_down(task, number) and count * task_minutes(task) / len(task.steps) >= _A_FEW
+
+
+def laid_down(task: Task, done: int) -> bool:
+    """Tell whether a tool of a set is done with so many steps: none of it is half done then."""
+    return bool(task.each) and done % (len(task.steps) // len(task.each)) == 0
 
 
 RANKS: Mapping[Leaves, int] = {"dirt": 0, "nothing": 1, "wax": 2}

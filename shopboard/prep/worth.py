@@ -1,8 +1,8 @@
 """What of a day's work is worth most, and what is at risk while a piece of it is left out. Pure.
 
-First what is in progress, then what guards a person, then what the first cut of the project needs,
-then what costs the project most by the minute, then upkeep. A joint that no check can make go asks
-for nothing before the others.
+First what is in progress (of a set of tools the one that is half done), then what guards a person,
+then what the first cut of the project needs, then what costs the project most by the minute, then
+upkeep. A joint that no check can make go asks for nothing before the others.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from collections.abc import Collection, Mapping
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.at_risk import GUARDS_YOU, check_risk, with_bases
 from shopboard.prep.job_list import ToDo
-from shopboard.prep.pieces import Piece
+from shopboard.prep.pieces import Piece, laid_down
 from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project, ShowsIn
 from shopboard.standing.model import PointStanding, ShopStanding
+from shopboard.upkeep.tasks import TaskStanding
 
 _BY_STATE: Mapping[str, float] = {"out": 3.0, "unproven": 2.0, "near": 2.0, "waits": 1.0}
 """What a check is worth where no project asks, by how its point stands; of others 1. (our own)"""
@@ -85,7 +86,7 @@ class _Ranker:
         points = needs.points if needs is not None else ()
         self.costs = {one.known.full_name: one for one in points}
         tasks = [(one.machine.id, task) for one in standing.machines for task in one.tasks]
-        self.begun = {(machine, one.task.id) for machine, one in tasks if one.begun}
+        self.begun = {(machine, one.task.id) for machine, one in tasks if _in_progress(one)}
         self.guarding = {(machine, one.task.id) for machine, one in tasks if one.task.guards}
 
     def rank_and_risk(self, piece: Piece) -> tuple[tuple[int, float], str]:
@@ -109,6 +110,14 @@ class _Ranker:
         if stands.point.guards:
             return 1
         return 4 if name in self.in_vain else 2 if name in self.first else 3
+
+
+def _in_progress(one: TaskStanding) -> bool:
+    """Tell whether a task is half done; between two tools of a set nothing is."""
+    begun = one.begun
+    if begun is None or not begun.same or begun.wait:
+        return begun is not None
+    return not laid_down(one.task, begun.steps)
 
 
 def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:

@@ -83,6 +83,29 @@ def test_a_chisel_or_two_fill_the_time_that_is_left(tmp_path: Path, clock: Clock
         assert (first.target, first.steps, first.words) == ("chisels", (5, 6), "18 mm: Bevel")
 
 
+@pytest.mark.parametrize(("steps", "goes_on"), [(4, False), (3, True)])
+def test_between_two_tools_of_a_set_nothing_is_half_done(
+    tmp_path: Path, clock: Clock, steps: int, goes_on: bool
+) -> None:
+    """The third chisel is upkeep like another, whose back is still to do is gone on with."""
+    chisels = _CHISELS.format(minutes="40 min")
+    text = METRIC.replace('\n[[machine.task]]\nid = "hone"\n', chisels)
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        had = TimeHad(until=clock.now + timedelta(minutes=17), any_hours=True)
+        (task,) = [
+            one.task
+            for machine in open_shop.standing.machines
+            for one in machine.tasks
+            if one.task.id == "chisels"
+        ]
+        builders.do_steps(TaskSitting(open_shop.journal, "tools", task, None), steps)
+        lines = planned(open_shop, had).lines
+        assert [one.piece.steps for one in lines if one.piece.target == "chisels"] == (
+            [(4, 6)] if goes_on else []
+        )
+        assert goes_on or {one.piece.sort for one in lines} == {"check"}
+
+
 def piece(job: Job, task: str) -> Piece:
     return Piece(job.id, "task", job.place, job.id, job.minutes, target=task)
 
