@@ -126,7 +126,7 @@ def sharp_words(one: CutterStanding) -> str:
 
 def serves_words(one: CutterStanding) -> str:
     """Name the modes of a combination machine that it cuts in; empty where one alone."""
-    return f"also cuts in {', '.join(map(harmless, one.modes))}" if one.modes else ""
+    return f"cuts in {', '.join(map(harmless, one.modes))}" if one.modes else ""
 
 
 def left_words(one: CutterStanding) -> str:

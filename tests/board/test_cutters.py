@@ -491,7 +491,7 @@ async def test_the_cutter_of_another_mode_is_listed_changed_and_gone_on_with_her
     bare.shop_file.write_text(COMBINATION, encoding="utf-8")
     async with bare.open() as board:
         assert "1 The head" in await board.press("3", "c")
-        assert board.says("also cuts in Surfacing, Thicknessing")
+        assert board.says("cuts in Surfacing, Thicknessing")
         await board.press("1")
         assert "Surfacing · The head" in board.lines[0]
         await board.press("1", "1", "escape")

@@ -289,7 +289,7 @@ def test_each_program_line_names_it_once_and_knows_it_by_every_mode(
     program.write("shop.toml", COMBINATION)
     lines = program("cutters").out.splitlines()
     assert sum("top.head" in line for line in lines) == 1
-    assert any("also cuts in Surfacing, Thicknessing" in line for line in lines)
+    assert any("cuts in Surfacing, Thicknessing" in line for line in lines)
     assert "Thicknessing" not in lines
     assert "Thicknessing" in program("cutters", "thick").out
     assert program("cutter", "thick.head", "turn", "--came-off", "dull").code == 0
