@@ -6,7 +6,7 @@ Times are days, running times minutes, lengths of wood mm.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.base.dates import day
@@ -25,6 +25,9 @@ DAYS_A_MONTH = 365.25 / 12
 
 FARTHEST_DAYS = 3650
 """A date farther off says nothing."""
+
+_AHEAD = timedelta(days=365)
+"""What is to be bought later than that needs no thought today. (our choice, no source)"""
 
 Amounts = Sequence[tuple[datetime, float]]
 """When how much was recorded."""
@@ -136,7 +139,7 @@ def supply(group: Sequence[CutterStanding], known: Pace | None, now: datetime) -
         found += _one_here(one, here, ready, until, now)
     found += [said for one in group if one not in here for said in _one_away(one, until, now)]
     if ready and until is not None and not _something_follows(group, ready):
-        found.append(_nothing_follows(ready[0], until, now))
+        found += _nothing_follows(ready[0], until, now)
     return sorted(found, key=urgency)
 
 
@@ -230,12 +233,13 @@ def _send_or_order(one: CutterStanding, until: datetime | None, now: datetime) -
     return Supply(f"{todo} by {day(by)}", by)
 
 
-def _nothing_follows(one: CutterStanding, until: datetime, now: datetime) -> Supply:
-    """Say by when there must be another one: none can follow the one in use."""
+def _nothing_follows(one: CutterStanding, until: datetime, now: datetime) -> Iterator[Supply]:
+    """Say by when there must be another one, unless that is far off: none can follow this one."""
     if one.sharpenings == 0:
         start = f"{one.cutter.name}: nothing to replace it; order a new one"
         away = one.cutter.away_days or 0
     else:
         start, away = f"{one.cutter.name}: no spare while it is away; get another one", 0
     by = until - timedelta(days=away)
-    return Supply(f"{start} {'now' if by <= now else f'by {day(by)}'}", by, now=by <= now)
+    if by - now <= _AHEAD:
+        yield Supply(f"{start} {'now' if by <= now else f'by {day(by)}'}", by, now=by <= now)

@@ -294,6 +294,14 @@ def test_a_lone_blade_needs_another_one_by_the_day_it_is_dull() -> None:
     assert "no spare while it is away" in have.words
 
 
+def test_that_another_one_is_wanted_years_from_now_is_not_said() -> None:
+    """Sharp for 15 h at 2 min a day is 450 days, at 3 min a day 300."""
+    slow, faster = Pace(2.0, "minutes", 60), Pace(3.0, "minutes", 60)
+    lone = [pair()[0]]
+    assert supply(lone, slow, NOW) == []
+    assert [one.by for one in supply(lone, faster, NOW)] == [NOW + 300 * DAY]
+
+
 def test_a_dirty_one_is_cleaned_and_counts_as_sharp() -> None:
     half = Pace(0.5 * HOUR, "minutes", 60)
     dirty = pair(state="dirty")
