@@ -180,7 +180,7 @@ def _now_words(shown: Shown, width: int) -> list[Row]:
         rows.append(((f"  {label if not number else ' ' * cell_len(label)}", "key"), (one, "bold")))
     words = said(detail(now, plan.now, shown.machines))
     rows += [
-        ((f"  {' ' * cell_len(label)}{one}", "due" if now.late >= 1 else ""),)
+        ((f"  {' ' * cell_len(label)}{one}", "due" if max(now.late, now.silent) >= 1 else ""),)
         for one in wrap(words, room, 2)
     ]
     if following is not None:

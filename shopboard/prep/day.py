@@ -7,8 +7,7 @@ day; while nothing is recorded, the order of the rest stays as it is, and only i
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from shopboard.open_shop import OpenShop
@@ -50,7 +49,7 @@ from shopboard.prep.time_had import (
 from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
 from shopboard.prep.waits_left import left_too_long
 from shopboard.prep.wanted import wanted
-from shopboard.prep.work import at_hand, stays_first, to_do
+from shopboard.prep.work import at_hand, has_room, stays_first, to_do
 from shopboard.prep.worth import Worth, worth_of
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
@@ -116,7 +115,7 @@ class Planner:
             lost = overrun(settled, plan)
             if not lost:
                 break
-            self._lost = (self._lost_at(asked.windows), lost, plan.lines[0].piece.id)
+            self._loses(asked, lost, plan)
         return plan
 
     def known(self) -> DayPlan | None:
@@ -131,9 +130,15 @@ class Planner:
         plan = self._told(settled)
         asked, lost = settled.asked, overrun(settled, plan)
         if lost:
-            self._lost = (self._lost_at(asked.windows), lost, plan.lines[0].piece.id)
+            self._loses(asked, lost, plan)
             return None
         return plan
+
+    def _loses(self, asked: DayToPlan, lost: float, plan: DayPlan) -> None:
+        """Keep how many minutes are lost since the last record, and what was first then."""
+        at = self._lost_at(asked.windows)
+        first = self._lost[2] if self._lost[0] == at else plan.lines[0].piece.id
+        self._lost = (at, lost, first)
 
     def _told(self, settled: Settled) -> DayPlan:
         """Give each piece of a settled day its time."""
@@ -352,7 +357,7 @@ class Planner:
         if ask is not None:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
         lost, late_at = self._late(there)
-        at = late_at if _fits(todo, late_at, there, zero, lost) else ""
+        at = late_at if has_room(todo, late_at, there, zero, lost) else ""
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
         workday = Workday(
@@ -371,6 +376,7 @@ class Planner:
         return DayToPlan(
             *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until),
             more=part_minute(found, zero) / _MINUTE,
+            anew=bool(late_at and not at),
         )
 
 
@@ -385,13 +391,3 @@ def _states(open_shop: OpenShop) -> tuple[object, ...]:
         )
         for machine in open_shop.standing.machines
     )
-
-
-def _fits(todo: ToDo, name: str, there: Sequence[Window], zero: datetime, lost: float) -> bool:
-    """Tell whether a piece is still to be done, and has room in what is left of a time said."""
-    piece = todo.pieces.get(name)
-    end = there[0].end if there else None
-    if piece is None or end is None:
-        return False
-    more = PAST if len(there) > 1 else math.inf
-    return piece.minutes <= (end - zero) / _MINUTE - lost + more

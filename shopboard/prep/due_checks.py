@@ -212,5 +212,6 @@ def _check(present: KnownNow, one: PointStanding, changes: tuple[str, ...]) -> P
         words,
         why,
         point.full_name,
+        begun=point.full_name == present.in_hand,
         undone_by=changes,
     )

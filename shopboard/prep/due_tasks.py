@@ -115,7 +115,9 @@ def _task(
         why = "in progress" if begun is not None else one.reason
         if names:
             over_at, waited = None, jobs.pieces[names[-1]].wait
-        piece = _piece(machine, task, why, first, last)._replace(over_at=over_at)
+        piece = _piece(machine, task, why, first, last)._replace(
+            over_at=over_at, begun=begun is not None
+        )
         closes = out.goes_on(first, last)
         jobs.add(
             piece,

@@ -48,6 +48,8 @@ class Piece(NamedTuple):
     was over by then; None: none runs."""
     beside: bool = False
     """Whether it is done beside its machine, which need not be in its mode for it."""
+    begun: bool = False
+    """Whether it is on record that it was begun."""
     undone_by: tuple[str, ...] = ()
     """Of a check that is true now: ids of the planned changes of cutter that undo it."""
 

@@ -35,6 +35,9 @@ class PlanLine(NamedTuple):
     """Minutes that are left of one that is late."""
     opens: str = ""
     """Id of the machine whose cutter comes off with it; empty: none."""
+    silent: float = 0.0
+    """Minutes in which nothing was recorded, where it should be done by now and nothing says that
+    it was begun."""
     is_held: bool = False
     """Whether it is begun later than it could be, lest the wait after it is left too long."""
     past: float = 0.0

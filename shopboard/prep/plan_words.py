@@ -130,7 +130,9 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
         parts.append(piece.why)
     if piece.serviced:
         parts.append(piece.serviced)
-    if line.late >= 1:
+    if line.silent >= 1:
+        parts.append(f"nothing recorded for {span(line.silent)}")
+    elif line.late >= 1:
         left = f", about {span(line.left)} left" if line.left >= 1 else ""
         parts.append(f"{span(line.late)} longer so far{left}")
     if line.is_held and line.start > now:

@@ -49,6 +49,8 @@ class DayToPlan(NamedTuple):
     """Ids of what one is at: it is gone on with past closing."""
     until: datetime | None = None
     """The end of the time that one said to have; None: nothing was said."""
+    anew: bool = False
+    """Whether what was to be done first no longer fits: whatever is first now begins now."""
     more: float = 0.0
     """Minutes of the first window that were there when the day was looked at, before it began."""
 
@@ -126,6 +128,31 @@ def _left(piece: Piece, spent: float) -> float:
     return piece.minutes - step + (min(over / 2, step) if over > 0 else -over)
 
 
+class _First(NamedTuple):
+    """What is first by now: when it begins and ends, how late it is, minutes from zero."""
+
+    start: float
+    end: float
+    late: float = 0.0
+    left: float = 0.0
+    silent: float = 0.0
+
+
+def _first(piece: Piece, start: float, passed: float) -> _First:
+    """Tell how far what is first is, which was to begin at `start`.
+
+    Minutes without a record belong to it: to one that was begun all, to one that leaves no record
+    before it is done as many as it takes. A check and a change are on record when they begin: one
+    that is not begins now.
+    """
+    end, left = start + piece.minutes, _left(piece, passed - start)
+    late = max(passed - end, 0.0)
+    silent = passed - start if late and not piece.begun else 0.0
+    if piece.begun or piece.sort == "task" or piece.act == "cleaned":
+        return _First(start, passed + left, late, left, silent)
+    return _First(passed, passed + piece.minutes, late, piece.minutes, silent)
+
+
 def all_timed(
     settled: Settled, now: datetime, away: float = 0.0
 ) -> tuple[tuple[PlanLine, ...], datetime]:
@@ -150,7 +177,7 @@ def timed(
 ) -> tuple[tuple[PlanLine, ...], datetime]:
     """Give each piece of one window its time: every one as soon as it can be, one after the other.
 
-    The first one is in hand: what is left of it is counted from now.
+    What is left of the first one is counted from now.
 
     Args:
         asked: the day, or what is done in one window of it.
@@ -165,6 +192,9 @@ def timed(
     ends: dict[str, float] = {}
     lines: list[PlanLine] = []
     at, finish = away, max(0.0, passed)
+    silent = passed if asked.anew and away < passed else 0.0
+    if silent:
+        at = passed
     for name in found.order:
         job, piece = jobs[name], todo.pieces[name]
         change = 0.0
@@ -176,20 +206,19 @@ def timed(
         held = found.held.get(name, 0.0)
         free = max(begun, job.ready, *(ends[other] + lag for other, lag in job.after), 0.0)
         start = max(free, held)
-        end = start + job.minutes
-        late = left = 0.0
+        idle, one = start - begun, _First(start, start + job.minutes)
         if not lines and passed > start:
-            left = _left(piece, passed - start)
-            late, end = max(passed - end, 0.0), passed + left
-        when = zero + start * _MINUTE
-        idle = start - begun
+            one = _first(piece, start, passed)
+        elif not lines and silent:
+            one = one._replace(silent=silent)
+        when, over = (zero + each * _MINUTE for each in (one.start, one.end))
         lines.append(
             PlanLine(
-                *(piece, when, zero + end * _MINUTE, change, idle, late, left, job.opens),
+                *(piece, when, over, change, idle, one.late, one.left, job.opens, one.silent),
                 is_held=held > free,
             )
         )
-        at = ends[name] = end
+        at = ends[name] = end = one.end
         finish = max(finish, end + job.tail)
     return tuple(lines), zero + finish * _MINUTE
 

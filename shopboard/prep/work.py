@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from datetime import datetime, timedelta
 from itertools import chain
 
 from shopboard.prep.cleaning import add_cleaning
@@ -17,6 +18,7 @@ from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.in_order import UpkeepOfOne, put_in_order
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
 from shopboard.prep.stays_open import StaysOpen
+from shopboard.prep.time_had import Window
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 from shopboard.upkeep.undone import undone_through
@@ -133,6 +135,15 @@ def at_hand(todo: ToDo, in_hand: str) -> list[str]:
     """Give the ids of what one is at: the check that was begun, by its point, and what is loose."""
     loose = [one.id for one in todo.pieces.values() if one.sort == "cutter" and not one.act]
     return [name for name in (f"check {in_hand}", *loose) if name in todo.pieces]
+
+
+def has_room(todo: ToDo, name: str, there: Sequence[Window], zero: datetime, lost: float) -> bool:
+    """Tell whether a piece is still to be done, and has room in what is left of a time said."""
+    piece = todo.pieces.get(name)
+    end = there[0].end if there else None
+    if piece is None or end is None:
+        return False
+    return piece.minutes <= (end - zero) / timedelta(minutes=1) - lost
 
 
 def stays_first(todo: ToDo, name: str) -> ToDo:
