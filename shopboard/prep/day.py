@@ -21,6 +21,7 @@ from shopboard.prep.answers import (
 )
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.closed import closed_until
 from shopboard.prep.day_end import found_today, with_answers
 from shopboard.prep.day_so_far import DaySoFar, is_fresh, part_minute, so_far, zero_of
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -179,6 +180,7 @@ class Planner:
             until=self._time()[0].until,
             holds=still_held(self._open_shop.shop, wanted_one, left, asked.todo.stuck),
             shut=shut,
+            closed=closed_until(found, self._time()[0], self._open_shop.shop.hours, finish),
         )
         return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)
 

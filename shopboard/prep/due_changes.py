@@ -76,7 +76,8 @@ def _in_progress(one: MachineStanding, changing: Changing) -> Piece:
     minutes = max(CHANGE_MINUTES[sort] * far.left, 1.0)
     done = f"{far.knives} of {far.of} done" if far.knives else "it is in progress"
     ident = f"cutter {changing.machine}"
-    return Piece(ident, "cutter", one.machine.id, name, minutes, name, done, begun=True)
+    piece = Piece(ident, "cutter", one.machine.id, name, minutes, name, done, begun=True)
+    return piece._replace(steps=(1, far.steps)) if far.steps else piece
 
 
 def _how_far(one: MachineStanding, changing: Changing, sort: CutterKind) -> HowFar:

@@ -35,6 +35,8 @@ class Away(NamedTuple):
     """When one was back; of a day without a pause, when it was begun."""
     minutes: float = 0.0
     """How long in all."""
+    spans: tuple[tuple[datetime, datetime], ...] = ()
+    """From when to when, each time."""
 
 
 def record_pause(journal: Store, since: datetime, *, away: bool, uid: str = "") -> None:
@@ -63,9 +65,9 @@ def away_on(journal: Store, day: PrepDay) -> Away:
         for one in journal.recent(kinds.PAUSE.name, "", "", _MOST)
         if one.seq > day.seq and was_away(one)
     ]
-    gone = [(when, when - since) for when, since in found if since]
-    minutes = sum(max(lasted, timedelta()) / timedelta(minutes=1) for _, lasted in gone)
-    return Away(max((when for when, _ in gone), default=day.when), minutes)
+    gone = tuple((min(since, when), when) for when, since in found if since)
+    minutes = sum((when - since) / timedelta(minutes=1) for since, when in gone)
+    return Away(max((when for _, when in gone), default=day.when), minutes, gone)
 
 
 def was_away(entry: Entry) -> bool:

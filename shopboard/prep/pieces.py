@@ -31,7 +31,8 @@ class Piece(NamedTuple):
     target: str = ""
     """Id of the task or the cutter, full name of the point."""
     steps: tuple[int, int] = (0, 0)
-    """First and last step of a task, from 1; (0, 0): it has none."""
+    """First and last step of a task, from 1, of a change under way those that are left; (0, 0): it
+    has none."""
     of: int = 0
     """Steps of the whole task."""
     wait: float = 0.0

@@ -101,6 +101,9 @@ class DayPlan(NamedTuple):
     """Which joints of the project need checks that do not fit, in sentences."""
     shut: Shut = "closed"
     """Why nobody is there, where one is there again later."""
+    closed: float = 0.0
+    """Minutes between the end that was first said and this one in which the shop is closed, but for
+    those that one was away."""
 
     @property
     def is_shortest(self) -> bool:
@@ -138,11 +141,12 @@ class DayPlan(NamedTuple):
     def later(self) -> float | None:
         """Minutes that all is done later than first said, sooner where negative.
 
-        What one was away does not count. None: nothing was said, or nothing is left to do.
+        What one was away does not count, nor while the shop is closed. None: nothing was said, or
+        nothing is left to do.
         """
         if self.day is None or self.day.finish is None or not self.lines:
             return None
-        return float(round((self.finish - self.day.finish) / _MINUTE - self.away))
+        return float(round((self.finish - self.day.finish) / _MINUTE - self.away - self.closed))
 
     @property
     def from_now(self) -> datetime:

@@ -74,6 +74,8 @@ class HowFar(NamedTuple):
     """Knives of the set that are done."""
     of: int = 0
     """Knives of the set that are done one by one; 0: they are not."""
+    steps: int = 0
+    """Steps that are still to be done, each knife one; 0: it is not told."""
 
 
 def how_far(job: ChangeJob, answered: Collection[str]) -> HowFar:
@@ -81,7 +83,8 @@ def how_far(job: ChangeJob, answered: Collection[str]) -> HowFar:
     keys = [step.key for step in _steps(job)]
     knives = [key for key in keys if key.startswith(KNIFE)]
     done = sum(1 for key in keys if key in answered)
-    return HowFar(1 - done / len(keys), sum(1 for key in knives if key in answered), len(knives))
+    knives_done = sum(1 for key in knives if key in answered)
+    return HowFar(1 - done / len(keys), knives_done, len(knives), len(keys) - done)
 
 
 def unplug(kind: CutterKind, *, again: bool = False) -> Caution:
@@ -284,10 +287,11 @@ def _each_knife(job: ChangeJob) -> list[Step]:
     does, how = (
         f"turn it to edge {job.edge}, seat it, tighten it",
         (
-            "Slacken it and no other; clean its seat. Chalk a mark where you begin.",
+            "Slacken it and no other; clean its seat.",
             "Flat on its seat, on its pins, before its screws are tightened.",
         ),
     )
+    mark = ("Chalk a mark where you begin.",) if job.act == "turn" else ()
     if job.act != "turn":
         does, how = (
             "seat it, tighten it",
@@ -301,7 +305,7 @@ def _each_knife(job: ChangeJob) -> list[Step]:
         Do(
             key=f"{KNIFE}{number}",
             title=f"Knife {number} of {job.pieces}: {does}.",
-            lines=(hold, *how),
+            lines=(hold, *how, *(mark if number == 1 else ())),
         )
         for number in range(1, job.pieces + 1)
     ]

@@ -14,7 +14,10 @@ import pytest
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import begin_day
+from shopboard.prep.closed import closed_until
 from shopboard.prep.day import Planner
+from shopboard.prep.day_so_far import so_far
+from shopboard.prep.pause import record_pause
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import clock as clock_words
 from shopboard.prep.plan_words import done_by
@@ -120,6 +123,39 @@ def test_a_knife_change_takes_what_is_left_of_it(
     assert (piece.minutes, piece.why) == (minutes, why)
 
 
+def test_a_knife_in_hand_is_late_and_the_others_are_still_to_come(
+    turning: OpenShop, clock: Clock
+) -> None:
+    """Four steps left after two knives, 15 minutes.
+
+    Silent for 16, a knife, the screws and the clearing, 3.75 each, are to do at least, and of the
+    third knife no more than it takes.
+    """
+    change = turning.turning  # type: ignore[attr-defined]
+    for _ in range(2):
+        change.answer("done")
+    step, since = 30 / 8, planned(turning).lines[0].start
+    begin_day(turning.journal, "", None)
+    clock.pass_by(minutes=16)
+    line = planned(turning).lines[0]
+    assert line.end - clock.now == timedelta(minutes=4 * step)
+    assert line.start == since
+    for _ in range(2):
+        change.answer("done")
+    clock.pass_by(minutes=1)
+    line = planned(turning).lines[0]
+    assert line.end - clock.now == timedelta(minutes=2 * step - 1)
+
+
+def test_the_head_is_marked_at_the_first_knife_alone(turning: OpenShop) -> None:
+    change, marked = turning.turning, []  # type: ignore[attr-defined]
+    for _ in range(4):
+        assert change.step is not None
+        marked.append("Chalk a mark where you begin." in change.step.lines)
+        change.answer("done")
+    assert marked == [True, False, False, False]
+
+
 def day_at(day: datetime, hour: int, minute: int = 0) -> datetime:
     return day.replace(hour=hour, minute=minute, second=0)
 
@@ -215,3 +251,32 @@ def test_joints_with_commas_in_their_names_stay_apart(tmp_path: Path, clock: Clo
         had = TimeHad(until=clock.now + timedelta(minutes=1), any_hours=True)
         (words,) = planned(open_shop, had, "stool").holds
         assert words.startswith("HOLD for Seat, four boards; Seat, four boards: ")
+
+
+@pytest.mark.parametrize("name", [*SHOPS])
+@pytest.mark.parametrize("away", [0, 60])
+def test_a_pause_of_the_shop_is_no_minute_later(
+    tmp_path: Path, clock: Clock, name: str, away: int
+) -> None:
+    """Twenty minutes later by the clock of who is there; the 45 of the pause and a night are not.
+
+    Of an hour away that lies across the pause, 15 were work that was not done.
+    """
+    with closing(opened(tmp_path, clock, with_knives(name, HOURS))) as open_shop:
+        start = clock.now.astimezone().replace(hour=8, minute=0, second=0, microsecond=0)
+        clock.now = start
+        begin_day(open_shop.journal, "", start + timedelta(minutes=50))
+        if away:
+            clock.now = start + timedelta(minutes=110)
+            record_pause(open_shop.journal, start + timedelta(minutes=50), away=True)
+        plan = planned(open_shop)
+        for finish, later in (
+            (start + timedelta(minutes=115), 20),  # 10 until 9:00, 10 from 9:45 on
+            (start + timedelta(days=1, minutes=5), 10 + 75 + 5),
+            (start + timedelta(minutes=40), -10),
+        ):
+            hours = open_shop.shop.hours
+            closed = closed_until(so_far(open_shop), TimeHad(), hours, finish)
+            told = plan._replace(finish=finish, closed=closed)
+            assert told.later == later - (15 if away else 0)
+        assert plan.closed == closed_until(so_far(open_shop), TimeHad(), hours, plan.finish)
