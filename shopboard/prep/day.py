@@ -21,6 +21,7 @@ from shopboard.prep.answers import (
 )
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
+from shopboard.prep.by_now import by_now
 from shopboard.prep.closed import closed_until
 from shopboard.prep.day_end import found_today, with_answers
 from shopboard.prep.day_so_far import DaySoFar, is_fresh, part_minute, so_far, zero_of
@@ -30,8 +31,7 @@ from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
 from shopboard.prep.modes_now import modes_now
 from shopboard.prep.options import what_settles
-from shopboard.prep.past_closing import PAST, still_there
-from shopboard.prep.pause import LATE, LONG
+from shopboard.prep.past_closing import PAST, spoilt, still_there
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
@@ -47,7 +47,7 @@ from shopboard.prep.time_had import (
     why_shut,
     windows,
 )
-from shopboard.prep.timing import DayToPlan, Settled, all_timed, left_pieces, overrun
+from shopboard.prep.timing import DayToPlan, Settled, left_pieces, overrun
 from shopboard.prep.waits_left import left_too_long
 from shopboard.prep.wanted import wanted
 from shopboard.prep.work import at_hand, has_room, stays_first, to_do
@@ -147,13 +147,7 @@ class Planner:
         project, _ = self._chosen()
         wanted_one = self._project_named(project)
         found = self._records()
-        lines, finish = all_timed(settled, now)
-        quiet = None
-        late = lines[0].late if lines else 0.0
-        if found.newest is not None and now - found.newest >= LONG and late >= LATE:
-            quiet = found.newest
-            away = (now - settled.asked.zero) / _MINUTE
-            lines, finish = all_timed(settled, now, away)
+        lines, finish, quiet = by_now(settled, self._open_shop.standing, found.newest, now)
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         asked, stints = settled.asked, settled.shared.stints
@@ -267,7 +261,8 @@ class Planner:
         zero, there = self._there()
         lost = self._lost[1] if self._lost[0] == self._lost_at(there) else 0.0
         chosen = self._chosen()
-        stood = (open_shop.as_of, self._stood[1])  # which may lag behind the journal
+        gone = spoilt(open_shop.standing, open_shop.now())
+        stood = (open_shop.as_of, self._stood[1], gone)  # which may lag behind the journal
         return (self._read[0], open_shop.shop, stood, chosen, zero, there, lost)
 
     def _time(self) -> tuple[TimeHad, datetime]:
@@ -359,7 +354,9 @@ class Planner:
         if ask is not None:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
         lost, late_at = self._late(there)
+        spoils = spoilt(open_shop.standing, open_shop.now())
         at = late_at if has_room(todo, late_at, there, zero, lost) else ""
+        at = spoils if spoils in todo.pieces else at
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
         workday = Workday(

@@ -11,7 +11,14 @@ from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.in_order import TaskPieces
 from shopboard.prep.job_list import JobList
 from shopboard.prep.minutes import task_minutes
-from shopboard.prep.pieces import RANKS, Piece, minutes_of_part, stretches, takes_cutter_off
+from shopboard.prep.pieces import (
+    RANKS,
+    Piece,
+    minutes_of_part,
+    piece_id,
+    stretches,
+    takes_cutter_off,
+)
 from shopboard.shop.machine import Leaves, Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
@@ -210,7 +217,7 @@ def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
 
     That one says that the last wait is over.
     """
-    each, name = task_minutes(task) / max(len(task.steps), 1), f"task {machine}.{task.id} {first}"
+    each, name = task_minutes(task) / max(len(task.steps), 1), piece_id(machine, task, first)
     if not task.steps:
         return Piece(name, "task", machine, task.name, each, task.name, why, task.id)
     is_end = first > last

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.pieces import minutes_of_part, stretches
+from shopboard.prep.pieces import minutes_of_part, piece_id, stretches
 from shopboard.prep.schedule.job import Job
 from shopboard.prep.time_had import Window
 from shopboard.standing.model import ShopStanding
@@ -50,6 +50,8 @@ class _Spoils(NamedTuple):
     """When it is left too long."""
     minutes: float
     """Of what ends it."""
+    piece: str
+    """Id of that piece."""
 
 
 def still_there(standing: ShopStanding, closed: Window, back: Window | None, now: datetime) -> bool:
@@ -81,4 +83,14 @@ def _what_spoils(standing: ShopStanding) -> Iterator[_Spoils]:
                 continue
             over = begun.since + begun.wait * _MINUTE
             too_long = over + patience(begun.wait, most) * _MINUTE
-            yield _Spoils(over, too_long, minutes_of_part(task, first, last))
+            ends = piece_id(machine.machine.id, task, first)
+            yield _Spoils(over, too_long, minutes_of_part(task, first, last), ends)
+
+
+def spoilt(standing: ShopStanding, now: datetime) -> str:
+    """Give the id of the piece that ends what is left too long already, the worst one's.
+
+    Empty: nothing is. It comes before what one is at: each minute more harms.
+    """
+    gone = [one for one in _what_spoils(standing) if one.last < now]
+    return min(gone, key=lambda one: one.last).piece if gone else ""

@@ -89,6 +89,11 @@ def stretches(task: Task, done: int) -> list[tuple[int, int]]:
     return found
 
 
+def piece_id(machine: str, task: Task, first: int) -> str:
+    """Name the piece of a task that begins with a step, from 1."""
+    return f"task {machine}.{task.id} {first}"
+
+
 def minutes_of_part(task: Task, first: int, last: int) -> float:
     """Give the minutes that a stretch of a task's steps takes, from 1."""
     return max(task_minutes(task) / max(len(task.steps), 1) * (last - first + 1), 1.0)

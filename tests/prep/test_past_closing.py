@@ -16,6 +16,8 @@ import pytest
 
 from shopboard.commands.prep_told import plan_json
 from shopboard.open_shop import OpenShop
+from shopboard.prep.begun_day import begin_day
+from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import detail, time_words
 from shopboard.prep.time_had import TimeHad
@@ -210,3 +212,35 @@ def test_loose_knives_stay_first_past_the_end_of_the_time(
     first = plan.lines[0]
     assert first.piece.sort == "cutter"
     assert plan.opens is None or first.start == plan.opens
+
+
+@pytest.mark.parametrize(("hours", "then"), [(True, 25), (True, 73), (False, 25), (False, 73)])
+@pytest.mark.parametrize("name", [*SHOPS])
+def test_what_is_left_too_long_comes_before_what_one_is_at(
+    tmp_path: Path, clock: Clock, name: str, hours: bool, then: int
+) -> None:
+    """Wax that may haze for 20 minutes, 25 ago and over an hour ago: nobody said yet where one was.
+
+    Before that another job is at hand while it hazes. Buffing is not late by what was lost: it
+    begins now, and the rest after it.
+    """
+    text = with_wax(name).replace(HAZE, HAZE_LONG.replace("2 h", "20 min"))
+    shop = Shop(tmp_path, clock, text if hours else text.replace(HOURS, ""))
+    with closing(shop.open) as open_shop:
+        shop.at(8, 0)
+        begin_day(open_shop.journal, "", None)
+        shop.wax_on()
+        planner = Planner(open_shop)
+        shop.at(8, 5)
+        open_shop.refresh()
+        soon = planner.plan()
+        first = soon.lines[0].piece
+        assert (first.machine, first.target) != (shop.place[0], "wax")
+        now = shop.at(8, then)
+        plan = planner.plan()
+        line = plan.lines[0]
+        assert (line.piece.words, line.start, line.late) == ("Buff", now, 0)
+        assert plan.lines[1].start >= line.end == now + timedelta(minutes=line.piece.minutes)
+        assert line.left_over == then - 10
+        assert (plan.quiet_since is None) == (then < 60)
+        assert Planner(open_shop).plan().lines == plan.lines, "another window says the same"
