@@ -15,6 +15,7 @@ from shopboard.commands.shared import no_such, shop_opened
 from shopboard.journal import Entry, kinds
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Sharpness
+from shopboard.standing.next_checks import first_due
 from shopboard.upkeep.change_steps import CLEANED
 from shopboard.upkeep.cutter_acts import ACTS, ACTS_BY_NAME, asks, read_cost, why_not
 from shopboard.upkeep.cutter_changes import CHANGES, change, mounted_like
@@ -187,6 +188,8 @@ def _change(
         say(_BEFORE_IT_RUNS)
     if first is not None:
         names = to_check(open_shop.shop, one.machine, what)
+        open_shop.refresh()
+        first = first_due(open_shop.standing, first)
         say(f"To check: {', '.join(names)}. First: {first.name}.")
 
 

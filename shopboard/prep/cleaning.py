@@ -27,12 +27,25 @@ def add_cleaning(jobs: JobList, one: MachineStanding, changes: Sequence[Piece]) 
     put_on = {on.cutter.place: piece.id for piece, on in meant if on and piece.act == "put on"}
     for dirty in _dirty(one):
         comes_off = put_on.get(dirty.cutter.place, "") if dirty.mounted else ""
+        comes_off = comes_off or _coming_off(one, dirty, changes)
         by_hand = dirty.mounted and dirty.cutter.sort == "hand tool"
         if dirty.where == "on the shelf" or comes_off or by_hand:
             piece = _cleaning(one, dirty)
             jobs.add(piece, ((comes_off, 0.0),) if comes_off else ())
             for change in (each for each, on in meant if on == dirty):  # once it is clean
                 jobs.put_after(change.id, piece.id)
+
+
+def _coming_off(one: MachineStanding, dirty: CutterStanding, changes: Sequence[Piece]) -> str:
+    """Give the id of the change under way with which a dirty one comes off; empty: none."""
+    going = one.changing
+    if (
+        going is None
+        or going.act != "put on"
+        or (going.machine, going.off) != (dirty.machine, dirty.id)
+    ):
+        return ""
+    return next((piece.id for piece in changes if not piece.act), "")
 
 
 def _dirty(one: MachineStanding) -> list[CutterStanding]:

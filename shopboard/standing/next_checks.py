@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from shopboard.shop.machine import Point
 from shopboard.standing.model import RANKS, PointStanding, ShopStanding
 
 
@@ -27,6 +28,18 @@ def by_urgency(order: Sequence[str], found: Mapping[str, PointStanding]) -> tupl
             if one in place:
                 listed[one] = None
     return tuple(listed)
+
+
+def first_due(standing: ShopStanding, point: Point) -> Point:
+    """Give what to check before a point: the first of what it rests on, near or far; else itself.
+
+    Args:
+        standing: how all stands.
+        point: the point.
+    """
+    chain = _with_bases(point.full_name, by_name(standing), {})
+    listed = (one.point for one in worst_first(standing))
+    return next((one for one in listed if one.full_name in chain), point)
 
 
 def by_name(standing: ShopStanding) -> dict[str, PointStanding]:

@@ -11,6 +11,7 @@ from tests.cli.program import BLADE_TRUE, FENCE_TRUE, SHOP, Program
 from tests.cli.test_hostile import EVIL, EVIL_TOML, is_harmless
 from tests.combination import SHOP as COMBINATION
 from tests.journal.helpers import Clock
+from tests.prep.test_lived_day import with_knives
 
 CUTTERS = """\
 [[machine.cutter]]
@@ -299,3 +300,14 @@ def test_each_program_line_names_it_once_and_knows_it_by_every_mode(
     }
     head = [("top.head", 2, ["top", "thick"])]
     assert found == {"saw": [("saw.universal", 1, ["saw"])], "top": head, "thick": head}
+
+
+def test_what_is_named_first_rests_on_nothing_that_is_open(program: Program) -> None:
+    """A bed measured from a blade that nobody proved waits for that, as the plan has it."""
+    text = with_knives("metric")
+    told = 'undone_by = ["knives changed", "machine moved"]'
+    assert text.count(told) == 1
+    text = text.replace(told, f'rests_on = ["saw.blade"]\n{told[:-1]}, "knives turned"]')
+    program.shop.write_text(text, encoding="utf-8")
+    ran = program("cutter", "planer.knives", "turn", "--came-off", "dull")
+    assert "To check: Bed to head. First: Blade at 90." in ran.err

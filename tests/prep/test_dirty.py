@@ -152,3 +152,16 @@ def test_one_that_the_last_project_left_dirty_is_seen_to_before_the_next(
         "clean saw.rip",
     }
     assert {one.serviced for one in todo.pieces.values()} == {"used for Chest"}
+
+
+def test_while_it_is_coming_off_its_cleaning_stays_planned(journal: SqliteJournal) -> None:
+    """What is known to come off dirty is cleaned, whether or not its change was begun."""
+    shop = shop_of(DIRTY, RIP_2)
+    spare = next(one for one in standings_now(shop, "saw", journal) if one.id == RIP_2.id)
+    way = begin(journal, shop, spare, "put on")
+    way.answer("plug out")
+    found = planned(shop, journal)
+    clean = next(job for job in found.jobs if job.id == "clean saw.rip")
+    assert [one.id for one in found.jobs if one.id.startswith("cutter")] == ["cutter saw"]
+    assert clean.after == (("cutter saw", 0.0),)
+    assert found.pieces["clean saw.rip"].minutes == CLEAN_MINUTES

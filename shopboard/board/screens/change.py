@@ -12,6 +12,7 @@ from shopboard.board.screens.sitting import SittingScreen
 from shopboard.checks.steps import Choice, Step
 from shopboard.shop.machine import Point
 from shopboard.sittings.cutter_change import GIVEN_UP, CutterSitting
+from shopboard.standing.next_checks import first_due
 from shopboard.upkeep.changing import change_words
 from shopboard.upkeep.undone import below, first_of, to_check, undone_at
 
@@ -52,7 +53,8 @@ class ChangeScreen(SittingScreen):
         return undone_at(self.open_shop.shop, self.sitting.machine, self.sitting.happened)
 
     def _first(self) -> Point | None:
-        return first_of(self._undone(), self.open_shop.shop.points)
+        first = first_of(self._undone(), self.open_shop.shop.points)
+        return first and first_due(self.open_shop.standing, first)
 
     def _recorded(self, width: int) -> list[Line]:
         """Say what was recorded, what it made due, and what to check first."""
