@@ -27,7 +27,7 @@ def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, in
     """List projects by their digits.
 
     Args:
-        projects: in the order of the shop file.
+        projects: in the order to show them.
         cursor: number of one, from 0.
         size: columns and rows.
     """

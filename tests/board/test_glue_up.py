@@ -82,6 +82,19 @@ async def test_by_the_number_pad_from_the_board_to_the_check(
         assert isinstance(board.app.screen, PointScreen)
 
 
+async def test_a_finished_project_is_listed_last_and_opens_by_its_digit(forge: Place) -> None:
+    forge.clock.pass_by(days=60)  # the chest begins in June
+    async with forge.open() as board:
+        shop = board.app.open_shop
+        chest, box = shop.shop.projects
+        record_happening(shop.journal, "", "project finished", shop=shop.shop, project=chest)
+        await board.look()
+        text = await board.press("u")
+        assert text.index("Tool box") < text.index("Blanket chest")
+        assert box.name in (await board.press("1")).split("\n")[0]
+        assert chest.name in (await board.press("minus", "2")).split("\n")[0]
+
+
 @pytest.mark.parametrize(("width", "height"), SIZES)
 async def test_go_is_large_and_says_how_sure(forge: Place, width: int, height: int) -> None:
     async with forge.open(width, height) as board:

@@ -15,7 +15,7 @@ import pytest
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
 from shopboard.prep.day import Planner
-from shopboard.prep.last_project import last_project
+from shopboard.prep.last_project import last_project, to_come_first
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import detail
 from shopboard.upkeep.happenings import record_happening
@@ -163,3 +163,25 @@ def test_a_tag_keeps_its_service_out_and_is_said(open_shop: OpenShop) -> None:
     plan = plan_for(open_shop, "chest")
     assert "task jointer.dust 0" not in ids(plan)
     assert [one.target for one in plan.stays_open if one.sort == "machine"] == ["jointer"]
+
+
+@pytest.mark.parametrize(
+    ("start", "first"),
+    [("", "chest"), ("start = 2020-02-15\n", "chest"), ("start = 2090-02-15\n", "board")],
+)
+def test_what_is_finished_comes_after_what_is_to_come(
+    tmp_path: Path, clock: Clock, start: str, first: str
+) -> None:
+    """One that begins later than it was finished is to be made again; a mistake finishes none."""
+    path = tmp_path / "shop.toml"
+    path.write_text(TEXT.replace('name = "Cutting board"\n', f'name = "Cutting board"\n{start}'))
+    with closing(OpenShop(path, tmp_path / "journal.sqlite3", clock)) as open_shop:
+        shop, journal = open_shop.shop, open_shop.journal
+        assert to_come_first(journal, shop) == shop.projects
+        entry = record_happening(
+            journal, "", "project finished", shop=shop, project=shop.projects_by_id["board"]
+        )
+        assert to_come_first(journal, shop)[0].id == first
+        assert sorted(one.id for one in to_come_first(journal, shop)) == ["board", "chest"]
+        journal.void(entry.uid, "it was another one")
+        assert to_come_first(journal, shop) == shop.projects
