@@ -25,6 +25,7 @@ from shopboard.upkeep.happenings import record_happening
 from tests.board.conftest import Place
 from tests.board.test_hostile import NAMES, SHOP
 from tests.board.test_path import body, keep_a_true_finding
+from tests.board.test_prep import worked_out
 from tests.board.test_terminal import Program, says
 from tests.combination import SHOP as COMBINATION
 from tests.in_turn import part
@@ -504,3 +505,37 @@ async def test_the_cutter_of_another_mode_is_listed_changed_and_gone_on_with_her
         await board.press("2", "minus")
         assert "0 h of 20 h" in board.text
         assert board.says("edge 2 of 2")
+
+
+@pytest.mark.parametrize("opened", ["plan", "board"])
+async def test_in_a_prep_day_enter_after_a_change_goes_on_with_its_plan(
+    bare: Place, opened: str
+) -> None:
+    """Opened from the plan or from the board by 0; the check that it made due is the second line.
+
+    Outside of a day Enter leads to that check.
+    """
+    bare.shop_file.write_text(
+        COMBINATION.replace('kind = "knives"\nstate = "sharp"', 'kind = "knives"\nstate = "dull"'),
+        encoding="utf-8",
+    )
+    async with bare.open() as board:
+        await board.press("n")
+        await worked_out(board)
+        await board.press("enter", "minus", "3", "c", "1", "1", "1", "escape", *["minus"] * 3)
+        if opened == "plan":
+            await board.press("n")
+            await worked_out(board)
+            await board.press("enter")
+        else:
+            await board.press("0")
+        await board.press("enter", "enter", "1", "enter", "1", "enter")
+        assert board.says("Recorded: knives turned.")
+        assert board.says("1 go on with the plan (or Enter)")
+        assert board.says("2 check Seat now")
+        await board.press("enter")
+        assert "prep day" in board.lines[0]
+        await worked_out(board)
+        await board.press("minus")
+        assert "The tram depot" in board.lines[0]
+        assert "prep day" not in board.lines[0]

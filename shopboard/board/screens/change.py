@@ -8,6 +8,7 @@ from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.keys import ALSO, BACK, BACK_STEP, GIVE_UP, GO_ON, HELP, LEAVE_CHANGE, Key
 from shopboard.board.paint import Line, said, wrap
+from shopboard.board.prep_day import prep_day_begun
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.checks.steps import Choice, Step
 from shopboard.shop.machine import Point
@@ -56,6 +57,11 @@ class ChangeScreen(SittingScreen):
         first = first_of(self._undone(), self.open_shop.shop.points)
         return first and first_due(self.open_shop.standing, first)
 
+    @property
+    def _of_a_day(self) -> bool:
+        """Whether a prep day is in progress: its plan says what is next."""
+        return prep_day_begun(self.open_shop) is not None
+
     def _recorded(self, width: int) -> list[Line]:
         """Say what was recorded, what it made due, and what to check first."""
         happened, shop = self.sitting.happened, self.open_shop.shop
@@ -73,12 +79,14 @@ class ChangeScreen(SittingScreen):
             lines += [((f"  {text}", style),) for text in wrap(sentence, width - 4, 4)]
         lines.append(())
         nexts = (f"check {name} now (or Enter)", "later: the board will show it")
+        if self._of_a_day:
+            nexts = ("go on with the plan (or Enter)", f"check {name} now")
         for number, label in enumerate(nexts, 1):
             lines.append(((f"  {number} ", "key"), (f" {label}", "bold")))
         return lines
 
     def do_go_on(self) -> None:
-        """Take the answer that Enter alone means; at the end, check what is first."""
+        """Take the answer that Enter alone means; at the end, go on with what is first."""
         if self._is_recorded:
             self.do_digit(1)
         else:
@@ -103,9 +111,13 @@ class ChangeScreen(SittingScreen):
         self.board.go_back_saying("The change is recorded.")
 
     def _next(self, number: int) -> None:
-        """Open the first check, or go back."""
-        first = self._first()
-        if number == 1 and first is not None:
+        """Open the first check, or go back; in a prep day to its plan."""
+        first, of_a_day = self._first(), self._of_a_day
+        if number == 1 and of_a_day:
+            self._close()
+            if not isinstance(self.app.screen, doors.PrepScreen):
+                self.app.push_screen(doors.PrepScreen())
+        elif number == 1 + of_a_day and first is not None:
             screen = doors.PointScreen(first.full_name)
             self.app.pop_screen()
             self.app.push_screen(screen)
