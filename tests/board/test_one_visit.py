@@ -7,10 +7,13 @@ from contextlib import closing
 import pytest
 
 from shopboard.board.screens.point import PointScreen
-from shopboard.journal import JournalCannotWrite, SqliteJournal, open_journal
+from shopboard.journal import JournalCannotWrite, NewEntry, SqliteJournal, new_uid, open_journal
+from shopboard.open_shop import OpenShop
+from shopboard.prep.options import what_settles
 from shopboard.upkeep.plug import PLUG_HOLDS
 from tests.board.conftest import Place
 from tests.board.test_path import NO_LIGHT, OUT_READING, READY, TO_CHECK, TRUE_READING
+from tests.prep.results import result
 from tests.shop_head import head
 
 PLANT = (
@@ -132,6 +135,26 @@ async def test_nobody_is_led_in_a_round_back_to_what_was_just_found_out(bare: Pl
     async with bare.open() as board:
         await board.press("1", "1", "1", "enter", "enter", "1", "3", *".5", "enter", *".6", "enter")
         assert "Next here: Stop." in await board.press("enter", "2")
+        await board.press("enter", "enter", "3", "1", "enter", "enter")
+        assert board.says("Combination machine · Stop")
+        assert board.says("Enter back")
+
+
+async def test_what_was_borderline_twice_today_is_not_next(bare: Place) -> None:
+    """A third check as before tells nothing new: it is to be settled, and NEXT says how."""
+    bare.shop_file.write_text(PLANT.replace('rests_on = ["fence"]\n', ""), encoding="utf-8")
+    with closing(OpenShop(bare.shop_file, bare.journal_file, bare.clock)) as shop:
+        high = shop.shop.points["combi.table"].tolerance.high
+        for _ in range(2):
+            body = result(0.97 * high, 0.05 * high)
+            shop.journal.append([NewEntry(new_uid(), "check", "combi", "table", body)])
+        shop.refresh()
+        found = what_settles(shop, "combi.table")
+        assert found is not None
+        assert found.at_hand
+    async with bare.open() as board:
+        await board.press("1", "1", "1", "enter", "enter", "3", "1")
+        assert "Next here: Stop." in await board.press("enter")
         await board.press("enter", "enter", "3", "1", "enter", "enter")
         assert board.says("Combination machine · Stop")
         assert board.says("Enter back")

@@ -199,17 +199,16 @@ class PointScreen(ResultsScreen):
         return [one for one in points if not (one.full_name in self._seen or self._in_vain(one))]
 
     def _in_vain(self, point: Point) -> bool:
-        """Tell whether a check with the tools at hand cannot prove a point that is near."""
+        """Tell whether another check as before would not settle a point that is near."""
         stands = self.open_shop.standing.of_point(point.full_name)
         if stands is None or stands.state != "near":
             return False
-        from shopboard.prep.options import what_settles
+        from shopboard.prep.settle_next import to_settle
 
         try:
-            found = what_settles(self.open_shop, point.full_name)
+            return bool(to_settle(self.open_shop, stands))
         except JournalError:
             return False
-        return found is not None and not found.at_hand
 
     def _leads_on(self) -> str:
         """Say where Enter leads once the point is checked."""
