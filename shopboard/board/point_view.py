@@ -91,7 +91,7 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     if record is None or standing.used is None or standing.probability is None:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
-        return [f"{record.age(now, 'last read')}, before that"]
+        return [record.age(now, "last read")]
     if record.kind in YES_NO_WORDS:  # its state says the answer, and its words the rest
         return [record.age(now)]
     return [share_of(_found(standing, record), unit), record.age(now)]

@@ -426,6 +426,15 @@ def test_a_result_fills_a_large_window() -> None:
     assert not any(big("TURN")[0] in line for line in low)
 
 
+def test_what_was_read_before_a_move_is_told_with_its_age_alone() -> None:
+    """The reason says since when it is unproven; "before that" stood above it, without a before."""
+    record = result("m1", "p1", 379, "out")
+    one = PointStanding(make_point("m1.p1"), "unproven", "moved on 3 Mar, not measured since")
+    one = one._replace(record=record, used=0.5, probability=0.9)
+    lines = texts(point_lines(one, [], ["check"], [], 0, NOW, "mm", (80, 21)))
+    assert any(line.rstrip().endswith("last read 379 days ago") for line in lines)
+
+
 def test_numbers_of_points_stand_below_each_other_in_one_unit_with_their_tolerances() -> None:
     """However long they are; what a point has not leaves its place free."""
     record = result("m1", "p1", 7, "out")
