@@ -94,7 +94,8 @@ def _before_it_begins(shown: Shown) -> Row:
     open_words = "two machines may be apart" if shown.allow_open else "one machine apart at a time"
     keys: list[tuple[str, str]] = []
     if shown.plan.lines:
-        keys = [("  Enter ", "key"), (" begin this day", "bold")]
+        does = "do it" if shown.cursor else "begin this day"
+        keys = [("  Enter ", "key"), (f" {does}", "bold")]
     if shown.projects:
         keys += [("   ", ""), (" p ", "key"), (" another project", "")]
     return (*keys, ("   ", ""), (" o ", "key"), (f" {open_words}", ""))
@@ -105,11 +106,14 @@ def _time_rows(shown: Shown, width: int) -> list[Row]:
     plan = shown.plan
     told = " ".join(filter(None, (closed_words(plan), time_words(plan), left_words(plan))))
     told = told or ("" if plan.is_done else "As long as it takes.")
-    rows = [(("  t ", "key"), (f" {clip(told, width - 6)}", "due"))] if told else list[Row]()
+    first, *more = wrap(told, width - 6, 2) if told else ("",)
+    rows: list[Row] = [(("  t ", "key"), (f" {first}", "due"))] if told else []
+    rows += [((f"     {one}", "due"),) for one in more]
     if rows and plan.day is None:
         fits = cell_len(_HOW_LONG) + cell_len(told) + 8 <= width
         asks: Row = (("  t ", "key"), (f" {_HOW_LONG} ", "bold"))
-        rows = [(*asks, (told, "due"))] if fits else [asks, ((f"     {told}", "due"),)]
+        apart: list[Row] = [((f"     {one}", "due"),) for one in wrap(told, width - 6, 2)]
+        rows = [(*asks, (told, "due"))] if fits else [asks, *apart]
     held = (one for note in plan.holds for one in wrap(said(note), width - 8))
     return [*rows, *(((f"     {one}", "due"),) for one in held)]
 

@@ -105,7 +105,7 @@ def wait_lines(
             told.append((LOOK_FIRST, "bold"))
         keys = [("Enter", "go on"), ("3", AGAIN) if too_long else ("2", LONGER)]
     else:
-        told = [("Leave it; the timer keeps running, also off this screen.", "")]
+        told = [("Leave it; the timer keeps running, also off this screen (Esc or * 1).", "")]
         keys = [("1", CUT_SHORT), ("2", LONGER), ("3", SOONER)]
     lines += [((f"  {one}", style),) for text, style in told for one in wrap(text, width - 4)]
     lines += [(), *(((f"  {key} ", "key"), (f" {does}", "bold")) for key, does in keys)]

@@ -43,6 +43,7 @@ from shopboard.prep.time_had import (
     Window,
     as_said,
     later_by,
+    of_one_day,
     runs_over,
     why_shut,
     windows,
@@ -174,6 +175,7 @@ class Planner:
             until=self._time()[0].until,
             holds=still_held(self._open_shop.shop, wanted_one, left, asked.todo.stuck),
             shut=shut,
+            today=of_one_day(asked.windows, self._time()[0]),
             closed=closed_until(found, self._time()[0], self._open_shop.shop.hours, finish),
         )
         return plan if wanted_one is None or not plan.is_done else self._ended(plan, wanted_one)

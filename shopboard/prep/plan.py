@@ -101,6 +101,8 @@ class DayPlan(NamedTuple):
     """Which joints of the project need checks that do not fit, in sentences."""
     shut: Shut = "closed"
     """Why nobody is there, where one is there again later."""
+    today: tuple[Window, ...] = ()
+    """That window and the later ones of the same day; between two of them is a pause."""
     closed: float = 0.0
     """Minutes between the end that was first said and this one in which the shop is closed, but for
     those that one was away."""

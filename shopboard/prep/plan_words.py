@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from math import ceil
 
 from shopboard.base.dates import day as day_words
@@ -166,17 +167,24 @@ def time_words(plan: DayPlan) -> str:
     """Say what time one has; empty: as long as it takes."""
     if plan.time_is_up:
         return "Your time is up."
-    end = plan.window.end if plan.window is not None else None
+    today = plan.today or ((plan.window,) if plan.window is not None else ())
+    end = today[-1].end if today else None
     if end is None:
         return ""
-    later = plan.until is None and any(line.start >= end and not line.past for line in plan.lines)
+    pauses = [
+        f"pause {clock(before.end, plan.now)} to {clock(after.start, plan.now)}"
+        for before, after in pairwise(today)
+        if before.end is not None
+    ]
     if plan.until is not None and plan.until > end:
-        said, pause = clock(plan.until, plan.now), clock(end, plan.now)
-        return f"Time until {said}, with a pause from {pause}."
-    rest = ", the rest later" if later else ""
-    past = max((line.past for line in plan.lines), default=0.0)
-    over = f", {span(past)} past it" if past >= 1 else ""
-    return f"Time {'until' if end > plan.now else 'was until'} {clock(end, plan.now)}{over}{rest}."
+        pauses.append(f"with a pause from {clock(end, plan.now)}")
+        return f"Time until {', '.join((clock(plan.until, plan.now), *pauses))}."
+    lines = plan.lines
+    later = plan.until is None and any(line.start >= end and not line.past for line in lines)
+    past = max((line.past for line in lines if line.end > end), default=0.0)
+    over = [f"{span(past)} past it"] if past >= 1 else []
+    told = (clock(end, plan.now), *pauses, *over, *(["the rest later"] if later else []))
+    return f"Time {'until' if end > plan.now else 'was until'} {', '.join(told)}."
 
 
 def left_words(plan: DayPlan) -> str:

@@ -144,6 +144,12 @@ def as_said(one: Window, had: TimeHad) -> Window:
     return one._replace(end=had.until) if late else one
 
 
+def of_one_day(found: tuple[Window, ...], had: TimeHad) -> tuple[Window, ...]:
+    """Give the windows that begin on the day of the first, as one said them."""
+    days = [one.start.astimezone().date() for one in found]
+    return tuple(as_said(one, had) for one, day in zip(found, days, strict=True) if day == days[0])
+
+
 def _closes(hours: tuple[OpenHours, ...]) -> bool:
     """Tell whether there is a time of the week at which nobody is there."""
     return any(spans_on(hours, day) != ((0, 24 * 60),) for day in range(7))

@@ -117,6 +117,7 @@ async def test_before_a_test_cut_the_machine_is_cleared(bare: Place) -> None:
         assert board.says("Recorded")
         await board.press("enter")
         assert board.says("Enter next to check: Table")
+        assert board.lines[-1].startswith(" Enter  go on ")
 
 
 async def test_what_needs_no_cut_comes_before_the_plug_goes_in(bare: Place) -> None:

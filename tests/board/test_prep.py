@@ -307,6 +307,10 @@ async def test_it_fits_every_size(place: Place, size: tuple[int, int]) -> None:
         shown = await worked_out(board)
         assert "begin this day" in shown
         assert "NOW" in shown
+        assert "Enter  begin " in board.lines[-1]
+        shown = await board.press("down")
+        assert "begin this day" not in shown
+        assert "Enter  do it " in board.lines[-1]
         await board.press("plus", "plus")
         assert len(board.lines) == size[1]
         assert all(len(line) == size[0] for line in board.lines)

@@ -235,7 +235,7 @@ async def test_back_and_leaving_undone(loft: Place) -> None:
     async with loft.open() as board:
         await board.press("1", "t", "1", PLUG_OUT)
         assert "this is the first step; Esc leaves" in await board.press("minus")
-        await board.press("enter", "enter", "minus")
+        await board.press("enter", "enter", "minus", "minus")
         assert "Then leave it" in board.text
         await board.press("minus")
         assert "next: Soak" in board.text
@@ -384,3 +384,18 @@ async def test_a_machine_without_points_has_a_cursor_on_its_tasks(loft: Place) -
         assert "►1 Hone the gouges" in await board.press("enter")
         await board.press("minus")
         assert "►1 Hone the gouges" in await board.press("1")
+
+
+async def test_a_wait_that_runs_is_not_lost_by_one_key(loft: Place) -> None:
+    """The way back ends its clock: it is asked for twice; another key takes the question off."""
+    async with loft.open() as board:
+        await board.press("1", "t", "1", PLUG_OUT, "enter", "enter", "enter")
+        assert "also off this screen (Esc or * 1)" in board.text
+        shown = await board.press("minus")
+        assert "- once more goes back" in shown
+        assert "the timer keeps running" in shown
+        assert "- once more goes back" in await board.press("2", "minus")
+        shown = await board.press("minus")
+        assert "the timer keeps running" not in shown
+        await board.press("enter", "asterisk", "1")
+        assert board.says("The task waits; its timer keeps running.")

@@ -74,7 +74,7 @@ def test_what_runs_a_little_past_the_time_that_was_said_is_no_rest_for_later(
     planner, _ = begun(kiln, "1 h")
     plan = planned(planner, kiln)
     end = plan.lines[-1].start
-    over = plan._replace(window=Window(plan.now, end), until=end)
+    over = plan._replace(window=Window(plan.now, end), today=(), until=end)
     assert time_words(over) == f"Time until {clock_words(end, plan.now)}."
     assert time_words(over._replace(until=None)).endswith(", the rest later.")
 
@@ -170,3 +170,26 @@ def test_why_nobody_is_there_is_told_truly(
         work = sum(one.piece.minutes for one in plan.lines)
         left = f" Left for then: {len(plan.lines)} jobs, {work:.0f} min."  # less than an hour
         assert closed_words(plan) == (told and told.format(next=tomorrow) + left)
+
+
+@pytest.mark.parametrize(
+    ("hours", "at", "told"),
+    [
+        ("8:00 to 12:00 and 13:00 to 17:00", "9:00", "Time until 17:00, pause 12:00 to 13:00."),
+        ("8:00 to 12:00 and 13:00 to 17:00", "14:00", "Time until 17:00."),
+        (
+            "8:00 to 10:00 and 10:15 to 12:00 and 13:00 to 16:30",
+            "9:00",
+            "Time until 16:30, pause 10:00 to 10:15, pause 12:00 to 13:00.",
+        ),
+    ],
+)
+def test_the_hours_of_the_whole_day_are_named(
+    tmp_path: Path, clock: Clock, hours: str, at: str, told: str
+) -> None:
+    """Of a day that all fits into; nothing was said of its time."""
+    hour, minute = map(int, at.split(":"))
+    clock.now = clock.now.astimezone().replace(hour=hour, minute=minute)
+    with closing(opened(tmp_path, clock, hours)) as open_shop:
+        planner, _ = begun(open_shop, "")
+        assert time_words(planned(planner, open_shop)) == told

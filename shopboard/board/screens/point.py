@@ -167,7 +167,7 @@ class PointScreen(ResultsScreen):
         standing = self._standing
         if standing is None:
             return [((clip("  This point is no longer in the shop file.", width), ""),)]
-        history = self._history()
+        history, self._leads = self._history(), self._leads_on()
         found = (self.open_shop.standing.of_point(base) for base in standing.point.rests_on)
         return point_lines(
             standing,
@@ -180,7 +180,7 @@ class PointScreen(ResultsScreen):
             (width, room),
             self._cannot,
             self._wander,
-            self._leads_on(),
+            self._leads,
         )
 
     def _next_points(self) -> list[Point]:
@@ -217,12 +217,9 @@ class PointScreen(ResultsScreen):
         points = self._next_points()
         if not points:
             return "back"
-        here, one = self._full_name.partition(".")[0], points[0]
-        where = (
-            ""
-            if one.machine == here
-            else f", {self.open_shop.shop.machines_by_id[one.machine].name}"
-        )
+        one = points[0]
+        name = self.open_shop.shop.machines_by_id[one.machine].name
+        where = "" if self._full_name.startswith(f"{one.machine}.") else f", {name}"
         return f"next to check: {one.name}{where}"
 
     def do_open(self) -> None:

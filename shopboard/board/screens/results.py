@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopboard.board import doors
-from shopboard.board.keys import GRAPH, NOTE_RESULT, VOID, WHY, Key
+from shopboard.board.keys import GRAPH, NOTE_RESULT, OPEN, VOID, WHY, Key
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.results.record import CheckRecord
 from shopboard.results.remarks import note_result
@@ -15,6 +15,9 @@ _ABOVE = 9
 class ResultsScreen(SteadyScreen):
     """A screen that shows the results of a point; it declares the keys."""
 
+    _leads = ""
+    """Where Enter leads, as the body says it; empty: to what the cursor is on."""
+
     def __init__(self, full_name: str) -> None:
         super().__init__()
         self._full_name = full_name
@@ -24,7 +27,9 @@ class ResultsScreen(SteadyScreen):
         """Leave out what is done with a result where there is none."""
         _, _, history = self._read  # as the body found it: a look at the journal may fail here
         idle = () if history else (WHY, GRAPH, VOID, NOTE_RESULT)
-        return tuple(key for key in self.keys if key not in idle)
+        leads = OPEN._replace(word="back" if self._leads == "back" else "go on")
+        on = leads if self._leads else OPEN
+        return tuple(on if key is OPEN else key for key in self.keys if key not in idle)
 
     def _history(self) -> list[CheckRecord]:
         """Give the results, read once until anything is recorded or more of them are wanted.

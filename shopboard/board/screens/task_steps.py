@@ -33,6 +33,9 @@ class TaskStepsScreen(SittingScreen):
     pick = "press 1 when the plug is out"
     only_enter = "press Enter when the step is done"
 
+    _goes_back = False
+    """Whether the way back out of a wait that runs was asked for."""
+
     def on_mount(self) -> None:
         """Let the clock of a wait be seen to run."""
         self.set_interval(TICK, self._tick)
@@ -112,9 +115,19 @@ class TaskStepsScreen(SittingScreen):
             self.board.go_back_saying(f"Done and recorded: {self.sitting.task.name}.")
 
     def do_back(self) -> None:
-        """Go back one step."""
+        """Go back one step; out of a wait that runs the second time: its clock ends with that."""
+        if self.sitting.waits and self._seconds > 0 and not self._goes_back:
+            self._goes_back = True
+            self.ask_once_more("The clock of this wait is lost with that. - once more goes back.")
+            return
+        self._goes_back = False
         super().do_back()
         self.take_in()
+
+    def forget_chosen(self) -> None:
+        """Forget what waits for its key once more."""
+        super().forget_chosen()
+        self._goes_back = False
 
     def do_leave(self) -> None:
         """Leave the task; it can be gone on with."""
