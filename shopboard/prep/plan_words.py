@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 from math import ceil
@@ -10,7 +10,7 @@ from math import ceil
 from shopboard.base.dates import day as day_words
 from shopboard.base.text import counted
 from shopboard.prep.plan import DayPlan, PlanLine
-from shopboard.prep.time_had import TimeHad
+from shopboard.prep.time_had import TimeHad, Window
 
 NOT_ABOUT_SAFETY = "Running order only: follow the cautions at each step."
 
@@ -171,20 +171,30 @@ def time_words(plan: DayPlan) -> str:
     end = today[-1].end if today else None
     if end is None:
         return ""
-    pauses = [
-        f"pause {clock(before.end, plan.now)} to {clock(after.start, plan.now)}"
-        for before, after in pairwise(today)
-        if before.end is not None
-    ]
+    pauses = _pauses(today, plan.now)
     if plan.until is not None and plan.until > end:
         pauses.append(f"with a pause from {clock(end, plan.now)}")
         return f"Time until {', '.join((clock(plan.until, plan.now), *pauses))}."
-    lines = plan.lines
-    later = plan.until is None and any(line.start >= end and not line.past for line in lines)
-    past = max((line.past for line in lines if line.end > end), default=0.0)
-    over = [f"{span(past)} past it"] if past >= 1 else []
-    told = (clock(end, plan.now), *pauses, *over, *(["the rest later"] if later else []))
+    told = (clock(end, plan.now), *pauses, *_beyond(plan, end))
     return f"Time {'until' if end > plan.now else 'was until'} {', '.join(told)}."
+
+
+def _pauses(today: Sequence[Window], now: datetime) -> list[str]:
+    """Name the pauses between the times in which one is there."""
+    return [
+        f"pause {clock(before.end, now)} to {clock(after.start, now)}"
+        for before, after in pairwise(today)
+        if before.end is not None
+    ]
+
+
+def _beyond(plan: DayPlan, end: datetime) -> list[str]:
+    """Say what of a plan lies past the end of the time one has, or after it."""
+    past = max((line.past for line in plan.lines if line.end > end), default=0.0)
+    told = [f"{span(past)} past it"] if past >= 1 else []
+    if plan.until is None and any(line.start >= end and not line.past for line in plan.lines):
+        told.append("the rest later")
+    return told
 
 
 def left_words(plan: DayPlan) -> str:
