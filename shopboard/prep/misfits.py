@@ -73,12 +73,18 @@ def _words(
     if not shares or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
         return f"{what} cannot be proven, {wanted}", "", unknown
-    misfit = f"{what} can be {small_move(fit.known_so_far, unit)}, {wanted}"
+    alone = " by what is measured alone" if _unmeasured(fit) else ""
+    misfit = f"{what} can be {small_move(fit.known_so_far, unit)}{alone}, {wanted}"
     most = ""
     if len(shares) > 1:
         part = small_move(shares[0].at_most or 0.0, unit)
         most = f"{points[shares[0].point].name} accounts for most of it:  {part}"
     return misfit, most, shares[0].point
+
+
+def _unmeasured(fit: JointFit) -> bool:
+    """Tell whether anything that acts on a misfit is not known: it comes on top of the rest."""
+    return any(one.at_most is None for one in fit.acting)
 
 
 def _mended(
@@ -126,6 +132,7 @@ def cannot_words(
         return f"{lacks} cannot be checked with your tools (`shopboard points --best`)"
     others = _others(needs, fit, mend, points, options, minutes)
     words = f"your tools cannot prove that it fits, {small_move(best, unit)} at best"
+    words += ", with all of it measured" if _unmeasured(fit) else ""
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
     told.append(f"accept {_rounded_up(best, unit)} ([project.joint.fit])")

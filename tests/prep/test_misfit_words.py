@@ -112,6 +112,18 @@ def test_what_cannot_be_proven_is_told_with_what_would_do() -> None:
     assert "check Saw: P0 with a longer lever, then Saw: P1 by a finer one; or accept" in both
 
 
+def test_what_is_measured_alone_is_not_held_against_the_best_of_all() -> None:
+    """0.4 mm is known, and 0.6 at best: the second is of a point that nobody measured yet, too."""
+    fit = misfit([0.4, 0.4], 0.1)
+    half = fit._replace(shares=(fit.shares[0], fit.shares[1]._replace(at_most=None)))
+    here = {"saw.p0": [leaves(0.3)], "saw.p1": [leaves(0.3)]}
+    mends = [OpenMisfit(half, half.limit, None)] if half.limit is not None else []
+    (found,) = misfit_reasons(NEEDS, POINTS, mends, lambda name: here[name], five, "mm")
+    assert found.misfit.startswith("Gap can be 0.400 mm by what is measured alone, at most 0.1 mm")
+    assert "0.60 mm at best, with all of it measured. What would help" in found.to_do
+    assert "measured" not in cannot(fit, here)
+
+
 def test_what_nobody_can_check_is_named() -> None:
     fit = misfit([0.4, 0.4, 0.4], 0.1)
     blind = fit._replace(shares=tuple(one._replace(at_most=None) for one in fit.shares))
