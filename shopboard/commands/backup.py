@@ -12,7 +12,7 @@ from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
 from shopboard.base.text import counted
 from shopboard.commands.copies_place import copies_folder
-from shopboard.commands.output import out_json, say
+from shopboard.commands.output import moment_json, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
 from shopboard.journal.backup import CopyState, back_up, reading, state_of
@@ -50,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
                 "copy": str(copy) if copy is not None else None,
                 "made": made,
                 "entries": state.entries,
-                "last": state.last.isoformat() if state.last else None,
+                "last": moment_json(state.last) if state.last else None,
                 "same_disk": beside,
             }
         )

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import out, out_json, say
+from shopboard.commands.output import moment_json, out, out_json, say
 from shopboard.commands.project import decision_json
 from shopboard.commands.shared import moment_typed, shop_opened
 from shopboard.commands.status_on import past_point_json
@@ -55,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
         joints = [joint for project in open_shop.shop.projects for joint in project.joints]
         decided = decided_between(open_shop.journal, joints, before.upto, after.upto)
     if options.json:
-        span = {"from": first.when.isoformat(), "to": last.when.isoformat()}
+        span = {"from": moment_json(first.when), "to": moment_json(last.when)}
         found = [_json(change, happened) for change, happened in told]
         out_json(
             {
@@ -106,7 +106,7 @@ def _json(change: StandingChange, happened: list[PastEvent]) -> dict[str, object
         "before": past_point_json(change.before),
         "after": past_point_json(change.after),
         "happened": [
-            {"when": event.when.isoformat(), "what": event.words, "taken_back": event.taken_back}
+            {"when": moment_json(event.when), "what": event.words, "taken_back": event.taken_back}
             for event in happened
         ],
     }

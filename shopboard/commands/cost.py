@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from contextlib import closing
 
 from shopboard.commands.json_parts import FieldWords
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import moment_json, out, out_json
 from shopboard.commands.shared import shop_called, shop_opened
 from shopboard.prep.cost import Cost
 from shopboard.prep.cost_words import use_lines
@@ -92,7 +92,7 @@ def run(options: argparse.Namespace) -> int:
 
 def _json(cost: Cost, *, planned: bool = False) -> dict[str, object]:
     return {
-        "since": cost.since.isoformat(),
+        "since": moment_json(cost.since),
         "minutes": cost.minutes,
         "machines": [
             {

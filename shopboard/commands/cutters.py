@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import moment_json, out, out_json
 from shopboard.commands.shared import no_such, shop_opened
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.cutter_outlook import CutterOutlook, outlooks
@@ -97,12 +97,12 @@ def _json(machine: MachineStanding, ahead: tuple[CutterOutlook, ...]) -> dict[st
                     "unit": look.pace.unit,
                     "days_on_record": look.pace.days,
                 },
-                "sharp_until": look.until.isoformat() if look.until else None,
+                "sharp_until": moment_json(look.until) if look.until else None,
                 "basis": look.basis,
                 "see_to": [
                     {
                         "words": one.words,
-                        "by": one.by.isoformat() if one.by else None,
+                        "by": moment_json(one.by) if one.by else None,
                         "now": one.now,
                     }
                     for one in look.supply
@@ -135,7 +135,7 @@ def cutter_json(one: CutterStanding) -> dict[str, object]:
         "cost": one.cost,
         "money": one.cutter.money,
         "cost_per": None if per is None else {"cost": per[0], "per": per[1]},
-        "sent": one.sent.isoformat() if one.sent else None,
+        "sent": moment_json(one.sent) if one.sent else None,
         "note": one.note,
         "unsure": one.unsure or None,
     }

@@ -12,8 +12,8 @@ from shopboard.commands.shared import no_such
 
 _HEAD = f"""\
 Every JSON object begins with schema, {SCHEMA} today: it grows when a field goes or comes to mean
-something else; fields may be added at any time. Times are ISO 8601 with their zone, shares and
-probabilities 0 to 1. What is not known is null.
+something else; fields may be added at any time. Times are ISO 8601 in this computer's zone, shares
+and probabilities 0 to 1. What is not known is null.
   []    each of a list
   UNIT  a value in every unit that it is spoken of in: deg, dms, thou_per_ft, mm_per_m for an
         angle; in, thou, mm for a length; psi, MPa; lbf, N; s; ft_per_min, m_per_s and so on

@@ -13,7 +13,7 @@ from shopboard.base.state_words import state_word
 from shopboard.base.text import plain_signs
 from shopboard.commands.errors import UsageError
 from shopboard.commands.history_plot import print_plot
-from shopboard.commands.output import out, out_json, say
+from shopboard.commands.output import moment_json, out, out_json, say
 from shopboard.commands.shared import point_named, shop_opened, short_uid
 from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.reports.plot_scene import SPANS
@@ -100,7 +100,7 @@ def _most(text: str) -> int:
 def _json(record: CheckRecord) -> dict[str, object]:
     return {
         "uid": record.uid,
-        "when": record.when.isoformat(),
+        "when": moment_json(record.when),
         "clock_ok": record.clock_ok,
         "run": record.run,
         "method": record.method,

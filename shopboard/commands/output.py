@@ -7,6 +7,7 @@ import sys
 import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
+from datetime import datetime
 from typing import TextIO
 
 from shopboard.base.text import first_unfit, harmless
@@ -67,6 +68,11 @@ def is_utf8() -> bool:
 
 SCHEMA = 1
 """Number of the form of all JSON; it grows when a field goes or comes to mean something else."""
+
+
+def moment_json(when: datetime) -> str:
+    """Write a time for JSON by ISO 8601: all in the zone of this computer, whoever reckoned it."""
+    return when.astimezone().isoformat()
 
 
 def out_json(data: Mapping[str, object]) -> None:

@@ -6,7 +6,7 @@ import argparse
 from contextlib import closing
 
 from shopboard.base.dates import day
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import moment_json, out, out_json
 from shopboard.commands.shared import shop_opened
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
@@ -32,7 +32,7 @@ def _json(one: Retired) -> dict[str, object]:
         "id": one.full_name,
         "sort": one.sort if one.point else "machine",
         "name": one.name,
-        "last": one.when.isoformat(),
+        "last": moment_json(one.when),
         "verdict": one.verdict,
         "became": one.became or None,
         "was": one.was if one.became else None,

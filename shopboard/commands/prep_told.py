@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from itertools import chain, repeat
 from types import MappingProxyType
 
+from shopboard.commands.output import moment_json
 from shopboard.commands.shared import shop_called
 from shopboard.open_shop import OpenShop
 from shopboard.prep.plan import DayPlan, PlanLine
@@ -92,17 +93,17 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
     day, later = plan.day, plan.later
     return {
         "project": plan.project.id if plan.project is not None else None,
-        "begun": day.when.isoformat() if day is not None else None,
+        "begun": moment_json(day.when) if day is not None else None,
         "allow_two_open": day.allow_open if day is not None else allow_open,
-        "first_said": day.finish.isoformat() if day is not None and day.finish else None,
-        "done_by": plan.finish.isoformat() if plan.lines else None,
+        "first_said": moment_json(day.finish) if day is not None and day.finish else None,
+        "done_by": moment_json(plan.finish) if plan.lines else None,
         "later_minutes": None if later is None else round(later, 1),
         "away_minutes": round(plan.away, 1),
         "work_minutes": round(plan.hands_on, 1),
         "more_than_a_day": plan.is_too_long,
         "shortest_minutes": round(plan.bound, 1) if plan.is_shortest else None,
         "holds": [*plan.holds],
-        "opens": plan.opens.isoformat() if plan.opens is not None else None,
+        "opens": moment_json(plan.opens) if plan.opens is not None else None,
         "not_in_time": [
             {
                 "sort": one.piece.sort,
@@ -142,8 +143,8 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
 def _line_json(line: PlanLine) -> dict[str, object]:
     piece = line.piece
     return {
-        "start": line.start.isoformat(),
-        "end": line.end.isoformat(),
+        "start": moment_json(line.start),
+        "end": moment_json(line.end),
         "sort": piece.sort,
         "machine": piece.machine,
         "target": piece.target,

@@ -8,7 +8,7 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import out, out_json, say
+from shopboard.commands.output import moment_json, out, out_json, say
 from shopboard.commands.shared import no_such, shop_opened
 from shopboard.metrology.kind import in_units
 from shopboard.shop.joint_forms import FORMS
@@ -147,7 +147,7 @@ def decision_json(one: Decision) -> dict[str, object]:
     """Give a glue-up on hold as data."""
     return {
         "uid": one.uid,
-        "when": one.when.isoformat(),
+        "when": moment_json(one.when),
         "why": one.why,
         "held": list(one.held),
         "taken_back": one.taken_back,

@@ -11,7 +11,7 @@ from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
 from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.errors import UsageError
-from shopboard.commands.output import out_json, prompt, say
+from shopboard.commands.output import moment_json, out_json, prompt, say
 from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
 from shopboard.journal.backup import reading, state_of
@@ -123,7 +123,7 @@ def _json(
     return {
         "from": str(source),
         "entries": ready.state.entries,
-        "last": ready.state.last.isoformat() if ready.state.last else None,
+        "last": moment_json(ready.state.last) if ready.state.last else None,
         "newer_form": ready.newer_form,
         "journal": str(path),
         "there": ready.there,
@@ -131,8 +131,8 @@ def _json(
         "another": ready.loss.another,
         "lost": {
             "entries": loss.entries,
-            "first": as_time(loss.first).isoformat() if loss.first else None,
-            "last": as_time(loss.last).isoformat() if loss.last else None,
+            "first": moment_json(as_time(loss.first)) if loss.first else None,
+            "last": moment_json(as_time(loss.last)) if loss.last else None,
             "places": [*loss.places],
         },
         "restored": restored,
@@ -157,7 +157,7 @@ def _copy(one: Copy) -> str:
 def _copy_json(one: Copy, others: list[Copy]) -> dict[str, object]:
     return {
         "copy": str(one.path),
-        "made": one.made.isoformat(),
+        "made": moment_json(one.made),
         "entries": one.entries,
         "another": one in others,
     }

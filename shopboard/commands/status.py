@@ -9,7 +9,7 @@ from datetime import datetime
 
 from shopboard.base import exit_codes
 from shopboard.commands.cutters import cutter_json
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import moment_json, out, out_json
 from shopboard.commands.shared import shop_opened
 from shopboard.commands.status_lines import machine_lines, next_lines, point_json, short
 from shopboard.commands.tasks import task_json
@@ -105,7 +105,7 @@ def _round_json(one: RoundStanding | None) -> dict[str, object] | None:
     if one is None:
         return None
     return {
-        "when": one.when.isoformat(),
+        "when": moment_json(one.when),
         "finished": one.finished,
         "answered": len(one.answers),
         "of": one.of,
@@ -113,7 +113,7 @@ def _round_json(one: RoundStanding | None) -> dict[str, object] | None:
             {
                 "question": each.question,
                 "answer": each.text,
-                "when": (each.when or one.when).isoformat(),
+                "when": moment_json(each.when or one.when),
             }
             for each in one.wrong
         ],

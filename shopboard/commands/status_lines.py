@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from shopboard.base.dates import age
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.base.text import counted, harmless
+from shopboard.commands.output import moment_json
 from shopboard.metrology.kind import in_units
 from shopboard.standing.model import MachineStanding, PointStanding
 from shopboard.standing.next_checks import worst_first
@@ -138,12 +139,12 @@ def point_json(one: PointStanding) -> dict[str, object]:
         "reason": one.reason,
         "tolerance_used": one.used if one.used is None or one.used < 1e9 else None,
         "probability": one.probability,
-        "due": one.due_on.isoformat() if one.due_on else None,
+        "due": moment_json(one.due_on) if one.due_on else None,
         "last": None
         if record is None
         else {
             "uid": record.uid,
-            "when": record.when.isoformat(),
+            "when": moment_json(record.when),
             "run": record.run,
             "method": record.method,
             "error": in_units(record.error, record.kind),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime
 
-from shopboard.commands.output import out, out_json, say
+from shopboard.commands.output import moment_json, out, out_json, say
 from shopboard.commands.shared import moment_typed, shop_opened
 from shopboard.commands.status_lines import (
     machine_head,
@@ -36,7 +36,7 @@ def status_on(options: argparse.Namespace) -> ShopStanding:
             }
             for machine in standing.machines
         ]
-        on = {"on": moment.when.isoformat(), "last_entry": then.upto}
+        on = {"on": moment_json(moment.when), "last_entry": then.upto}
         head = {"shop": name, **on, "all_true": standing.all_true}
         out_json({**head, "machines": machines})
         return standing

@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Sequence
 from contextlib import closing
 
-from shopboard.commands.output import out, out_json
+from shopboard.commands.output import moment_json, out, out_json
 from shopboard.commands.shared import no_such, shop_opened
 from shopboard.open_shop import OpenShop
 from shopboard.upkeep.tasks import TaskStanding, task_words
@@ -69,9 +69,9 @@ def task_json(open_shop: OpenShop, machine: str, one: TaskStanding) -> dict[str,
         "name": one.task.name,
         "due": one.due,
         "reason": one.reason,
-        "due_on": one.due_on.isoformat() if one.due_on else None,
-        "last": one.done.day.isoformat() if one.done else None,
-        "recorded": one.done.when.isoformat() if one.done else None,
+        "due_on": moment_json(one.due_on) if one.due_on else None,
+        "last": moment_json(one.done.day) if one.done else None,
+        "recorded": moment_json(one.done.when) if one.done else None,
         "under_way": None
         if one.begun is None
         else {
