@@ -18,6 +18,7 @@ from shopboard.prep.pieces import (
     piece_id,
     stretches,
     takes_cutter_off,
+    words_of_part,
 )
 from shopboard.shop.machine import Leaves, Task
 from shopboard.standing.model import MachineStanding
@@ -227,7 +228,7 @@ def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
         machine,
         task.name,
         1.0 if is_end else minutes_of_part(task, first, last),
-        task.name if is_end else task.steps[first - 1].words,
+        task.name if is_end else words_of_part(task, first, last),
         why,
         task.id,
         (first, first - 1 if is_end else last),

@@ -99,6 +99,19 @@ def minutes_of_part(task: Task, first: int, last: int) -> float:
     return max(task_minutes(task) / max(len(task.steps), 1) * (last - first + 1), 1.0)
 
 
+def words_of_part(task: Task, first: int, last: int) -> str:
+    """Give the words of the first of a stretch of steps, from 1, with all tools that it is for."""
+    words = task.steps[first - 1].words
+    if not task.each:
+        return words
+    count = len(task.steps) // len(task.each)
+    tools = task.each[(first - 1) // count : (last - 1) // count + 1]
+    if len(tools) == 1:
+        return words
+    between = " and " if len(tools) == 2 else " to "
+    return f"{tools[0]}{between}{tools[-1]}{words.removeprefix(tools[0])}"
+
+
 _A_FEW = 10.0
 """Minutes of work in one go at the least, before the next tool of a set may wait. (common practice,
 no source)"""

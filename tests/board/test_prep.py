@@ -11,6 +11,7 @@ from shopboard.journal import JournalCannotWrite, NewEntry, new_uid, open_journa
 from shopboard.open_shop import OpenShop
 from shopboard.prep.begun_day import begin_day, day_under_way
 from shopboard.prep.day import Planner
+from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag
 from shopboard.upkeep.task_marks import record_task
 from tests.board.conftest import Board, Place
@@ -394,3 +395,22 @@ async def test_a_point_that_stays_open_can_be_looked_at(loft: Place) -> None:
         await worked_out(board)
         await board.press(await digit_of(board, "open", "Jointer fence"))
         assert "Jointer · Jointer fence" in board.lines[0]
+
+
+async def test_a_finished_project_is_offered_last(loft: Place) -> None:
+    """What is to come is what a day is for; the finished one stands at the end."""
+    box = '\n[[project]]\nid = "box"\nname = "Plain box"\n'
+    chest = SHOP.index("[[project]]")
+    joint = SHOP[SHOP.index("[[project.joint]]", chest) :]
+    loft.shop_file.write_text(f"{SHOP}{box}\n{joint}", encoding="utf-8")
+    async with loft.open() as board:
+        await board.press("n", "p")
+        assert "A prep day for Blanket chest" in await worked_out(board)
+        shop, journal = board.app.open_shop.shop, board.app.open_shop.journal
+        ended = shop.projects_by_id["chest"]
+        record_happening(journal, "", "project finished", shop=shop, project=ended)
+        await board.look()
+        await board.press("minus", "n", "p")
+        assert "A prep day for Plain box" in await worked_out(board)
+        await board.press("p")
+        assert "A prep day for Blanket chest" in await worked_out(board)

@@ -59,6 +59,12 @@ def test_tools_of_a_set_are_planned_one_by_one(
         lines = [one.piece for one in planned(open_shop).lines if one.piece.target == "chisels"]
         assert [one.steps for one in lines] == parts
         assert sum(one.minutes for one in lines) == float(minutes.split()[0])
+        tools = ["6 mm", "12 mm", "18 mm", "25 mm"]
+        for one in lines:  # each tool that it is for is named, or the first and the last of many
+            some = tools[(one.steps[0] - 1) // 2 : one.steps[1] // 2]
+            between = " and " if len(some) == 2 else " to "
+            named = some[0] if len(some) == 1 else f"{some[0]}{between}{some[-1]}"
+            assert one.words == f"{named}: Bevel"
 
 
 def test_a_chisel_or_two_fill_the_time_that_is_left(tmp_path: Path, clock: Clock) -> None:

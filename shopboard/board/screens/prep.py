@@ -32,6 +32,7 @@ from shopboard.board.screens.timed_day import TimedDayScreen
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.due_changes import cutter_of, unsaid_spares
+from shopboard.prep.last_project import to_come_first
 from shopboard.prep.left_words import as_left
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan
@@ -178,7 +179,8 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         if self.planner.day is not None:
             self.refuse("this day is in progress; / ends it")
             return
-        names = ["", *(one.id for one in self.open_shop.shop.projects)]
+        open_shop = self.open_shop
+        names = ["", *(one.id for one in to_come_first(open_shop.journal, open_shop.shop))]
         if len(names) == 1:
             self.refuse("there is no project in the shop file; [[project]] begins one")
             return
