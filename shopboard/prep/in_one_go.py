@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from shopboard.prep.fill_window import Stint
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Job
-from shopboard.prep.share_out import Stint
 
 _EXACT = 1e-6
 

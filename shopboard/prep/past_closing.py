@@ -17,6 +17,10 @@ PAST = 10.0
 """Minutes that one stays on after closing, or after the time that was said, to finish what is in
 hand, or what would be spoilt by the time one is there again. (our choice, no source)"""
 
+INTO_PAUSE = 5.0
+"""Minutes that one stays on into a pause of the day, with whatever there is to do. (our choice, no
+source)"""
+
 _MINUTE = timedelta(minutes=1)
 
 

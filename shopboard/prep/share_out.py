@@ -1,52 +1,36 @@
 """What fits into the time one has, and on which day the rest is done. Pure.
 
-The jobs come the most valuable first. Each is taken with all that must be done before it, and with
-what ends a wait that it begins, if it fits beside what was taken before it; so nothing is in that
-keeps out something more valuable. What does not fit waits for the next window.
+Worth decides what is done on a day and what is put off to another: nothing is in that keeps out
+something more valuable. Between the windows of one day it decides nothing, for nothing is at risk
+by an hour's pause: what is done before the pause and what after it is as the whole day is shortest,
+but that what is urgent comes first.
 """
 
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from itertools import islice
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from itertools import groupby, pairwise
 from types import MappingProxyType
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.bounds import least_finish
-from shopboard.prep.schedule.job import Job, Schedule, Workday
-from shopboard.prep.schedule.network import UNIT, network
-from shopboard.prep.schedule.search import by_rules_alone
-from shopboard.prep.schedule.shortest_day import schedule, timed_plan
+from shopboard.prep.fill_window import Filling, Room, Stint
+from shopboard.prep.schedule.job import Workday
+from shopboard.prep.schedule.shortest_day import schedule
 
-Room = tuple[float, float]
-"""From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
+_SECONDS = 0.15
+"""Allowance for the order of a whole day with pauses in it."""
 
-_SECONDS = 0.3
-"""Allowance for the first window, which is looked at now; each later one has half as much."""
+_A_TRY = 0.03
+"""Allowance for the order in a window while what is done in which is being tried."""
 
-_TRIES, _A_TRY, _FEW = 3, 0.06, 20
-"""How often it is looked closer whether something fits, with which allowance, of how many jobs."""
+_WALK = 1.0
+"""Minutes that a walk from one machine to another counts for, where days with a pause are compared:
+minutes left over before it are little. (our choice, no source)"""
 
-_MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
-"""How many jobs may not fit before the rest is left for the next window, the first number in the
-first window, and how many rules are tried there; with each later window half as many: what is in it
-is planned anew before it comes."""
-
-_EXACT = 1e-6
-_PART = 2 / UNIT
-"""Of a minute: so much longer a time in whole parts may be."""
-
-
-class Stint(NamedTuple):
-    """What is done in one window."""
-
-    window: int
-    """Number of the window, from 0."""
-    workday: Workday
-    """Its jobs; minutes count from the start of the window."""
-    found: Schedule
+_DAYS, _MANY = 2, 80
+"""How many days with pauses, and of how many jobs at the most, are put in order as a whole: what is
+later is planned anew before it comes, and of more jobs worth alone decides."""
 
 
 class Shared(NamedTuple):
@@ -57,6 +41,20 @@ class Shared(NamedTuple):
     """Ids of the jobs that fit into none of them."""
 
 
+class Pauses(NamedTuple):
+    """What is known of the pauses within a day."""
+
+    days: Sequence[int] = ()
+    """Of each window, the number of its day; none: each has its own."""
+    urgent: Collection[str] = ()
+    """Ids of jobs that do not wait for the end of a pause where they fit before it."""
+    stays: float = 0.0
+    """Minutes that one stays on into a pause, at the most, where all of the day is then done."""
+
+
+_NO_PAUSES = Pauses()
+
+
 def share_out(
     day: Workday,
     worth: Sequence[str],
@@ -64,6 +62,7 @@ def share_out(
     alone: Collection[str],
     without: Mapping[str, Collection[str]] = MappingProxyType({}),
     past: Mapping[str, float] = MappingProxyType({}),
+    pauses: Pauses = _NO_PAUSES,
 ) -> Shared:
     """Share the jobs of a day out over the windows one has.
 
@@ -76,237 +75,133 @@ def share_out(
             window, after which they are not done at all, it does not wait for them.
         past: jobs for which one stays on in the first window, and by how many minutes at the most.
             So it is only where they cannot be done before it ends, and nothing else is.
+        pauses: which windows are of one day, and what is known of the pauses between them.
     """
     if not day.jobs:
         return Shared(())
     if spans and spans[0][1] == math.inf:
         return Shared((Stint(0, day, schedule(day)),))
-    share = _Share(day, spans, alone, without)
+    filling = Filling(day, spans, alone, without)
     if past and spans:
-        share.stay_on(past)
-    found = (share.window(at, worth) for at in range(len(spans)) if share.left)
-    stints = tuple(one for one in found if one is not None)
-    return Shared(stints, tuple(name for name in worth if name in share.left))
+        filling.stay_on(past)
+    stints: list[Stint] = []
+    numbers = pauses.days or range(len(spans))
+    for count, (_, each) in enumerate(groupby(range(len(spans)), lambda at: numbers[at])):
+        if not filling.left:
+            break
+        windows = list(each)
+        as_one = len(windows) > 1 and count < _DAYS and len(filling.left) <= _MANY
+        found = (
+            _as_one_day(filling, windows, worth, pauses)
+            if as_one
+            else _filled(filling, windows, worth)
+        )
+        filling = found.filling
+        stints += found.stints
+    return Shared(tuple(stints), tuple(name for name in worth if name in filling.left))
 
 
-class _Share:
-    """Shares jobs out, one window after the other; keeps what is still to be done."""
+class _Filled(NamedTuple):
+    """Windows that are filled, and how all stands after them."""
 
-    def __init__(
-        self,
-        day: Workday,
-        spans: Sequence[Room],
-        alone: Collection[str],
-        without: Mapping[str, Collection[str]],
-    ) -> None:
-        self.day = day
-        self.without = without
-        self.spans = spans
-        self.alone = alone
-        self.left: dict[str, Job] = {job.id: job for job in day.jobs}
-        self._ends_wait: dict[str, list[str]] = defaultdict(list)
-        self._begun: dict[str, None] = {}
-        """Jobs that end a wait which was begun sooner, or are in hand: they come first."""
-        for job in day.jobs:
-            for name, lag in job.after:
-                if lag > 0:
-                    self._ends_wait[name].append(job.id)
-        self._modes = dict(day.modes)
-        self._open = day.open_now
-        self._place = day.place
-        self._tries = _TRIES
-        self._past: dict[str, float] = {}
-        """Minutes after the end of the window up to which a job may be over."""
+    filling: Filling
+    stints: tuple[Stint, ...]
+    wanted: tuple[str, ...] = ()
+    """In which order jobs were taken."""
+    stays: float = 0.0
+    stayed: float = 0.0
+    """Minutes that one might stay on into pauses, and those that one does."""
 
-    def stay_on(self, past: Mapping[str, float]) -> None:
-        """Let jobs be over after the end of the first window, by no more than they must be."""
-        self._at, (self._begin, self._end) = 0, self.spans[0]
-        self._chosen: set[str] = set()
-        room, mine = self._end - self._begin, list[str]()
-        for name, most in past.items():
-            if name not in self.left:
-                continue
-            workday = self._workday(self._with_needs([*mine, name], whole=False))
-            try:
-                found = schedule(workday, _A_TRY)
-            except ValueError:  # two machines would have to be open at once
-                continue
-            ends = {job.id: found.starts[job.id] + job.minutes - room for job in workday.jobs}
-            if max(ends.values()) <= most + _EXACT:
-                mine.append(name)
-                self._begun[name] = None
-                self._past = {n: end + _PART for n, end in ends.items() if end > _EXACT}
+    @property
+    def names(self) -> set[str]:
+        """Ids of the jobs that are done."""
+        return {name for one in self.stints for name in one.found.order}
 
-    def _room(self, names: Iterable[str]) -> float:
-        """Give the minutes in which some jobs have to be done."""
-        return self._end - self._begin + max((self._past.get(one, 0.0) for one in names), default=0)
+    @property
+    def last(self) -> int:
+        """Number of the last window in which anything is done."""
+        return self.stints[-1].window if self.stints else -1
 
-    def window(self, at: int, worth: Sequence[str]) -> Stint | None:
-        """Choose what is done in a window; None: nothing."""
-        self._at, (self._begin, self._end) = at, self.spans[at]
-        self._chosen = set()
-        self._found: tuple[Workday, Schedule] | None = None
-        self._misses = max(_MISSES >> at, _LEAST_MISSES)
-        self._over = self._least_over()
-        if self._end - self._begin > 0 or self._past:
-            self._add([name for name in dict.fromkeys((*self._begun, *worth)) if name in self.left])
-        if self._found is None:
-            return None
-        workday, found = self._found
-        better = schedule(workday, _SECONDS / 2**at)
-        if self._fits(workday, better):
-            found = better
-        stint = Stint(at, workday, found)
-        self._done(stint)
-        self._past = {}
-        return stint
-
-    def _least_over(self) -> int:
-        """Count the waits begun sooner that are left although it harms, whatever else is done."""
-        names = [
-            job.id
-            for job in self.left.values()
-            if job.harms and not any(lag and name in self.left for name, lag in job.after)
-        ]
-        if not names:
-            return 0
-        try:
-            found = schedule(self._workday(self._with_needs(names, whole=False)), _A_TRY)
-        except ValueError:  # two machines would have to be open at once
-            return len(names)
-        return len(found.over.keys() & names)
-
-    def _add(self, names: Sequence[str]) -> None:
-        """Take what fits of some jobs, in their order: all at once, or else in two halves."""
-        minutes = {n: self.left[n].minutes for n in names if n not in self._chosen}
-        room = self._room((*self._chosen, *minutes))
-        room -= sum(self.left[name].minutes for name in self._chosen)
-        names = [name for name, each in minutes.items() if each <= room + _EXACT]
-        if not names or not self._misses:
-            return
-        too_much = sum(minutes[name] for name in names) > room + _EXACT
-        if not too_much and self._take(self._with_needs(names, whole=True)):
-            return
-        if len(names) == 1:
-            self._misses -= not self._take(self._with_needs(names, whole=False))
-            return
-        self._add(names[: len(names) // 2])
-        self._add(names[len(names) // 2 :])
-
-    def _with_needs(self, names: Iterable[str], *, whole: bool) -> set[str]:
-        """Give jobs with all that must come before, and if `whole` with what ends their waits."""
-        found: set[str] = set()
-        ahead = list(names)
-        while ahead:
-            name = ahead.pop()
-            if name in found or name in self._chosen:
-                continue
-            found.add(name)
-            spared = self.without.get(name, ()) if self._at == len(self.spans) - 1 else ()
-            before = (other for other, _ in self.left[name].after if other in self.left)
-            ahead += [other for other in before if other not in spared]
-            if whole and name not in self.alone:
-                ahead += [other for other in self._ends_wait[name] if other in self.left]
-        return found
-
-    def _take(self, more: set[str]) -> bool:
-        """Take jobs beside those that are chosen; False: they do not fit."""
-        names = self._chosen | more
-        room = self._room(names)
-        if sum(self.left[name].minutes for name in names) > room + _EXACT:
-            return False
-        workday = self._workday(names)
-        try:
-            net = network(workday)
-        except ValueError:  # two machines would have to be open at once
-            return False
-        if least_finish(net._replace(tail=(0,) * len(names))) > (room + _EXACT) * UNIT:
-            return False
-        rules = islice(by_rules_alone(net), max(_RULES >> self._at, 1))
-        plans = (timed_plan(workday, net, plan, 0) for plan in rules)
-        found = next((one for one in plans if self._fits(workday, one)), None)
-        if found is None:
-            if not self._tries or len(names) > _FEW:
-                return False
-            self._tries -= 1
-            found = schedule(workday, _A_TRY)
-            if not self._fits(workday, found):
-                return False
-        self._chosen, self._found = names, (workday, found)
-        return True
-
-    def _workday(self, names: Collection[str]) -> Workday:
-        """Make the day of some jobs; what was done in an earlier window is waited for no more."""
-        jobs = tuple(self._here(self.left[name], names) for name in self.left if name in names)
-        return self.day._replace(
-            jobs=jobs, modes={**self._modes}, open_now=self._open, place=self._place
+    def cost(self, urgent: Collection[str]) -> tuple[int, int, int, float, int]:
+        """Give what makes it worse than another, what weighs most first."""
+        stints, begin = self.stints, self.filling.spans[self.last][0]
+        over = {name for one in stints for name in one.found.over}
+        harmed = sum(job.harms and job.id in over for one in stints for job in one.workday.jobs)
+        late = sum(one.window for one in stints for name in one.found.order if name in urgent)
+        finish = begin + stints[-1].found.finish + self.stayed
+        minutes = finish + _WALK * sum(one.found.walks for one in stints)
+        return (
+            harmed,
+            -len(self.names),
+            late,
+            round(minutes, 3),
+            sum(one.found.left for one in stints),
         )
 
-    def _here(self, job: Job, names: Collection[str]) -> Job:
-        """Give a job as it is in this window: a wait that began sooner is as long over already."""
-        after = tuple((name, lag) for name, lag in job.after if name in names)
-        waited = self._begin - job.ready
-        if waited > 0 and not any(lag for _, lag in after):
-            job = job._replace(patience=max(0.0, job.patience - waited))
-        return job._replace(after=after, ready=max(0.0, -waited))
 
-    def _fits(self, workday: Workday, found: Schedule) -> bool:
-        """Tell whether all is done in the window, and no wait ends when nobody is there.
+def _filled(
+    filling: Filling,
+    windows: Sequence[int],
+    wanted: Sequence[str],
+    stays: float = 0.0,
+    seconds: float | None = None,
+) -> _Filled:
+    """Fill windows of one day with what is wanted, the most wanted first."""
+    filling, spans, stayed = filling.again(), filling.spans, 0.0
+    pauses = {one: spans[two][0] - spans[one][1] for one, two in pairwise(windows)}
+    stints = []
+    for at in windows if filling.left else ():
+        longer = min(stays, pauses.get(at, 0.0))
+        found = filling.window(at, wanted, longer, *(() if seconds is None else (seconds,)))
+        if found is not None:
+            stints.append(found)
+            ends = (found.found.starts[job.id] + job.minutes for job in found.workday.jobs)
+            stayed += max(0.0, max(ends) - spans[at][1] + spans[at][0]) if longer else 0.0
+    return _Filled(filling, tuple(stints), tuple(wanted), stays, stayed)
 
-        Nor is one that is begun in it left although it harms, and of those begun sooner no more
-        than must be.
-        """
-        room = self._end - self._begin + _EXACT
-        jobs = {job.id: job for job in workday.jobs}
-        harmed = [jobs[name] for name in found.over if jobs[name].harms]
-        if len(harmed) > self._over or any(lag for one in harmed for _, lag in one.after):
-            return False
-        for name, job in jobs.items():
-            end = found.starts[name] + job.minutes
-            if end > room + self._past.get(name, 0.0):
-                return False
-            if job.tail and not self._is_seen(job, jobs, end):
-                return False
-        return True
 
-    def _is_seen(self, job: Job, jobs: Mapping[str, Job], end: float) -> bool:
-        """Tell whether somebody is there when the wait after a job is over, or it may end alone.
+def _as_one_day(
+    filling: Filling, windows: Sequence[int], worth: Sequence[str], pauses: Pauses
+) -> _Filled:
+    """Fill the windows of one day in the order in which it would be done without a pause.
 
-        And soon enough after it where it harms to leave it.
-        """
-        ends = self._ends_wait[job.id]
-        later = [self.left[name] for name in ends if name not in jobs]
-        if ends and not later:
-            return True
-        over, spans = self._begin + end + job.tail, self.spans[self._at + 1 :]
-        if job.id not in self.alone and not any(
-            begin - _EXACT <= over < until for begin, until in spans
-        ):
-            return False
-        return all(
-            any(
-                begin - over <= one.patience and max(begin, over) + one.minutes <= until
-                for begin, until in spans
-            )
-            for one in later
-            if one.harms
-        )
+    What is done on it is what fits by its worth, or more.
+    """
+    by_worth = _filled(filling, windows, worth)
+    if not by_worth.stints or {one.window for one in by_worth.stints} == {windows[0]}:
+        return by_worth
+    names = by_worth.names
+    room = sum(filling.spans[at][1] - filling.spans[at][0] for at in windows) + pauses.stays
+    if sum(job.minutes for job in filling.left.values()) <= room:
+        names = {*filling.left}
+    try:
+        order = schedule(filling.whole(windows[0], names), _SECONDS).order
+    except ValueError:  # two machines would have to be open at once
+        return by_worth
+    tries = [
+        _filled(filling, windows, tuple(dict.fromkeys((*wanted, *worth))), stays, _A_TRY)
+        for wanted in dict.fromkeys(_orders(filling, order, worth, pauses.urgent))
+        for stays in dict.fromkeys((0.0, pauses.stays))
+    ]
+    tries = [one for one in tries if not one.stayed or one.last < by_worth.last]
+    best = min(
+        (one for one in tries if one.names >= by_worth.names),
+        key=lambda one: one.cost(pauses.urgent),
+        default=by_worth,
+    )
+    found = _filled(filling, windows, best.wanted, best.stays)
+    return min(
+        (one for one in (by_worth, found, best) if one.names >= by_worth.names),
+        key=lambda one: one.cost(pauses.urgent),
+    )
 
-    def _done(self, stint: Stint) -> None:
-        """Take what is done in a window out of what is left; its waits run on."""
-        jobs = {job.id: job for job in stint.workday.jobs}
-        for name in stint.found.order:
-            job = self.left.pop(name)
-            over = self._begin + stint.found.starts[name] + job.minutes
-            for other in self._ends_wait[name]:
-                if other not in jobs:
-                    lag = dict(self.left[other].after)[name]
-                    ready = max(self.left[other].ready, over + lag)
-                    self.left[other] = self.left[other]._replace(ready=ready)
-                    self._begun[other] = None
-            if job.body and job.mode:
-                self._modes[job.body] = job.mode
-            self._place = job.place or self._place
-            self._open = job.opens or self._open
-            if job.closes == self._open:
-                self._open = ""
+
+def _orders(
+    filling: Filling, order: Sequence[str], worth: Sequence[str], urgent: Collection[str]
+) -> Iterator[tuple[str, ...]]:
+    """Give orders in which a day's jobs may be taken: its own, and with what is urgent first."""
+    yield tuple(order)
+    first = [name for name in worth if name in urgent]
+    yield tuple(dict.fromkeys(one for one in (*first, *order) if one in order))
+    places = {filling.left[name].place for name in order if name in urgent}
+    yield tuple(sorted(order, key=lambda name: filling.left[name].place not in places))

@@ -11,12 +11,12 @@ from shopboard.base.text import counted
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
-from shopboard.prep.past_closing import stays_for
+from shopboard.prep.past_closing import INTO_PAUSE, stays_for
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Job, Schedule, Workday
-from shopboard.prep.share_out import Shared, share_out
+from shopboard.prep.share_out import Pauses, Shared, share_out
 from shopboard.prep.time_had import FARTHEST, TimeHad, Window
 from shopboard.prep.waits_left import RunningWaits
 from shopboard.prep.whole_changes import torn, without_changes
@@ -42,7 +42,7 @@ class DayToPlan(NamedTuple):
     lost: float = 0.0
     """Minutes of the first window that went by at a job that took longer."""
     bears: float = 0.0
-    """Minutes by which it may run over before anything is put off."""
+    """Minutes by which its last window may run over before anything is put off."""
     for_project: bool = False
     """Whether it is for a project: what its joints need is known at the end of the day."""
     in_hand: tuple[str, ...] = ()
@@ -69,7 +69,8 @@ class DayToPlan(NamedTuple):
         worth = self.worth.order or tuple(self.todo.pieces)
         without, day = self.without, self.workday
         past = stays_for(day.jobs, self.in_hand, spans)
-        found = share_out(day, worth, spans, alone, without, past)
+        pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE)
+        found = share_out(day, worth, spans, alone, without, past, pauses)
         tries = _ONE_BY_ONE
         while self.for_project and (changes := torn(found, self.todo.pieces)):
             tries -= 1
@@ -77,9 +78,14 @@ class DayToPlan(NamedTuple):
             day = without_changes(day, changes if tries < 0 else (least,), without)
             kept = {job.id for job in day.jobs}
             some = [one for one in worth if one in kept]
-            found = share_out(day, some, spans, alone, without, past)
+            found = share_out(day, some, spans, alone, without, past, pauses)
         done = {name for stint in found.stints for name in stint.found.order}
         return found._replace(left=tuple(name for name in worth if name not in done))
+
+    @property
+    def _days(self) -> tuple[int, ...]:
+        """Of each window, the day on which it begins where the shop is."""
+        return tuple(one.start.astimezone().toordinal() for one in self.windows)
 
     @property
     def without(self) -> Mapping[str, frozenset[str]]:
@@ -102,6 +108,12 @@ class DayToPlan(NamedTuple):
             for job in self.workday.jobs
             if (some := spared.get(pieces[job.id].sort))
         }
+
+    @property
+    def into_pause(self) -> float:
+        """Minutes that one stays on after the first window, where the next is of the same day."""
+        days = self._days[:2]
+        return INTO_PAUSE if len(days) > 1 and days[0] == days[1] else 0.0
 
     def _span(self, one: Window) -> tuple[float, float]:
         end = math.inf if one.end is None else (one.end - self.zero) / _MINUTE
@@ -239,8 +251,12 @@ def overrun(settled: Settled, plan: DayPlan) -> float:
     count = len(stints[0].found.order)
     found = stints[0].found
     planned = max(found.starts[job.id] + job.minutes for job in stints[0].workday.jobs)
-    end = max(end, asked.zero + planned * _MINUTE)  # for some of it one stays on
-    over = (plan.lines[count - 1].end - end) / _MINUTE - asked.bears
+    planned_end = asked.zero + planned * _MINUTE  # for some of it one stays on
+    if len(asked.windows) == 1:
+        end = max(end, planned_end) + asked.bears * _MINUTE
+    else:
+        end = max(end + asked.into_pause * _MINUTE, planned_end)
+    over = (plan.lines[count - 1].end - end) / _MINUTE
     return asked.lost + math.ceil(over / _STEP) * _STEP if count > 1 and over > 0 else 0.0
 
 

@@ -35,13 +35,16 @@ class Worth(NamedTuple):
     """What is at risk while a piece is left out, by its id."""
     begun: frozenset[str] = frozenset()
     """Ids of those that are in progress."""
+    urgent: frozenset[str] = frozenset()
+    """Ids of those that are in progress, or that guard a person."""
 
     def first_of_all(self, name: str) -> Worth:
         """Let a piece be in progress, and worth more than any other; of no name: as it was."""
         if not name:
             return self
         others = (one for one in self.order if one != name)
-        return self._replace(order=(name, *others), begun=self.begun | {name})
+        urgent = self.urgent | {name}
+        return self._replace(order=(name, *others), begun=self.begun | {name}, urgent=urgent)
 
 
 def worth_of(
@@ -66,7 +69,8 @@ def worth_of(
     place = {ident: at for at, ident in enumerate(todo.pieces)}
     together = _one_by_one(ranks, todo.pieces)
     order = sorted(todo.pieces, key=lambda ident: (together[ident], place[ident]))
-    return Worth(tuple(order), risks, frozenset(one for one in order if not together[one][0]))
+    begun, urgent = (frozenset(o for o in order if together[o][0] <= rank) for rank in (0, 1))
+    return Worth(tuple(order), risks, begun, urgent)
 
 
 class _Ranker:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.day import Planner
+from shopboard.prep.past_closing import INTO_PAUSE
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.schedule.job import Workday
 from shopboard.sittings.task import TaskSitting
@@ -102,7 +103,14 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
     found = faults(planned_ones, [line.piece.id for line in plan.lines], starts)
     for line in plan.lines:
         job, begin, end = jobs[line.piece.id], _of_day(line.start), _of_day(line.end)
-        if not any(one <= begin and end <= two for one, two in made.hours):
+        later = any(
+            begin < _of_day(o.start) and o.start.date() == line.start.date() for o in plan.lines
+        )
+        stays = 0 if later else INTO_PAUSE  # with nothing to come back for after the pause
+        pauses = {two for one, two in made.hours if two < max(end for _, end in made.hours)}
+        if not any(
+            one <= begin < two and end <= two + stays * (two in pauses) for one, two in made.hours
+        ):
             found.append(f"{job.id} from {begin} to {end}, when nobody is there")
         over = _of_day(line.end + timedelta(minutes=job.tail))
         is_seen = job.id in day.alone or any(one <= over <= two for one, two in made.hours)

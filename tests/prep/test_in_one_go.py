@@ -13,11 +13,11 @@ from random import Random
 
 import pytest
 
+from shopboard.prep.fill_window import Stint
 from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.pieces import Piece
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.schedule.shortest_day import schedule
-from shopboard.prep.share_out import Stint
 from shopboard.prep.time_had import TimeHad
 from shopboard.sittings.task import TaskSitting
 from tests import builders

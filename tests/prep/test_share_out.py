@@ -14,9 +14,10 @@ from random import Random
 
 import pytest
 
+from shopboard.prep.fill_window import Room
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
-from shopboard.prep.share_out import Room, Shared, share_out
+from shopboard.prep.share_out import Pauses, Shared, share_out
 from tests.campaigns import prep_days
 from tests.in_turn import few
 
@@ -229,3 +230,70 @@ def test_a_check_does_without_upkeep_for_which_there_is_no_time() -> None:
     assert shared.left == ("bath",)
     both = share_out(Workday((bath, check)), ["check", "bath"], [(0.0, 60.0)], (), spare)
     assert both.stints[0].found.order == ("bath", "check")
+
+
+def at_four_machines() -> tuple[Workday, list[str]]:
+    """A morning's rest with a pause in it, worth most first; ten jobs, 129 minutes."""
+    head = (("hood", 0.0), ("knives", 0.0))
+    jobs = (
+        Job("bed", 10, "planer"),
+        Job("hood", 10, "jointer"),
+        Job("knives", 30, "jointer", after=(("hood", 0.0),)),
+        Job("tables", 12, "jointer", after=head),
+        Job("height", 15, "jointer", after=(("tables", 0.0),)),
+        Job("fence", 6, "jointer", after=head),
+        Job("clean", 10, "saw"),
+        Job("slide", 20, "saw"),
+        Job("tyres", 10, "bandsaw"),
+        Job("table", 6, "bandsaw", after=(("tyres", 0.0),)),
+    )
+    worth = ["knives", "hood", "fence", "table", "clean", "slide", "bed", "tyres", "tables"]
+    return Workday(jobs, place="planer"), [*worth, "height"]
+
+
+def test_a_pause_within_a_day_does_not_break_its_order() -> None:
+    """Windows of one day: no later than by a machine a time, as worked out by hand here.
+
+    70 minutes to the pause: bed, hood, knives, tables, fence are 68, the rest is 61.
+    """
+    day, worth = at_four_machines()
+    spans = [(0.0, 70.0), (130.0, 370.0)]
+    apart = share_out(day, worth, spans, ())
+    one = share_out(day, worth, spans, (), pauses=Pauses((1, 1), {"hood", "knives"}))
+    ends = [max(end for _, end in times(found, spans).values()) for found in (apart, one)]
+    walks = [sum(stint.found.walks for stint in found.stints) for found in (apart, one)]
+    assert not one.left
+    assert ends[1] + walks[1] < ends[0] + walks[0]
+    assert ends[1] <= 130 + 61 + 1
+    assert times(one, spans)["knives"][1] <= 70, "what is urgent is done before the pause"
+
+
+def test_one_stays_a_few_minutes_into_a_pause_where_all_is_done_then() -> None:
+    """Never to begin something in it, and not into closing time."""
+    day = Workday((Job("one", 20, "saw"), Job("two", 12, "saw")))
+    spans = [(0.0, 30.0), (90.0, 150.0)]
+    stays = Pauses((1, 1), (), 5.0)
+    assert times(share_out(day, ["one", "two"], spans, (), pauses=stays), spans) in (
+        {"one": (0, 20), "two": (20, 32)},
+        {"two": (0, 12), "one": (12, 32)},
+    )
+    closing = share_out(day, ["one", "two"], spans, (), pauses=stays._replace(days=(1, 2)))
+    assert [one.window for one in closing.stints] == [0, 1]
+    three = Workday((Job("one", 30, "saw"), Job("two", 3, "saw")))
+    found = times(share_out(three, ["one", "two"], spans, (), pauses=stays), spans)
+    assert all(not 30 <= start < 90 for start, _ in found.values())
+
+
+@pytest.mark.parametrize("seed", few(SEEDS, 3))
+def test_as_one_day_nothing_is_left_that_worth_alone_takes(seed: int) -> None:
+    """With pauses every rule is kept, too; what is done by worth is done, and no later."""
+    day, worth, spans, alone = random_day(Random(seed))
+    if seed % 2:
+        day = harmful(day, Random(seed))
+    apart = share_out(day, worth, spans, alone)
+    one = share_out(day, worth, spans, alone, pauses=Pauses((1,) * len(spans)))
+    assert {*one.left} <= {*apart.left}
+    when, jobs = times(one, spans), {job.id: job for job in day.jobs}
+    for name, (start, end) in when.items():
+        assert any(begin <= start + 1e-6 and end <= until + 1e-6 for begin, until in spans)
+        assert all(when[other][1] + lag <= start + 1e-6 for other, lag in jobs[name].after)
