@@ -103,9 +103,8 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
     found = faults(planned_ones, [line.piece.id for line in plan.lines], starts)
     for line in plan.lines:
         job, begin, end = jobs[line.piece.id], _of_day(line.start), _of_day(line.end)
-        later = any(
-            begin < _of_day(o.start) and o.start.date() == line.start.date() for o in plan.lines
-        )
+        same_day = (one for one in plan.lines if one.start.date() == line.start.date())
+        later = any(begin < _of_day(one.start) for one in same_day)
         stays = 0 if later else INTO_PAUSE  # with nothing to come back for after the pause
         pauses = {two for one, two in made.hours if two < max(end for _, end in made.hours)}
         if not any(

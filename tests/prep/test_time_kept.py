@@ -89,6 +89,20 @@ def test_a_morning_is_not_filled_past_what_was_said(kiln: OpenShop, clock: Clock
     assert plan.finish <= clock.now + timedelta(minutes=35)
 
 
+def test_lateness_before_a_pause_is_no_work_in_it(tmp_path: Path, clock: Clock) -> None:
+    """Of a day until 17:00 a quarter of an hour may be over late at its end, not at noon's."""
+    clock.now = clock.now.astimezone().replace(hour=11, minute=15)
+    with closing(opened(tmp_path, clock, "8:00 to 12:00 and 13:00 to 17:00")) as open_shop:
+        planner, _ = begun(open_shop, "until 17:00")
+        noon = clock.now.replace(hour=12, minute=0)
+        for _ in range(14):
+            plan = planned(planner, open_shop)
+            ends = [line.end for line in plan.lines[1:] if line.start < noon]
+            assert max(ends, default=noon) <= noon + timedelta(minutes=5)
+            assert not plan.left
+            clock.pass_by(minutes=3)
+
+
 def test_who_is_two_minutes_slower_leaves_nothing_out(kiln: OpenShop, clock: Clock) -> None:
     """The gouges took 12 minutes of ten; the rest takes 42, which is all over after 54."""
     planner, _ = begun(kiln, "52 min")
