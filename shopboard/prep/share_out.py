@@ -9,7 +9,7 @@ but that what is urgent comes first.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import groupby, pairwise
 from types import MappingProxyType
 
@@ -168,40 +168,42 @@ def _as_one_day(
     What is done on it is what fits by its worth, or more.
     """
     by_worth = _filled(filling, windows, worth)
-    if not by_worth.stints or {one.window for one in by_worth.stints} == {windows[0]}:
+    if by_worth.last <= windows[0]:
         return by_worth
     names = by_worth.names
     room = sum(filling.spans[at][1] - filling.spans[at][0] for at in windows) + pauses.stays
     if sum(job.minutes for job in filling.left.values()) <= room:
         names = {*filling.left}
-    try:
-        order = schedule(filling.whole(windows[0], names), _SECONDS).order
-    except ValueError:  # two machines would have to be open at once
-        return by_worth
     tries = [
-        _filled(filling, windows, tuple(dict.fromkeys((*wanted, *worth))), stays, _A_TRY)
-        for wanted in dict.fromkeys(_orders(filling, order, worth, pauses.urgent))
+        _filled(filling, windows, wanted, stays, _A_TRY)
+        for wanted in _orders(filling, filling.whole(windows[0], names), worth, pauses.urgent)
         for stays in dict.fromkeys((0.0, pauses.stays))
     ]
-    tries = [one for one in tries if not one.stayed or one.last < by_worth.last]
-    best = min(
-        (one for one in tries if one.names >= by_worth.names),
-        key=lambda one: one.cost(pauses.urgent),
-        default=by_worth,
-    )
+    best = _best(tries, by_worth, pauses)
     found = _filled(filling, windows, best.wanted, best.stays)
-    return min(
-        (one for one in (by_worth, found, best) if one.names >= by_worth.names),
-        key=lambda one: one.cost(pauses.urgent),
+    return _best((found, best), by_worth, pauses)
+
+
+def _best(tries: Iterable[_Filled], by_worth: _Filled, pauses: Pauses) -> _Filled:
+    """Give what is best of a day that is filled by worth or in other ways."""
+    fit = (
+        one
+        for one in tries
+        if one.names >= by_worth.names and (not one.stayed or one.last < by_worth.last)
     )
+    return min((by_worth, *fit), key=lambda one: one.cost(pauses.urgent))
 
 
 def _orders(
-    filling: Filling, order: Sequence[str], worth: Sequence[str], urgent: Collection[str]
+    filling: Filling, day: Workday, worth: Sequence[str], urgent: Collection[str]
 ) -> Iterator[tuple[str, ...]]:
     """Give orders in which a day's jobs may be taken: its own, and with what is urgent first."""
-    yield tuple(order)
-    first = [name for name in worth if name in urgent]
-    yield tuple(dict.fromkeys(one for one in (*first, *order) if one in order))
-    places = {filling.left[name].place for name in order if name in urgent}
-    yield tuple(sorted(order, key=lambda name: filling.left[name].place not in places))
+    try:
+        order = schedule(day, _SECONDS).order
+    except ValueError:  # two machines would have to be open at once
+        return
+    first = [name for name in worth if name in urgent and name in order]
+    places = {filling.left[name].place for name in first}
+    by_place = sorted(order, key=lambda name: filling.left[name].place not in places)
+    each = (order, (*first, *order), by_place)
+    yield from dict.fromkeys(tuple(dict.fromkeys((*one, *worth))) for one in each)
