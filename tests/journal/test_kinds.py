@@ -158,9 +158,9 @@ PLAIN: dict[Any, st.SearchStrategy[Any]] = {
 def as_kept(value: Any) -> Any:
     """Leave out what nothing is told of: a prep day that ends is told by that alone."""
     if isinstance(value, kinds.PrepAct) and value.what not in ("begun", "time"):
-        return kinds.PrepAct(value.what)
+        return kinds.PrepAct(value.what, left=value.left)
     if isinstance(value, kinds.PrepAct):
-        return value._replace(days=value.days if 0 < value.days < 1000 else 0)
+        return value._replace(days=value.days if 0 < value.days < 1000 else 0, left=())
     if isinstance(value, kinds.CutterSaid) and value.cost is not None:
         return value._replace(cost=abs(value.cost))  # nobody is paid for sharpening
     if isinstance(value, kinds.KeptResult):

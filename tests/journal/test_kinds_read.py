@@ -408,7 +408,7 @@ ANSWERS_YES = {
     "task-end": "status follows_renames",
     "happening": "undoes at_machine status voidable",
     "tag": "status",
-    "prep": "",
+    "prep": "voidable",
     "glue-up": "voidable follows_renames",
     "clock": "status",
     "computer": "",
