@@ -167,9 +167,9 @@ def _as_one_day(
 
     What is done on it is what fits by its worth, or more.
     """
-    by_worth = _filled(filling, windows, worth)
+    by_worth = _filled(filling, windows, worth, seconds=_A_TRY)
     if by_worth.last <= windows[0]:
-        return by_worth
+        return _filled(filling, windows, worth)
     names = by_worth.names
     room = sum(filling.spans[at][1] - filling.spans[at][0] for at in windows) + pauses.stays
     if sum(job.minutes for job in filling.left.values()) <= room:
