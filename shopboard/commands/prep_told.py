@@ -76,7 +76,7 @@ def _rows(plan: DayPlan, machines: Mapping[str, str], risks: Mapping[str, str]) 
     marks = ("next",) if waits else ("now", "next")
     for line, when, mark in zip(plan.lines, times, chain(marks, repeat("")), strict=False):
         told = detail(line, now, machines)
-        risk = risks.get(line.piece.id, "")
+        risk = _further(risks.get(line.piece.id, ""), told)
         words = f"{line.piece.words} ({told}{f'; till then {risk}' if risk else ''})"
         yield row(mark, when, machines[line.piece.machine], words)
     yield from filter(None, (left_words(plan),))
@@ -86,6 +86,11 @@ def _rows(plan: DayPlan, machines: Mapping[str, str], risks: Mapping[str, str]) 
         yield row("left", "-", machines[one.piece.machine], words)
     for stays in plan.stays_open:
         yield row("open", "-", stays.where, stays.words_here)
+
+
+def _further(risk: str, told: str) -> str:
+    """Give what of a risk the line does not say anyway."""
+    return "; ".join(one for one in risk.split("; ") if one.removeprefix("stays ") not in told)
 
 
 def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str, object]:

@@ -58,7 +58,8 @@ def done_by(plan: DayPlan) -> str:
     if later is None or first is None or plan.quiet_since is not None:
         return words
     if _date(first) != _date(plan.finish):  # nights do not count as being late
-        return f"{words}, planned for {clock(first, plan.now)}"
+        today = " today" if _date(first) == _date(plan.now) else ""
+        return f"{words}, planned for {clock(first, plan.now)}{today}"
     how = "on schedule"
     if abs(later) >= 1:
         how = f"{span(abs(later))} {'later' if later > 0 else 'sooner'}{THAN_FIRST_SAID}"
@@ -171,7 +172,7 @@ def time_words(plan: DayPlan) -> str:
     end = today[-1].end if today else None
     if end is None:
         return ""
-    pauses = _pauses(today, plan.now)
+    pauses = _pauses(today, end)  # which day that is stands with its end
     if plan.until is not None and plan.until > end:
         pauses.append(f"with a pause from {clock(end, plan.now)}")
         return f"Time until {', '.join((clock(plan.until, plan.now), *pauses))}."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -125,3 +126,16 @@ def test_what_comes_on_another_day_stands_in_its_column(program: Program) -> Non
     rows = [one for one in lines if "  Sliding saw" in one or "  Thicknesser" in one]
     assert len({one.index("Sliding" if "Sliding" in one else "Thick") for one in rows}) == 1
     assert [one[:5].strip() for one in rows][:2] == ["next", ""]
+
+
+def test_what_a_day_leaves_till_it_opens_is_told_once(program: Program) -> None:
+    """Where why something is done says already what is at risk till then, that is not said again."""
+    day = DAYS[(datetime.now(UTC).astimezone().weekday() + 2) % 7]
+    hours = f'unit = "mm"\nhours = "{day} 9:00 to 12:00"'
+    program.write("shop.toml", METRIC.replace('unit = "mm"', hours, 1))
+    program("prep", "--begin")
+    rows = [one for one in program("prep").out.splitlines() if f"{day} " in one and "(" in one]
+    told = [row.partition("(")[2].rstrip(")").split("; ") for row in rows]
+    assert told
+    said = [[re.sub("^(till then )?(stays )?", "", one) for one in row] for row in told]
+    assert all(len(row) == len({*row}) for row in said)

@@ -207,7 +207,7 @@ def test_done_on_another_day_says_for_when_it_was_planned(tmp_path: Path, clock:
         record_happening(open_shop.journal, "saw", "machine moved", shop=open_shop.shop)
         late = planned(open_shop)
         assert late.finish - plan.finish > timedelta(hours=12)
-        words = f", planned for {clock_words(plan.finish, late.now)}"
+        words = f", planned for {clock_words(plan.finish, late.now)} today"
         assert done_by(late) == f"done by {clock_words(late.finish, late.now)}{words}"
 
 

@@ -192,6 +192,11 @@ def test_why_nobody_is_there_is_told_truly(
         ("8:00 to 12:00 and 13:00 to 17:00", "9:00", "Time until 17:00, pause 12:00 to 13:00."),
         ("8:00 to 12:00 and 13:00 to 17:00", "14:00", "Time until 17:00."),
         (
+            "8:00 to 12:00 and 13:00 to 17:00",
+            "18:00",
+            "Time until Tue 17:00, pause 12:00 to 13:00.",
+        ),
+        (
             "8:00 to 10:00 and 10:15 to 12:00 and 13:00 to 16:30",
             "9:00",
             "Time until 16:30, pause 10:00 to 10:15, pause 12:00 to 13:00.",
