@@ -129,7 +129,7 @@ def test_what_comes_on_another_day_stands_in_its_column(program: Program) -> Non
 
 
 def test_what_a_day_leaves_till_it_opens_is_told_once(program: Program) -> None:
-    """Where why something is done says already what is at risk till then, that is not said again."""
+    """Where why a thing is done says already what is at risk till then, that is not repeated."""
     day = DAYS[(datetime.now(UTC).astimezone().weekday() + 2) % 7]
     hours = f'unit = "mm"\nhours = "{day} 9:00 to 12:00"'
     program.write("shop.toml", METRIC.replace('unit = "mm"', hours, 1))
