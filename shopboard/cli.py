@@ -60,13 +60,15 @@ def _run(argv: Sequence[str]) -> int:
     files = _files_alone(argv)
     if files is not None:
         _say_what_is_not_heeded({name.lstrip("-"): path for name, path in files.items()})
+        _look_at_name(files.get("--who"))
         from shopboard.commands.board import open_board
 
-        return open_board(files.get("--shop"), files.get("--journal"))
+        return open_board(files.get("--shop"), files.get("--journal"), who=files.get("--who"))
     from shopboard.commands.arguments import command_module, parse
 
     options = parse(argv)
     _say_what_is_not_heeded(vars(options))
+    _look_at_name(getattr(options, "bench", None))
     code: int = command_module(options.command or "board").run(options)
     return code
 
@@ -80,13 +82,21 @@ def _say_what_is_not_heeded(files: Mapping[str, str | None]) -> None:
         say(*not_heeded(files.get("shop"), files.get("journal")))
 
 
+def _look_at_name(option: str | None) -> None:
+    """Refuse a name of this bench that can be none, before anything is recorded under it."""
+    if option is not None or "SHOPBOARD_WHO" in os.environ:
+        from shopboard.base.who import who_is_here
+
+        who_is_here(option)
+
+
 def _files_alone(argv: Sequence[str]) -> dict[str, str] | None:
-    """Give the files that a plain start of the board names; None when anything else is asked.
+    """Give the files, and the bench, that a plain start of the board names; None: more is asked.
 
     This is how the board starts every morning, and argparse costs a twentieth of that.
     """
     names, values = argv[::2], argv[1::2]
-    plain = all(name in ("--shop", "--journal") for name in names)
+    plain = all(name in ("--shop", "--journal", "--who") for name in names)
     unlike = any(one.startswith("-") or not one.strip() for one in values)
     if not plain or len(names) != len(values) or unlike:
         return None

@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from shopboard.base.who import who_is_here
 from shopboard.base.worked_out import WorkedOut
 from shopboard.journal import Damage, Entry, JournalDiffers, Store, kinds, open_journal
 from shopboard.journal.computer import this_computer, written_elsewhere
@@ -60,6 +61,7 @@ class OpenShop:
         begin: bool = True,
         stand_in: bool = False,
         told: Callable[[Damage], None] | None = None,
+        who: Callable[[], str] = who_is_here,
     ) -> None:
         """Read the shop file and open the journal.
 
@@ -72,6 +74,7 @@ class OpenShop:
             begin: make the journal where there is none.
             stand_in: where there is none and none is made, show the shop by an empty one.
             told: is told of damage that is met in the journal, as soon as it is.
+            who: names this bench; empty: it has no name.
 
         Raises:
             ShopFileError: when the shop file cannot be used.
@@ -79,6 +82,7 @@ class OpenShop:
         """
         self.shop_file = shop_file
         self.clock = clock
+        self.who = who
         self._watched = WatchedShop(shop_file, thorough=thorough)
         self.waiting: dict[str, Entry] = {}
         """Unfinished checks by the point's full name, the one answered last first."""
@@ -94,6 +98,7 @@ class OpenShop:
             create=begin,
             wait_seconds=wait_seconds,
             computer=this_computer,
+            who=who,
             watched=True,
             stand_in=stand_in,
             told=told,
@@ -303,8 +308,7 @@ class OpenShop:
         """
         if not self._watched.closer or self.problems:
             return ()
-        gone = self._on_record.gone(self.shop)
-        if not gone:
+        if not (gone := self._on_record.gone(self.shop)):
             return ()
         from shopboard.upkeep.rename_hints import rename_hints
 
@@ -337,7 +341,10 @@ class OpenShop:
         from shopboard.checks.ranking import rank
         from shopboard.sittings.point_job import job_for
 
-        proofs = self._worked_out.kept("proofs of tools", self._judged, self._proofs)
+        proofs = self._worked_out.kept(
+            *("proofs of tools", self._judged),
+            lambda: (self._watched.times, *self.standing.proofs()),
+        )
         ranks: dict[str, tuple[Rank, ...]] = self._worked_out.kept("ranks", proofs, dict)
         if full_name not in ranks:
             point = self.shop.points[full_name]
@@ -380,18 +387,11 @@ class OpenShop:
         """
         from shopboard.wander.outlook import sentences
 
-        stands = self.standing.of_point(full_name)
-        if stands is None:
+        if (stands := self.standing.of_point(full_name)) is None:
             raise KeyError(full_name)
         about = (self.outlook(full_name), stands.point, stands.record, self.shop.unit)
         true = stands.state in ("true", "due", "waits")
         return sentences(*about, self.shop.accepted_risk, true=true)
-
-    def _proofs(self) -> tuple[object, ...]:
-        """Give what the drawer's tools are worth by: the shop, and the results that prove them."""
-        found = (self.standing.of_point(one.full_name) for one in self.shop.points.values())
-        proofs = [one.record.uid for one in found if one and one.point.proves and one.record]
-        return (self._watched.times, *proofs)
 
     def history(self, full_name: str, limit: int = 200) -> list[CheckRecord]:
         """Give the results of a point, in the shop file or not, newest first, with the voided."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-SET_BY_USERS = ("SHOPBOARD_SHOP", "SHOPBOARD_JOURNAL", "NO_COLOR", "COLORFGBG")
+SET_BY_USERS = ("SHOPBOARD_SHOP", "SHOPBOARD_JOURNAL", "SHOPBOARD_WHO", "NO_COLOR", "COLORFGBG")
 """What a user may have set, and nothing here may hear of."""
 
 

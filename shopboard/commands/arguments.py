@@ -12,57 +12,7 @@ from typing import NoReturn
 from shopboard import __version__
 from shopboard.base import exit_codes
 from shopboard.base.text import harmless
-
-_EXAMPLES = """\
-examples:
-  shopboard                                  open the board on your shop file
-  shopboard help states                      the help by topic; `?` on the board
-  shopboard describe                         answer questions about your shop: they make its file
-  shopboard --shop my_shop.toml              open it on another one
-  shopboard demo                             a shop with two years of made-up records
-  shopboard status                           how every machine stands, one a line
-  shopboard status --json --exit-code        the same for scripts; exit 1 when not all is true
-  shopboard status --on 2026-05-01           how everything stood on a past day
-  shopboard changes 2026-05-01               what changed since, and what happened
-  shopboard check saw.blade                  run one check as plain lines
-  shopboard check saw.blade --answers answers.toml --json
-  shopboard hand saw.blade                   ten readings: how well your own repeat
-  shopboard tag saw "guard is off"           not to be used, until it is cleared
-  shopboard walk                             the daily safety walk: shop, then machines
-  shopboard cutters saw                      its blades: how sharp, what it costs, what to do
-  shopboard cutter saw.rip-24 back --cost 18.50
-  shopboard happened saw "hours run" 2.5h    count its use; `happened saw knocked` makes checks due
-  shopboard done saw.wax-table               mark a task as done
-  shopboard project chart-cabinet            how true each point must be for it, what costs it most
-  shopboard glueup chart-cabinet doors       go, or hold and why; exit 1 for hold
-  shopboard prep chart-cabinet               the shortest prep day for it; --sheet: on one page
-  shopboard work-out square goes=0.012in refused=0.015in lever=6in light=top tolerance=0.1deg
-  shopboard work-out angle 5thou/ft          one angle in every unit
-  shopboard history saw.blade --plot         a point through the years, drawn
-  shopboard sheet saw --to saw.html          a sheet to print and sign
-  shopboard sheet saw.blade --blank --text   a check to fill in by pencil
-  shopboard export all --csv --to all.csv    every result, for a spreadsheet
-  shopboard edit saw.blade tolerance "0.15 deg"
-  shopboard explain machine.point            what the settings of the shop file are for
-  shopboard proofread my_shop.toml           every problem of a shop file, with its place
-  shopboard backup /media/stick              a verified copy of the journal, onto a stick
-
-json:
-  every --json has a schema; `shopboard fields` describes what its fields mean
-
-environment:
-  SHOPBOARD_SHOP, SHOPBOARD_JOURNAL          used where --shop, --journal are not given
-  NO_COLOR                                   no colours on the board; plain output has none
-
-times:
-  kept as universal time, shown in this computer's local time, wherever they were recorded;
-  what came first is told by the order of recording, never by a clock
-
-exit codes:
-  0 all right   1 something is not true or tagged (status --exit-code), or hold (glueup)
-  2 usage   3 shop file bad   4 journal not there, damaged or newer   5 locked   6 cannot write
-  70 an error of its own (the report is kept)   128 and its number: a signal (130 Ctrl+C)
-"""
+from shopboard.commands.examples import EXAMPLES
 
 COMMANDS = {
     "board": "open the board (this is what happens without a command)",
@@ -89,6 +39,7 @@ COMMANDS = {
     "project": "what will be made: the gap of each joint, how true each point must be",
     "glueup": "before a glue-up: go, or hold and why; exit 1 for hold",
     "changes": "what changed between two days",
+    "who": "the name of this bench, which all that is recorded here says",
     "clock": "compare the computer's clock with the journal",
     "work-out": "work out one reading; needs neither shop nor journal",
     "edit": "change the shop file without an editor: a setting, an id, something new or gone",
@@ -119,11 +70,23 @@ class _Parser(argparse.ArgumentParser):
         self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
 
 
-def _files() -> _Parser:
+_OWN_WHO = "sheet"
+"""Its --who is the person who checked."""
+
+
+def _shared(command: str = "") -> _Parser:
     """Give the options that every command knows."""
     shared = _Parser(add_help=False)
     shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
     shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
+    if command != _OWN_WHO:
+        shared.add_argument(
+            "--who",
+            dest="bench",
+            metavar="NAME",
+            default=argparse.SUPPRESS,
+            help="the name of this bench, for this time: what is recorded says it",
+        )
     shared.add_argument(
         "--new-journal",
         action="store_true",
@@ -139,18 +102,18 @@ def build_parser(*, whole: bool = False) -> argparse.ArgumentParser:
     Args:
         whole: with what each command takes, too, which imports them all.
     """
-    shared = _files()
+    shared = {name: _shared(name) for name in ("", _OWN_WHO)}
     parser = _Parser(
         prog="shopboard",
         description="Shows which machines of a one-person shop are true, and proves it.",
-        epilog=_EXAMPLES,
+        epilog=EXAMPLES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
-        parents=[shared],
+        parents=[shared[""]],
     )
     parser.add_argument("--version", action="version", version=f"shopboard {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     for name, help_text in COMMANDS.items():
-        one = commands.add_parser(name, help=help_text, parents=[shared])
+        one = commands.add_parser(name, help=help_text, parents=[shared.get(name, shared[""])])
         if whole:
             command_module(name).arguments(one)
     return parser
@@ -163,7 +126,7 @@ def command_parser(name: str) -> argparse.ArgumentParser:
     parser = _Parser(
         prog=f"shopboard {name}",
         description=f"{words[0].upper()}{words[1:]}.{''.join(old)}",
-        parents=[_files()],
+        parents=[_shared(name)],
     )
     command_module(name).arguments(parser)
     return parser
@@ -174,7 +137,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
 
     Options may stand anywhere, between the values of a command as well.
     """
-    values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal")}
+    values = {at + 1 for at, one in enumerate(argv) if one in ("--shop", "--journal", "--who")}
     places = (at for at, one in enumerate(argv) if at not in values and not one.startswith("-"))
     at = next(places, None)
     if at is not None and argv[at] not in COMMANDS and argv[at] not in OLD_COMMANDS:
@@ -195,7 +158,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
 
 def _with_command(words: list[str]) -> tuple[list[str], list[str]]:
     """Part the words of a command from those of another one that is named behind them."""
-    values = {at + 1 for at, one in enumerate(words) if one in ("--to", "--seed")}
+    values = {at + 1 for at, one in enumerate(words) if one in ("--to", "--seed", "--who")}
     commands = {*COMMANDS, *OLD_COMMANDS}
     named = (at for at, one in enumerate(words) if one in commands and at not in values)
     end = next(named, len(words))

@@ -24,7 +24,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Run the board until it is left."""
     shop, journal = getattr(options, "shop", None), getattr(options, "journal", None)
-    return open_board(shop, journal, begin=getattr(options, "new_journal", False))
+    begin, who = getattr(options, "new_journal", False), getattr(options, "bench", None)
+    return open_board(shop, journal, begin=begin, who=who)
 
 
 def open_board(
@@ -33,6 +34,7 @@ def open_board(
     *,
     begin: bool = False,
     describes: bool = False,
+    who: str | None = None,
 ) -> int:
     """Run the board on those files, or on the usual ones, until it is left.
 
@@ -41,7 +43,10 @@ def open_board(
         journal_file: the journal; None: the usual one.
         begin: make the journal where there is none, without asking.
         describes: where there is no shop file, ask at once what it is made of.
+        who: the name of this bench for this run; None: the usual one.
     """
+    if who is not None:
+        os.environ["SHOPBOARD_WHO"] = who  # what the board starts is of this bench, too
     why = no_board()
     if why:
         say(f"shopboard: {why}, so there is no board; this is the plain status.")

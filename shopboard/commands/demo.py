@@ -57,7 +57,8 @@ def run(options: argparse.Namespace) -> int:
         return exit_codes.CANNOT_WRITE
     from shopboard.commands.arguments import command_module, parse
 
-    then = parse([*options.then, "--shop", str(files.shop), "--journal", str(files.journal)])
+    who = ("--who", options.bench) if "bench" in options else ()
+    then = parse([*options.then, *who, "--shop", str(files.shop), "--journal", str(files.journal)])
     if then.command == "demo":
         raise UsageError("demo demo: once is enough")
     code: int = command_module(then.command).run(then)

@@ -41,8 +41,8 @@ def run(options: argparse.Namespace) -> int:
     if options.plain or no_board():
         return _plain(path, options)
     shop, journal = getattr(options, "shop", None), getattr(options, "journal", None)
-    begin = getattr(options, "new_journal", False)
-    return open_board(shop, journal, begin=begin, describes=True)
+    begin, who = getattr(options, "new_journal", False), getattr(options, "bench", None)
+    return open_board(shop, journal, begin=begin, describes=True, who=who)
 
 
 def _plain(path: Path, options: argparse.Namespace) -> int:

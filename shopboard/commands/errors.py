@@ -44,6 +44,7 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         journal: the journal's path as it was given with an option.
     """
     from shopboard.base.locations import NoFileNamedError
+    from shopboard.base.who import BadNameError
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
@@ -55,7 +56,8 @@ def explain(error: BaseException, journal: str | None = None) -> int:
     if isinstance(error, JournalError):
         say(f"shopboard: {error.title} {to_the_letter(error.advice, journal)}")
         return error.exit_code
-    if isinstance(error, UsageError | AnswerError | NotPossibleError | NoFileNamedError):
+    usage = UsageError | AnswerError | NotPossibleError | NoFileNamedError | BadNameError
+    if isinstance(error, usage):
         say(*(f"shopboard: {line}" for line in str(error).splitlines()))
         return exit_codes.USAGE
     return _crash(error)

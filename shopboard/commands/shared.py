@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from shopboard.base.locations import journal_path, shop_path
 from shopboard.base.near import none_such
 from shopboard.base.text import first_unfit
+from shopboard.base.who import who_is_here
 from shopboard.commands.errors import UsageError, to_the_letter
 from shopboard.commands.output import say
 
@@ -59,6 +60,7 @@ def shop_opened(
         begin=anew and (records or told),
         stand_in=anew,
         told=partial(say_damage, options),
+        who=partial(who_is_here, getattr(options, "bench", None)),
     )
     if open_shop.is_demo:
         say("DEMO: these records are made up.")

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from shopboard import __version__
 from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS, SealedFields, seal
-from shopboard.journal.draft import Draft, unfit
+from shopboard.journal.draft import Draft, says_the_same, unfit
 from shopboard.journal.entry import Entry
 from shopboard.journal.errors import JournalMovedOn
 
@@ -148,7 +148,8 @@ def _read(db: sqlite3.Connection, row: queries.StoredRow) -> Entry:
 
 def _same(db: sqlite3.Connection, known: queries.StoredRow, each: Draft) -> Entry:
     """Give the recorded entry of that uid, if it says the same."""
-    if known[3:8] != (each.kind, each.machine, each.point, each.refers, each.body):
+    alike = known[3:7] == (each.kind, each.machine, each.point, each.refers)
+    if not alike or not says_the_same(known[7], each.body):
         raise unfit(f"another entry with the uid {each.uid} is there, number {known[0]}")
     return _read(db, known)
 

@@ -7,6 +7,7 @@ from datetime import datetime
 from shopboard.base.dates import day
 from shopboard.base.text import harmless
 from shopboard.journal import kinds
+from shopboard.journal.entry import NewEntry, new_uid
 from shopboard.journal.store import Store
 
 _LONGEST = 60
@@ -17,6 +18,18 @@ def this_computer() -> str:
     from platform import node  # not needed before the first recording
 
     return harmless(node().strip())[:_LONGEST]
+
+
+def naming(journal: Store, name: str) -> list[NewEntry]:
+    """Give the entry that names this computer, where the last such entry names another.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    last = journal.recent(kinds.COMPUTER.name, "", "", 1) if name else []
+    if not name or (last and kinds.COMPUTER.read(last[0]).name == name):
+        return []
+    return [kinds.COMPUTER.new(new_uid(), kinds.ComputerName(name))]
 
 
 def written_elsewhere(journal: Store, newest: datetime | None) -> str:

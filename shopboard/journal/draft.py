@@ -1,10 +1,11 @@
 """An entry made ready for recording: held against the limits, its body written as JSON."""
 
 import json
+from collections.abc import Mapping
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import harmless
-from shopboard.journal.entry import NewEntry
+from shopboard.journal.entry import BY, NewEntry
 from shopboard.journal.errors import JournalError
 from shopboard.journal.kinds import VOID
 from shopboard.journal.schema import MAX_BODY, MAX_KIND, MAX_NAME, MAX_UID
@@ -32,14 +33,22 @@ class Draft(NamedTuple):
     """The body as JSON in one fixed form, so that equal bodies are equal texts."""
 
 
-def draft(entry: NewEntry) -> Draft:
-    """Make an entry ready, or raise the `JournalError` that says why it cannot be recorded."""
+def draft(entry: NewEntry, by: str = "") -> Draft:
+    """Make an entry ready.
+
+    Args:
+        entry: what is to be recorded.
+        by: the name of the bench that records it, unless it holds one already; or empty.
+
+    Raises:
+        JournalError: when it cannot be recorded; its words say why.
+    """
     _fits("uid", entry.uid, MAX_UID, may_be_empty=False)
     _fits("kind", entry.kind, MAX_KIND, may_be_empty=False)
     _fits("machine", entry.machine, MAX_NAME)
     _fits("point", entry.point, MAX_NAME)
     _fits("refers", entry.refers, MAX_UID)
-    body = _json(entry)
+    body = _json({BY: by, **entry.body} if by else entry.body)
     if entry.kind == VOID.name and not (entry.refers and VOID.of_body(entry.body).reason.strip()):
         raise unfit("a withdrawal must name an entry and give a reason")
     return Draft(entry.uid, entry.kind, entry.machine, entry.point, entry.refers, body)
@@ -62,10 +71,22 @@ def _fits(name: str, text: str, most: int, may_be_empty: bool = True) -> None:
         raise unfit(f"its {name} holds a character that no text may hold")
 
 
-def _json(entry: NewEntry) -> str:
+def says_the_same(recorded: str, handed_in: str) -> bool:
+    """Tell whether two bodies are the same but for the bench: any may hand an entry in again."""
+    return recorded == handed_in or _without_bench(recorded) == _without_bench(handed_in)
+
+
+def _without_bench(body: str) -> str:
+    held = json.loads(body)
+    if isinstance(held, dict):
+        held.pop(BY, None)
+    return json.dumps(held, sort_keys=True)  # as text: to Python 1 and true are equal
+
+
+def _json(body: Mapping[str, object]) -> str:
     try:
         text = json.dumps(
-            dict(entry.body),
+            dict(body),
             ensure_ascii=False,
             allow_nan=False,
             sort_keys=True,

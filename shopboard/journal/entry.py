@@ -9,6 +9,10 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.who import shown_name
+
+BY = "by"
+"""The key of a body, of whatever kind, under which stands the name of the bench it came from."""
 
 
 class NewEntry(NamedTuple):
@@ -65,6 +69,16 @@ class Entry(NamedTuple):
 
     clock_ok: bool
     """False when the clock stood behind an earlier entry, or before this program was written."""
+
+    @property
+    def by(self) -> str:
+        """The name of the bench or device that recorded it; empty: it had none."""
+        return shown_name(self.body.get(BY))
+
+    def says(self, new: NewEntry) -> bool:
+        """Tell whether it says what is handed in, whichever bench recorded it."""
+        body = {key: value for key, value in self.body.items() if key != BY}
+        return (self.kind, body) == (new.kind, new.body)
 
 
 class Damage(NamedTuple):

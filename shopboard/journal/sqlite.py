@@ -22,6 +22,7 @@ from shopboard.journal.compared import (
     on_machine,
     rows_of,
 )
+from shopboard.journal.computer import naming
 from shopboard.journal.draft import Draft, draft, unfit
 from shopboard.journal.entry import Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
@@ -57,6 +58,7 @@ def open_journal(
     wait_seconds: float = 5.0,
     migrations: Sequence[Sequence[str]] = MIGRATIONS,
     computer: Callable[[], str] | None = None,
+    who: Callable[[], str] | None = None,
     watched: bool = False,
     stand_in: bool = False,
     told: Told | None = None,
@@ -75,6 +77,7 @@ def open_journal(
         migrations: the forms of the file; to be given only by tests.
         computer: names this computer; with it, the first recording says so in an entry of
             its own where another one recorded last.
+        who: names this bench, in every entry that is recorded here; empty: it has no name.
         watched: hold it against what this computer remembers of the journal at that path, and
             remember it.
         stand_in: where there is none and none is made, give an empty one to be read.
@@ -89,7 +92,7 @@ def open_journal(
     held = Held(
         terms, TimeLimit(read_seconds, monotonic), JournalWatch(path, now) if watched else None
     )
-    return SqliteJournal(held, now, computer, told)
+    return SqliteJournal(held, now, computer, told, who)
 
 
 class SqliteJournal:
@@ -101,6 +104,7 @@ class SqliteJournal:
         now: Callable[[], datetime],
         computer: Callable[[], str] | None = None,
         told: Told | None = None,
+        who: Callable[[], str] | None = None,
     ) -> None:
         self._held = held
         self._compared = Compared(told)
@@ -109,6 +113,7 @@ class SqliteJournal:
         self._due: LookedTo | None = None
         self._now = now
         self._computer = computer
+        self._who = who
         self._mark = 0
         self._seen = (0, 0, 0)
 
@@ -157,11 +162,12 @@ class SqliteJournal:
 
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk."""
-        drafts = [draft(entry) for entry in entries]
-        if not drafts:
+        if not entries:
             return []
-        own = self._which_computer()
-        drafts = [*own, *drafts]
+        by = self._who() if self._who else ""
+        drafts = [draft(entry, by) for entry in entries]
+        own = naming(self, self._computer()) if self._computer else []
+        drafts = [*(draft(entry, by) for entry in own), *drafts]
         try:
             recorded = self._record(drafts, after)
         except READ_FAULTS as error:
@@ -181,14 +187,6 @@ class SqliteJournal:
                 self._held.look(db)  # and remember it
                 return recorded
             self._held.drop()
-
-    def _which_computer(self) -> list[Draft]:
-        """Give the entry that names this computer, where the last such entry names another."""
-        name = self._computer() if self._computer else ""
-        last = self.recent(kinds.COMPUTER.name, "", "", 1) if name else []
-        if not name or (last and kinds.COMPUTER.read(last[0]).name == name):
-            return []
-        return [draft(kinds.COMPUTER.new(new_uid(), kinds.ComputerName(name)))]
 
     def void(self, uid: str, reason: str, name: str = "") -> Entry:
         """Withdraw the entry `uid` by a further entry; give that one."""

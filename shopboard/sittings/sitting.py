@@ -233,7 +233,7 @@ class Sitting(ABC):
             )
         for one in (*before, own[0]):
             known = self._journal.get(one.uid)
-            if known is not None and (known.kind, known.body) != (one.kind, one.body):
+            if known is not None and not known.says(one):
                 raise JournalLocked(
                     f"Another program has {self.went_on} this {self.called} meanwhile.",
                     "Leave it here and go on with it: it is where the other one left it.",

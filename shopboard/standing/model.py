@@ -246,6 +246,11 @@ class ShopStanding(NamedTuple):
         left = (one for one in self.machines if one.round is not None and one.round.goes_on(now))
         return next((one.machine.name for one in left), None)
 
+    def proofs(self) -> list[str]:
+        """Give the uids of the results by which tools of the drawer are proven."""
+        points = (point for machine in self.machines for point in machine.points)
+        return [one.record.uid for one in points if one.point.proves and one.record is not None]
+
     def of_machine(self, machine_id: str) -> MachineStanding | None:
         """Find a machine's standing."""
         return next((one for one in self.machines if one.machine.id == machine_id), None)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Generic, Literal, NamedTuple, TypeVar
 
-from shopboard.journal.entry import Entry, NewEntry
+from shopboard.journal.entry import BY, Entry, NewEntry
 from shopboard.shop.renames import PointMeans
 
 Body = Mapping[str, object]
@@ -102,8 +102,9 @@ class EntryKind(NamedTuple, Generic[Value]):
         return self.of_body(entry.body)
 
     def said_in(self, entry: Entry, value: Value) -> Entry:
-        """Give an entry that says something else than what is on record."""
-        return entry._replace(body=dict(self.write(value)))
+        """Give an entry that says something else than what is on record, of the same bench."""
+        by = {BY: entry.body[BY]} if BY in entry.body else {}
+        return entry._replace(body={**self.write(value), **by})
 
 
 class UnreadableBodyError(ValueError):

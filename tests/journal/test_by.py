@@ -1,0 +1,93 @@
+"""Every entry says which bench it came from; the bench changes nothing of what is recorded."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from shopboard.base.text import first_unfit
+from shopboard.journal import JournalError, NewEntry, SqliteJournal, act_on_record, open_journal
+from tests.journal.helpers import Clock, check
+
+
+def at(path: Path, name: str) -> SqliteJournal:
+    """Open the journal at a bench of that name."""
+    return open_journal(path, Clock(), who=lambda: name, computer=lambda: "shed")
+
+
+def test_each_entry_says_its_own_bench_and_is_sealed_with_it(path: Path) -> None:
+    uids = []
+    for name in ("bench 1", "", "bench 2"):
+        with closing(at(path, name)) as journal:
+            (entry,) = journal.append([check()])
+            assert entry.by == name
+            uids.append(entry.uid)
+    with closing(at(path, "office")) as journal:
+        found = [journal.get(uid) for uid in uids]
+        assert [one and one.by for one in found] == ["bench 1", "", "bench 2"]
+        assert found[1] is not None
+        assert found[1].body == {"v": 1}
+        assert [one.by for one in journal.recent("computer", "", "")] == ["bench 1"]
+        assert journal.verify() is None
+
+
+def test_a_bench_that_is_changed_in_the_file_is_damage(path: Path) -> None:
+    from tests.journal.helpers import plainly
+
+    with closing(at(path, "bench 1")) as journal:
+        journal.append([check()])
+    with closing(plainly(path)) as db:
+        triggers = db.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'").fetchall()
+        for (name,) in triggers:
+            db.execute(f"DROP TRIGGER {name}")
+        db.execute("UPDATE entries SET body = replace(body, 'bench 1', 'bench 9')")
+    with closing(open_journal(path, Clock(), read_only=True)) as journal:
+        assert journal.verify() is not None
+
+
+def test_any_bench_may_hand_the_same_entry_in_again(path: Path) -> None:
+    new = check(size=1, more={"by": "nobody"})
+    with closing(at(path, "bench 1")) as journal:
+        (first,) = journal.append([new])
+    for name in ("bench 2", ""):
+        with closing(at(path, name)) as journal:
+            (again,) = journal.append([new])
+            assert (again.seq, again.by) == (first.seq, "bench 1")
+            known = act_on_record(journal, new.uid)
+            assert known is not None
+            assert known.by == "bench 1"
+            assert journal.count() == 2  # the computer, and the check
+            for other in (check(size=True), check(size=1, more={"by": "another"})):
+                with pytest.raises(JournalError, match="another entry"):
+                    journal.append([other._replace(uid=new.uid)])
+
+
+def test_an_entry_without_its_bench_is_one_handed_in_with_it(path: Path) -> None:
+    """An entry of before, handed in again by a bench that has a name now."""
+    new = check()
+    with closing(at(path, "")) as journal:
+        journal.append([new])
+    with closing(at(path, "bench 2")) as journal:
+        (again,) = journal.append([new])
+        assert again.by == ""
+
+
+@pytest.mark.parametrize(
+    "held", ["bench\x1b[2J", "\u202ebench", "b" * 500, 7, None, ["bench"], {"v": 1}, "one\ntwo"]
+)
+def test_what_another_program_wrote_for_a_bench_is_harmless(path: Path, held: object) -> None:
+    with closing(at(path, "bench 1")) as journal:
+        (entry,) = journal.append([check(by=held)])
+        assert first_unfit(entry.by) is None
+        assert len(entry.by) <= 40
+
+
+def test_an_entry_says_what_is_handed_in_whichever_bench_did(path: Path) -> None:
+    new = NewEntry("a", "check", "saw", "blade", {"v": 1, "x": 2})
+    with closing(at(path, "bench 1")) as journal:
+        (entry,) = journal.append([new])
+    assert entry.says(new)
+    assert not entry.says(new._replace(body={"v": 1, "x": 3}))
+    assert not entry.says(new._replace(kind="end"))
