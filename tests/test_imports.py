@@ -20,7 +20,7 @@ PACKAGE = Path(__file__).parent.parent / "shopboard"
 ROOMS = (
     *("base", "metrology", "checks", "usual", "shop", "writing", "journal", "upkeep"),
     *("results", "standing", "wander", "sittings", "open_shop", "prep", "demo", "describing"),
-    *("handbook", "reports", "board", "commands", "cli", "__main__"),
+    *("handbook", "reports", "web", "board", "commands", "cli", "__main__"),
 )
 """Each imports only from itself and from rooms before it; `board` and `commands` stand side by
 side. What is not a folder lies in the hall."""
