@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from shopboard.board.screens.day_said import DaySaidScreen as DaySaidScreen
     from shopboard.board.screens.describe import DescribeScreen as DescribeScreen
     from shopboard.board.screens.described import DescribedScreen as DescribedScreen
+    from shopboard.board.screens.devices import DevicesScreen as DevicesScreen
     from shopboard.board.screens.differs import DiffersScreen as DiffersScreen
     from shopboard.board.screens.edit import EditScreen as EditScreen
     from shopboard.board.screens.end_day import EndDayScreen as EndDayScreen

@@ -268,6 +268,15 @@ ANYWAY = _key(
     "all the same",
     "Glue up on HOLD all the same, with a reason; it is recorded.",
 )
+DEVICES = _key(
+    "devices",
+    "",
+    ("b",),
+    "browser",
+    "Show which phones and tablets may open the board; pair one.",
+    footer=False,
+)
+NEW_CODE = _key("new_code", "on", ("n",), "pair", "Show a code by which a new one pairs.")
 RELOAD = _key("reload", "", ("r",), "read again", "Read the shop file again.", footer=False)
 
 EDIT = _key(

@@ -42,6 +42,7 @@ COMMANDS = {
     "who": "the name of this bench, which all that is recorded here says",
     "clock": "compare the computer's clock with the journal",
     "work-out": "work out one reading; needs neither shop nor journal",
+    "devices": "which phones and tablets may open the board in a browser; pair one, withdraw one",
     "edit": "change the shop file without an editor: a setting, an id, something new or gone",
     "proofread": "look through a shop file for problems",
     "explain": "what the settings of the shop file and the checks are; --schema for editors",

@@ -49,6 +49,7 @@ def explain(error: BaseException, journal: str | None = None) -> int:
     from shopboard.checks.steps import AnswerError
     from shopboard.journal import JournalError
     from shopboard.shop.problems import ShopFileError
+    from shopboard.web.devices import DevicesError
 
     if isinstance(error, ShopFileError):
         _to_mend(error)
@@ -60,6 +61,9 @@ def explain(error: BaseException, journal: str | None = None) -> int:
     if isinstance(error, usage):
         say(*(f"shopboard: {line}" for line in str(error).splitlines()))
         return exit_codes.USAGE
+    if isinstance(error, DevicesError):
+        say(f"shopboard: {error}")
+        return exit_codes.CANNOT_WRITE
     return _crash(error)
 
 

@@ -14,6 +14,7 @@ from shopboard.board.why_view import record_why
 from shopboard.checks.steps import Choice, Finding, Number, Step, Words
 from shopboard.prep.answers import answers_of
 from shopboard.sittings.check import start
+from shopboard.web.devices import Devices, devices_file
 from shopboard.writing.wishes import settings_as
 from tests.builders import Person
 from tests.pictures.hand import Hand, NotThereError
@@ -247,6 +248,15 @@ async def look_back(hand: Hand) -> None:
 async def records_of_retired(hand: Hand) -> None:
     await hand.show(doors.RetiredScreen())
     await hand.do("open")
+
+
+async def devices(hand: Hand) -> None:
+    listed = Devices(devices_file(), hand.board.app.open_shop.clock)
+    for one in listed.welcome():
+        listed.withdraw(one.id)
+    listed.add("phone at the bandsaw", looks_only=False)
+    listed.add("tablet by the door", looks_only=True)
+    await hand.show(doors.DevicesScreen())
 
 
 async def edit_row(hand: Hand, sort: str) -> None:

@@ -160,6 +160,7 @@ WAYS = {
     "look-back": Way("LookBackScreen", going.look_back),
     "retired": Way("RetiredScreen", show(lambda _: doors.RetiredScreen()), with_gone),
     "retired-records": Way("KeptScreen", going.records_of_retired, with_gone),
+    "devices": Way("DevicesScreen", going.devices),
     "under-way": Way("UnderWayScreen", going.under_way),
     "edit": Way("EditScreen", show(lambda _: doors.EditScreen("shop", "shop"))),
     "edit-point": Way("EditScreen", going.edit_point),

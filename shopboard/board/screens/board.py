@@ -11,6 +11,7 @@ from shopboard.board import doors
 from shopboard.board.board_view import PaneGrid, called, panes, place_of, shop_grid, shop_line
 from shopboard.board.kept_panes import KeptPanes
 from shopboard.board.keys import (
+    DEVICES,
     DOWN,
     EDIT,
     GLUE_UP,
@@ -61,7 +62,7 @@ class BoardScreen(ShopScreen):
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, MORE, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
-        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, PROBLEMS, RELOAD),
+        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, DEVICES, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -243,6 +244,10 @@ class BoardScreen(ShopScreen):
     def do_edit(self) -> None:
         """Change what the shop file says: of the shop, and from there of all in it."""
         self.app.push_screen(doors.EditScreen("shop", "shop"))
+
+    def do_devices(self) -> None:
+        """Show the phones and tablets."""
+        self.app.push_screen(doors.DevicesScreen())
 
     def do_tasks(self) -> None:
         """Show the tasks of the whole shop."""
