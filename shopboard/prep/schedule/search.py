@@ -7,6 +7,7 @@ annealing", Science 220 (1983) 671-680) with a fixed seed and a fixed allowance 
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from random import Random
 
@@ -38,7 +39,8 @@ _LATE_WAIT = 30 * UNIT
 """A wait left too long, beside the time that it is left, while nothing else is looked at."""
 
 _TOGETHER, _ALONE, _RUN = 0.2, 0.6, 0.8
-"""Shares of the moves, added up: a whole stretch, one job, a run of jobs; the rest are swaps."""
+"""Shares of the moves, added up: a whole stretch or mode, one job, a run of jobs; the rest are
+swaps."""
 
 
 def search(net: Net, least: int, steps: int) -> Ordering:
@@ -133,7 +135,7 @@ def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> O
     net = trial.net
     if not net.ids:
         return worth(net, ())
-    together = _stretches(net)
+    together = [*_stretches(net), *_modes(net)]
     best, order = trial.cost, trial.order
     trial.used = 0
     while trial.used < steps and best > 0:
@@ -161,12 +163,24 @@ def _stretches(net: Net) -> list[int]:
     return found
 
 
+def _modes(net: Net) -> list[int]:
+    """Give what is done in each mode of a combination machine, as bits.
+
+    One of these jobs moved alone costs changes of mode, which hides what moving all would save.
+    """
+    found: defaultdict[tuple[int, int], int] = defaultdict(int)
+    for at, body in enumerate(net.body):
+        if body != NOWHERE:
+            found[body, net.mode[at]] |= 1 << at
+    return [*found.values()]
+
+
 def _moved(order: Sequence[int], rng: Random, together: Sequence[int]) -> tuple[list[int], int]:
     """Change an order at random; gives also the first place where it differs."""
     kind, size = rng.random(), len(order)
     changed = list(order)
     one, other = rng.randrange(size), rng.randrange(size)
-    # a stretch goes as a whole: one of its jobs alone cannot pass another open machine
+    # these go as a whole: one job of a stretch alone cannot pass another open machine
     if kind < _TOGETHER and together:
         return _moved_together(changed, rng, rng.choice(together))
     if kind < _ALONE:
@@ -182,7 +196,7 @@ def _moved(order: Sequence[int], rng: Random, together: Sequence[int]) -> tuple[
 
 
 def _moved_together(order: list[int], rng: Random, jobs: int) -> tuple[list[int], int]:
-    """Gather a stretch some places before or after where it begins."""
+    """Gather some jobs, some places before or after where the first of them is."""
     begin = next(at for at, job in enumerate(order) if jobs >> job & 1)
     to = min(len(order) - 1, max(0, begin + rng.randint(-15, 15)))
     if to < begin:
