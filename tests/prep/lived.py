@@ -97,8 +97,9 @@ def _wrong(made: Made, done: Done, plan: DayPlan) -> str | None:
     if plan.lines:
         return f"after {len(done)} jobs there is still {[line.piece.id for line in plan.lines]}"
     left = {one.piece.id for one in plan.left}
-    if done.keys() | left != day.jobs.keys():
-        return f"not what was to be done: {(done.keys() | left) ^ day.jobs.keys()}"
+    to_do = day.jobs.keys() - day.still_true(left)
+    if done.keys() | left != to_do:
+        return f"not what was to be done: {(done.keys() | left) ^ to_do}"
     if left and not made.hours:
         return f"left although there is time without an end: {left}"
     as_done = day.workday()

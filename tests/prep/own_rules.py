@@ -7,7 +7,7 @@ and of its shop file's settings. Where two of them ask for opposite things the o
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
 from shopboard.prep.schedule.job import Job, Workday
@@ -17,6 +17,9 @@ CHANGE = {"blade": 6, "knives": 30, "bit": 2}
 CLEANING = 10
 LONGER = 10
 """Minutes (as the program's help of a task's wait tells them)."""
+
+SPARED = {"check": ("task", "cutter", "clean"), "cutter": ("task",)}
+"""Without what, left out for want of time, a check or a change of cutter is done all the same."""
 
 DOES = {"blade": "blade changed", "knives": "knives changed", "bit": ""}
 
@@ -91,7 +94,7 @@ class Day:
         """Jobs after which the wait may end when nobody is there."""
         found = {place.id: change_of(place) for place in made.places}
         self.changes = {name: one for name, one in found.items() if one is not None}
-        self.undone = self._undone()
+        self.undoing = self._undoing()
         for place in made.places:
             self._upkeep(place)
         for place in made.places:
@@ -133,18 +136,43 @@ class Day:
             lags[earlier] = max(lag, lags.get(earlier, 0.0))
             self._set(later, after=tuple(lags.items()))
 
-    def _undone(self) -> set[str]:
-        """Give the points that the changes undo, with all that rests on them."""
-        spots = self.made.spots
+    def _undoing(self) -> dict[str, set[str]]:
+        """Give, by each point, the changes that undo it or anything that it rests on."""
+        spots, changes = self.made.spots, self.changes.values()
         found = {
-            name
+            name: {
+                one.id
+                for one in changes
+                if spot.machine in one.reaches and one.happens in spot.undone
+            }
             for name, spot in spots.items()
-            for change in self.changes.values()
-            if spot.machine in change.reaches and change.happens in spot.undone
         }
-        for _ in spots:
-            found |= {name for name, spot in spots.items() if not found.isdisjoint(spot.rests)}
+        for name, spot in spots.items():
+            found[name] = found[name].union(*(found[one] for one in self._under(spot)))
         return found
+
+    def still_true(self, put_off: Collection[str]) -> set[str]:
+        """Give the checks that nothing asks for: all that would undo what is true is put off."""
+        return {
+            f"check {name}"
+            for name, changes in self.undoing.items()
+            if self.made.spots[name].true and changes and changes <= {*put_off}
+        }
+
+    def needs(self, name: str) -> set[str]:
+        """Give the jobs before another one without which, for want of time, it is not done.
+
+        A change of cutter is done without tasks, a check without any upkeep but the changes that
+        undo what is true.
+        """
+        sort, _, which = name.partition(" ")
+        spared = SPARED.get(sort, ())
+        undo = self.undoing[which] if sort == "check" and self.made.spots[which].true else set()
+        return {
+            one
+            for one, _ in self.jobs[name].after
+            if one in undo or one.partition(" ")[0] not in spared
+        }
 
     def _here(self, place: Place) -> list[Change]:
         """Give the changes that concern a machine, its own first."""
@@ -313,7 +341,7 @@ class Day:
 
     def _checks(self) -> None:
         spots = self.made.spots
-        chosen = {n: one for n, one in spots.items() if not one.true or n in self.undone}
+        chosen = {n: one for n, one in spots.items() if not one.true or self.undoing[n]}
         for name, spot in chosen.items():
             place = next(one for one in self.made.places if one.id == spot.machine)
             self._add(place, f"check {name}", spot.minutes)

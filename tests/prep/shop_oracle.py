@@ -31,9 +31,6 @@ SURE = 12
 
 NEAR = 1.03
 
-SPARED = {"check": ("task", "cutter", "clean"), "cutter": ("task",)}
-"""Without what, left out for want of time, a check or a change of cutter is done all the same."""
-
 
 @contextmanager
 def opened(made: Made, folder: Path, clock: Clock | None = None) -> Iterator[OpenShop]:
@@ -92,8 +89,9 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
     day, jobs = Day(made), Day(made).jobs
     starts = {line.piece.id: (line.start - plan.now).total_seconds() / 60 for line in plan.lines}
     put_off = {one.piece.id for one in plan.left}
-    if starts.keys() | put_off != jobs.keys() or starts.keys() & put_off:
-        return f"not what is to be done: {(starts.keys() | put_off) ^ jobs.keys()}"
+    to_do = jobs.keys() - day.still_true(put_off)
+    if starts.keys() | put_off != to_do or starts.keys() & put_off:
+        return f"not what is to be done: {(starts.keys() | put_off) ^ to_do}"
     some = tuple(
         job._replace(after=tuple(one for one in job.after if one[0] in starts))
         for job in jobs.values()
@@ -115,9 +113,7 @@ def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
         is_seen = job.id in day.alone or any(one <= over <= two for one, two in made.hours)
         if job.tail and not is_seen:
             found.append(f"the wait after {job.id} is over at {over}, when nobody is there")
-        spared = SPARED.get(job.id.partition(" ")[0], ())
-        needs = {name for name, _ in job.after} & put_off
-        if lacks := {name for name in needs if name.partition(" ")[0] not in spared}:
+        if lacks := day.needs(job.id) & put_off:
             found.append(f"{job.id} without {lacks}")
     return "; ".join(found) or None
 
