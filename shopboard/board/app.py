@@ -20,7 +20,7 @@ from textual.screen import Screen
 
 from shopboard.base.locations import answers_path, is_something_at
 from shopboard.board import doors
-from shopboard.board.coloured import ColouredApp
+from shopboard.board.at_once import AtOnceApp
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
@@ -64,7 +64,7 @@ LOOK_EVERY = 2.0
 """Seconds between looks at the clock, the shop file and the journal."""
 
 
-class BoardApp(ColouredApp, inherit_css=False):
+class BoardApp(AtOnceApp, inherit_css=False):
     """Full-screen board of one shop."""
 
     ENABLE_COMMAND_PALETTE = False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import select
 import sys
 import time
 from collections.abc import Callable, Mapping
@@ -55,10 +56,24 @@ class Progress:
 
 
 def prompt(mark: str) -> str:
-    """Ask for a line; empty at the end of input, without its line end otherwise kept."""
+    """Ask for a line; empty at the end of input, without its line end otherwise kept.
+
+    A gauge that types may end its line with CR and LF, which are two lines to a terminal: an empty
+    one that is there before it was asked for answers nothing.
+    """
+    was_there = _is_typed_ahead()
     sys.stdout.write(mark)
     sys.stdout.flush()
-    return sys.stdin.readline()
+    line = sys.stdin.readline()
+    return sys.stdin.readline() if was_there and line == "\n" else line
+
+
+def _is_typed_ahead() -> bool:
+    """Tell whether a terminal has a line already; what is piped in is meant to be there."""
+    try:
+        return sys.stdin.isatty() and bool(select.select([sys.stdin], [], [], 0)[0])
+    except (OSError, ValueError):  # a console that cannot be asked
+        return False
 
 
 def is_utf8() -> bool:

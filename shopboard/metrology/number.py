@@ -59,8 +59,12 @@ def tidied(text: str) -> str:
     return re.sub(r"^([+-])\s+", r"\1", tidy.strip())
 
 
-def settle_comma(text: str) -> str:
+def settle_comma(text: str, bare: str = "") -> str:
     """Let a decimal comma stand for a point where the unit is mm, refuse it otherwise.
+
+    Args:
+        text: what was typed.
+        bare: unit of a number without one, where that is mm.
 
     Raises:
         QuantityError: with how to write it.
@@ -68,11 +72,15 @@ def settle_comma(text: str) -> str:
     comma = re.search(r"\d,\d|^,\d|[ +-],\d", text)
     if not comma:
         return text
-    metric = re.fullmatch(r"([+-]?\d*),(\d+)\s*(mm.*)", text)
+    if re.search(r"\d,\d+\.\d|\d\.\d+,\d|\d,\d+,\d", text):
+        raise QuantityError("two decimal marks: type one point, and no mark between thousands")
+    bared = bool(bare) and text[-1:].isdigit()
+    metric = re.fullmatch(r"([+-]?\d*),(\d+)\s*(mm.*)", f"{text} {bare}" if bared else text)
     if not metric:
         raise QuantityError(f"decimal comma: type a point, {text.replace(',', '.')}")
     whole, decimals, unit = metric.groups()
-    if len(decimals) == 3 and whole.strip("+-") not in ("", "0"):
+    leads = whole.strip("+-")
+    if len(decimals) == 3 and leads and not leads.startswith("0"):
         raise QuantityError(
             f"{whole},{decimals} can be read two ways: type {whole}.{decimals} {unit}"
             f" or {whole}{decimals} {unit}"

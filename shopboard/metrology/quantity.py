@@ -95,7 +95,7 @@ def parse_length(text: str, default: Unit | None = None) -> Length:
     Raises:
         QuantityError: with the reason, when the text is not one length.
     """
-    tidy = settle_comma(tidied(text))
+    tidy = settle_comma(tidied(text), by_unit(default, "", "mm") if default else "")
     number = take_number(tidy)
     return Length(number.value * _length_unit(number.rest, number, default), text.strip())
 

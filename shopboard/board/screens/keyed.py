@@ -32,7 +32,7 @@ from shopboard.board.keys import (
     Role,
 )
 from shopboard.board.nines import digit_of
-from shopboard.board.paint import Line
+from shopboard.board.paint import Line, said
 from shopboard.journal import JournalError
 
 if TYPE_CHECKING:
@@ -46,6 +46,11 @@ _PAGES = {"pageup": ("up", 9), "pagedown": ("down", 9), "home": ("up", 99), "end
 
 PAD_WITHOUT_NUMLOCK = (*_PAGES, "insert", "delete", "kp_begin", "up", "down", "left", "right")
 """What the number pad sends in the place of digits and point."""
+
+TWO_KEYS = "two keys at once: neither counts; press the one that you mean"
+
+MOST_STRUCK = 2
+"""Keys that a hand strikes at once; more come from a gauge."""
 
 NUMLOCK = "NumLock is off: press it once"
 
@@ -145,6 +150,17 @@ class KeyedScreen(Screen[None], inherit_css=False):
                 self.pressed(event)
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
+
+    def came_at_once(self, keys: Sequence[events.Key]) -> None:
+        """Take none of what came at once, as from a gauge: each would choose something here."""
+        words = "".join(key.character or "" for key in keys if key.key not in ENTER)
+        is_reading = any(map(str.isdigit, words)) and len(keys) > MOST_STRUCK
+        self.drop_old_question()
+        if is_reading:
+            self.refuse(f"a gauge typed {said(words[:20])} here; nothing was taken")
+        else:
+            self.refuse(TWO_KEYS)
+        self.board.last_key = (ENTER[0], self.board.monotonic(), self)  # its end may come late
 
     def asks_first(self) -> bool:
         """Ask what has to be said before any key does what it does; tell whether one was asked."""

@@ -9,6 +9,7 @@ from textual import events
 from shopboard.base.text import plain_signs
 from shopboard.board.keys import ENTER
 from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.keyed import TWO_KEYS
 from shopboard.journal import JournalError
 
 AT_ONCE = 0.15
@@ -79,7 +80,7 @@ class SteadyScreen(ShopScreen):
         if not answers or event.key == key or self.board.monotonic() - at >= AT_ONCE:
             return False
         if self.take_choice_back():
-            self.refuse("two keys at once: neither counts; press the one that you mean")
+            self.refuse(TWO_KEYS)
             self.repaint()
         return True
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual import events
 
 from shopboard.board.field import FieldSort, edited, pasted
-from shopboard.board.keys import MINUS, PAD, STRIKE_OUT, Key, Role
+from shopboard.board.keys import ENTER, MINUS, PAD, STRIKE_OUT, Key, Role
 from shopboard.board.keys_in import REPLACED
-from shopboard.board.screens.keyed import NUMLOCK
+from shopboard.board.paint import said
+from shopboard.board.screens.keyed import MOST_STRUCK, NUMLOCK, KeyedScreen
 from shopboard.board.screens.steady import SteadyScreen
 
 BURST = 0.03
@@ -95,6 +98,34 @@ class TypingScreen(SteadyScreen):
             self.repaint()
             return
         super().pressed(event)
+
+    def came_at_once(self, keys: Sequence[events.Key]) -> None:
+        """Type what came at once, to the end of its line; the rest of it is for nobody."""
+        if self.field is None:
+            super().came_at_once(keys)
+            return
+        ends = next((at for at, key in enumerate(keys) if key.key in ENTER), len(keys))
+        if self.field != "words" and MOST_STRUCK <= ends < len(keys) and not self._is_free():
+            return
+        for key in keys[: ends + 1]:
+            self.on_key(key)
+        rest = [key for key in keys[ends + 1 :] if key.key not in ENTER]
+        top = self.app.screen
+        if rest and isinstance(top, KeyedScreen):
+            top.came_at_once(keys[ends + 1 :])
+
+    def _is_free(self) -> bool:
+        """Make the field ready for a reading as a whole; False, and why, where that cannot be.
+
+        Behind what a hand typed it would be another number.
+        """
+        if self.is_hasty():
+            return False
+        if self._entry and not self._refused:
+            self.refuse(f"a gauge typed behind {said(self._entry)}: // strikes that out")
+            return False
+        self.clear_field()
+        return True
 
     def typed_key(self, event: events.Key, sort: FieldSort) -> bool:
         """Take a key into the field; False when it is not meant for it."""

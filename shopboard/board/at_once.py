@@ -1,0 +1,89 @@
+"""Keys that came at once: a gauge whose plug types its reading, or a hand that struck several.
+
+A key that types something waits a moment for what may follow it. What comes within that is one
+thing: a field takes it whole, and where a key would choose or answer none of it counts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from textual import events
+
+from shopboard.board.coloured import ColouredApp
+from shopboard.board.keys import ENTER
+from shopboard.board.screens.keyed import KeyedScreen
+
+APART = 0.025
+"""Seconds from key to key within which no hand goes on to another one. A plug that types sends one
+at each asking of the computer, every 1 ms to 16 ms (USB 2.0, interrupt transfers; from memory)."""
+
+MOST = 200
+"""Keys that are taken together; more are no reading."""
+
+
+class AtOnceApp(ColouredApp, inherit_css=False):
+    """Hands keys that came at once to the screen together."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.waits_for_more: bool | None = None
+        """Whether a key waits for what follows it; None: in a terminal it does."""
+        self._held: list[events.Key] = []
+        self._last = 0.0
+        """When the newest of them was taken in, by the clock of the loop."""
+
+    async def on_event(self, event: events.Event) -> None:
+        """Hold a key back for a moment; all else goes on, after what is held."""
+        is_new = isinstance(event, events.InputEvent) and not event.is_forwarded
+        if not is_new or not self._waits():
+            await super().on_event(event)
+            return
+        if not isinstance(event, events.Key):
+            await self._let_go()
+            await super().on_event(event)
+            return
+        if self._held and event.time - self._held[-1].time > APART:
+            await self._let_go()
+        if not (event.is_printable or (self._held and event.key in ENTER)):
+            await self._let_go()
+            await super().on_event(event)
+            return
+        if not self._held:
+            self.set_timer(APART, self._look_whether_over)
+        if len(self._held) < MOST:
+            self._held.append(event)
+        self._last = self.monotonic_of_loop()
+
+    def _waits(self) -> bool:
+        return not self.is_headless if self.waits_for_more is None else self.waits_for_more
+
+    @staticmethod
+    def monotonic_of_loop() -> float:
+        """Give seconds by which it is seen that nothing follows."""
+        import asyncio
+
+        return asyncio.get_running_loop().time()
+
+    async def _look_whether_over(self) -> None:
+        """Let go of what is held once nothing follows it."""
+        left = self._last + APART - self.monotonic_of_loop()
+        if self._held and left > 0:
+            self.set_timer(left, self._look_whether_over)
+        else:
+            await self._let_go()
+
+    async def _let_go(self) -> None:
+        held, self._held = self._held, []
+        if is_one_key(held):
+            for key in held:
+                await super().on_event(key)
+            return
+        screen = self.screen
+        if isinstance(screen, KeyedScreen):
+            screen.came_at_once(held)
+
+
+def is_one_key(keys: Sequence[events.Key]) -> bool:
+    """Tell whether all are the same key: it is held, or struck twice."""
+    return len({key.key for key in keys}) <= 1

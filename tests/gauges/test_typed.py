@@ -1,0 +1,182 @@
+"""A gauge that types is taken in every field, and answers no screen that asks for none.
+
+Forms of the readings: ISO 6093 (NR1, NR2: sign, leading zeros, point or comma), from memory; that a
+unit stands behind it and a line ends with CR, LF or both is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from shopboard.board.screens.typing import TypingScreen
+from shopboard.metrology.quantity import QuantityError, Unit, parse_length
+from tests.board.conftest import Board, Place
+from tests.board.standing import Bench, press
+from tests.board.test_path import READY, TO_CHECK, body
+from tests.board.test_terminal import says, text
+from tests.gauges.plug import INCH, KEYPAD_ENTER, METRIC, readings, recorded, typed, words_of
+from tests.in_turn import in_turn
+from tests.pictures.camera import standing_at
+from tests.pictures.hand import NotThereError
+from tests.pictures.ways import WAYS
+from tests.two_shops import SHOPS
+
+SCREENS = [name for name in WAYS if not name.startswith("help-")]
+
+
+def in_number_field(board: Board) -> bool:
+    top = board.app.top
+    return isinstance(top, TypingScreen) and top.field in ("number", "decimal")
+
+
+@pytest.mark.parametrize(("way", "shop"), in_turn(SCREENS, ["whole", *SHOPS]))
+async def test_every_screen_takes_it_whole_or_says_that_it_took_nothing(
+    way: str, shop: str
+) -> None:
+    for name in (shop, "whole", *SHOPS):
+        try:
+            await every_reading(way, name)
+        except NotThereError:  # that shop has no such thing
+            continue
+        return
+    pytest.skip(f"no shop of the tests comes to {way}")
+
+
+async def every_reading(way: str, shop: str) -> None:
+    async with standing_at(way, shop, (80, 24)) as board:
+        unit = board.app.open_shop.shop.unit if board.app.has_open_shop else "inch"
+        for data in readings(unit):
+            await one_reading(board, data)
+
+
+async def one_reading(board: Board, data: bytes) -> None:
+    top = board.app.top
+    assert top is not None
+    top.repaint()
+    before, seq = body(await board.settle()), recorded(board.app)
+    words = words_of(data)
+    if not isinstance(top, TypingScreen) or top.field is None:
+        await typed(board, data)
+        assert board.app.top is top
+        assert body(board.text) == before
+        assert recorded(board.app) == seq
+        assert board.says(f"! a gauge typed {words} here; nothing was taken"), board.text
+    elif in_number_field(board):
+        top.clear_field()
+        await typed(board, words.encode())
+        assert top._entry == words
+        top.clear_field()
+        await typed(board, data)
+        taken = board.app.top is not top or not top._entry
+        assert taken or board.says("!")
+
+
+@pytest.mark.parametrize("keys", [b"12", b"3\r", b"0.", b"21\r\n"])
+async def test_two_keys_at_once_choose_nothing_on_the_board(place: Place, keys: bytes) -> None:
+    async with place.open() as board:
+        before = body(board.text)
+        assert body(await typed(board, keys)) == before
+        assert board.says("nothing was taken") or board.says("! two keys at once: neither counts")
+        assert recorded(board.app) == 0
+
+
+async def test_one_key_is_that_key_and_a_gauge_that_types_slowly_is_still_one(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        asked = body(await board.press(*TO_CHECK))
+        seq = recorded(board.app)
+        assert body(await typed(board, b"1.012\r", apart=0.012)) == asked
+        assert board.says("! a gauge typed 1.012 here; nothing was taken")
+        assert recorded(board.app) == seq
+        assert body(await typed(board, b"1")) != asked
+
+
+async def at_number(place: Place, board: Board) -> None:
+    await board.press(*TO_CHECK, *READY, "1", "3")
+    assert in_number_field(board)
+
+
+async def test_it_is_not_put_behind_what_a_hand_typed(place: Place) -> None:
+    """1 and then 0.0112 would be 10.0112."""
+    async with place.open() as board:
+        await at_number(place, board)
+        await board.press("1")
+        await typed(board, b"0.0112\r")
+        assert board.says("! a gauge typed behind 1: // strikes that out")
+        await board.press("slash", "slash")
+        await typed(board, b"0.0112\r")
+        assert board.says("0.0112 in")
+        assert board.says("thinnest that won't go")
+
+
+async def test_one_that_types_twice_answers_one_question(place: Place) -> None:
+    async with place.open() as board:
+        await at_number(place, board)
+        seq = recorded(board.app)
+        await typed(board, b"0.0112\r\n0.0112\r\n")
+        assert board.says("thinnest that won't go")
+        assert recorded(board.app) == seq + 1
+        assert board.says("! that key came before this could be read: ignored")
+
+
+@pytest.mark.parametrize("data", [b"A+0012.34\r", b"1,234.5 mm\r", b"+1.25E-02\r", b"1.2.3\r"])
+async def test_what_may_be_another_number_is_refused(place: Place, data: bytes) -> None:
+    """A letter before it, two marks, an exponent (NR3): each is said, and none is taken."""
+    async with place.open() as board:
+        await at_number(place, board)
+        seq = recorded(board.app)
+        await typed(board, data)
+        assert board.says("!")
+        assert recorded(board.app) == seq
+        await typed(board, b"+0.0112\r")  # in the place of what was refused
+        assert recorded(board.app) == seq + 1
+
+
+METRE: dict[Unit, Sequence[tuple[str, float]]] = {
+    "mm": [("0,12", 0.12), ("-00,12 mm", -0.12), ("0012,345", 12.345), ("+0012.345", 12.345)],
+    "inch": [("0.0005in", 0.0127), ("+1.2500 in", 31.75), ("-00,12 mm", -0.12)],
+}
+"""25.4 mm to the inch, exactly (international inch, 1959)."""
+
+
+@pytest.mark.parametrize("unit", METRE)
+def test_either_mark_is_read_where_it_can_be_read_one_way(unit: Unit) -> None:
+    for words, mm in METRE[unit]:
+        assert parse_length(words, unit).mm == pytest.approx(mm, abs=1e-12)
+
+
+@pytest.mark.parametrize("words", ["12,345", "1,234.5", "1.234,5", "1,234,567.8"])
+def test_a_mark_that_may_part_thousands_is_refused(words: str) -> None:
+    for unit in METRE:
+        with pytest.raises(QuantityError, match=r"two ways|two decimal marks|type a point"):
+            parse_length(words, unit)
+
+
+@pytest.mark.parametrize("shop", ["", *SHOPS])
+def test_in_a_terminal_a_burst_answers_no_caution_and_fills_a_field(
+    tmp_path: Path, shop: str
+) -> None:
+    bench = Bench(tmp_path, shop)
+    metric = 'units = "mm"' in bench.shop_file.read_text() or shop == "metric"
+    readings = METRIC if metric else INCH
+    with bench.stand() as terminal:
+        terminal.send(readings[0])
+        assert says(terminal, f"a gauge typed {words_of(readings[0])} here; nothing was taken")
+        press(terminal, *TO_CHECK)
+        terminal.send(b"1.012\r\n")
+        assert says(terminal, "a gauge typed 1.012 here; nothing was taken")
+        press(terminal, *READY, "1", "3")
+        for data in (*readings, b"0.0112 in" + KEYPAD_ENTER):
+            words = words_of(data)
+            terminal.send(words.encode())
+            assert says(terminal, f"> {words}_")
+            terminal.settle(0.3)
+            terminal.send(b"\x15")
+            terminal.settle(0.3)
+        terminal.send(b"0.0112 in\r\n")
+        assert says(terminal, "thinnest that won't go")
+        assert "> 0.0112" not in text(terminal)
