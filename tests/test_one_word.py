@@ -23,7 +23,7 @@ from shopboard.board.paint import plain
 from shopboard.board.tasks_view import task_rows, tasks_lines
 from shopboard.commands.cutters import cutter_json
 from shopboard.commands.points import _columns
-from shopboard.commands.status import _shop_json
+from shopboard.commands.status import shop_json
 from shopboard.commands.status_lines import machine_lines as plain_lines
 from shopboard.commands.tasks import state_words as task_state
 from shopboard.commands.tasks import task_json
@@ -98,7 +98,7 @@ def test_every_place_says_the_same_of_every_point(acts: Sequence[Act]) -> None:
     """State, reason, and how many are to be checked."""
     with lived(acts) as open_shop:
         standing, now = open_shop.standing, open_shop.now()
-        data = _shop_json(open_shop)
+        data = shop_json(open_shop)
         machines = {one["id"]: one for one in data["machines"]}  # type: ignore[attr-defined]
         assert data["all_true"] == all(
             point["state"] == "true" for one in machines.values() for point in one["points"]

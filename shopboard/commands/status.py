@@ -51,10 +51,7 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
     with closing(shop_opened(options)) as open_shop:
         standing, now = open_shop.standing, open_shop.now()
         if options.json:
-            differs = open_shop.journal_differs
-            told = {"how": differs.how, "words": differs.title} if differs else None
-            head = {"shop": open_shop.shop.name, "demo": open_shop.is_demo}
-            data = {**head, "journal_differs": told, **_shop_json(open_shop)}
+            data = shop_json(open_shop)
         else:
             lines = list(_lines(open_shop, now))
     if options.json:
@@ -74,9 +71,14 @@ def _lines(open_shop: OpenShop, now: datetime) -> Iterator[str]:
     yield from next_lines(open_shop)
 
 
-def _shop_json(open_shop: OpenShop) -> dict[str, object]:
+def shop_json(open_shop: OpenShop) -> dict[str, object]:
+    """Give how everything stands as data."""
+    differs = open_shop.journal_differs
     standing, damage = open_shop.standing, open_shop.journal.damage
     return {
+        "shop": open_shop.shop.name,
+        "demo": open_shop.is_demo,
+        "journal_differs": {"how": differs.how, "words": differs.title} if differs else None,
         "all_true": standing.all_true,
         "damage": None if damage is None else {"entry": damage.seq or None, "what": damage.what},
         "safety_round": _round_json(standing.round),

@@ -133,6 +133,12 @@ class Door(NamedTuple):
         return last if _is_address(last) else peer
 
 
+def is_host(name: str) -> bool:
+    """Tell whether that can be the name of a host, without a port."""
+    found = _HOST.fullmatch(name.lower())
+    return found is not None and found[2] is None
+
+
 def as_host(address: str) -> str:
     """Give an address as it stands in a host's place."""
     address = address.partition("%")[0].lower()
