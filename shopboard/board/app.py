@@ -19,6 +19,7 @@ from textual.driver import Driver
 from textual.screen import Screen
 
 from shopboard.base.locations import answers_path, is_something_at
+from shopboard.base.served import served
 from shopboard.board import doors
 from shopboard.board.at_once import AtOnceApp
 from shopboard.board.in_doubt import InDoubt
@@ -171,7 +172,11 @@ class BoardApp(AtOnceApp, inherit_css=False):
             self._problems, self.absent = (), error
 
     def get_driver_class(self) -> type[Driver]:
-        """Give the guarded terminal where there is one for the system."""
+        """Give the page that it is served to, or the guarded terminal where the system has one."""
+        if served() is not None:
+            from shopboard.board.on_page import PageTerminal
+
+            return PageTerminal
         if sys.platform == "win32":
             return super().get_driver_class()
         from shopboard.board.terminal import ShopTerminal

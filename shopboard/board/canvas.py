@@ -63,6 +63,11 @@ class Canvas(Widget, inherit_css=False):
         self._marked = self._painter(width, height)
         self._lines = [bare(line) for line in self._marked]
 
+    @property
+    def marked(self) -> list[Line]:
+        """What is drawn, with what it knows of keys."""
+        return self._marked
+
     def key_at(self, x: int, y: int) -> str:
         """Give the key that is drawn at a cell; empty: none is."""
         line = self._marked[y] if 0 <= y < len(self._marked) else ()

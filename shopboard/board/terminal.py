@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 from textual.drivers.linux_driver import LinuxDriver
 
+from shopboard.base.served import bounded
 from shopboard.board.keys_in import KeysIn
 from shopboard.board.paper_told import ASK
 
@@ -32,9 +33,6 @@ GIVE_BACK = (
 )
 """Ends all that the driver asks of a terminal: held pictures, bracketed paste, no wrapping, mouse,
 focus, key codes, alternate screen, colours, no cursor."""
-
-WIDEST, HIGHEST = 1000, 400
-"""The largest window that is drawn; one that claims more is a mistake of what it runs in."""
 
 _LOOK = 0.1
 """Seconds between looks whether the reader is to end."""
@@ -55,8 +53,7 @@ class ShopTerminal(LinuxDriver):
         """Whether all that makes that state was asked to be undone."""
 
     def _get_terminal_size(self) -> tuple[int, int]:
-        width, height = super()._get_terminal_size()
-        return min(width, WIDEST), min(height, HIGHEST)
+        return bounded(*super()._get_terminal_size())
 
     def _query_in_band_window_resize(self) -> None:
         """Ask for no sizes among the keys: the system tells them, and nobody makes them up."""

@@ -8,6 +8,7 @@ import sys
 import threading
 from typing import TYPE_CHECKING
 
+from shopboard.base.served import served
 from shopboard.commands.output import say
 
 if TYPE_CHECKING:
@@ -103,6 +104,8 @@ def _how_it_ended(app: BoardApp, shop: Path) -> int:
 
 def no_board() -> str:
     """Say why no board can be drawn here; empty when one can."""
+    if served() is not None:
+        return ""
     if os.environ.get("TERM") == "dumb":
         return "this terminal can only print (TERM=dumb)"
     stream = next((one for one in ("stdin", "stdout") if not getattr(sys, one).isatty()), "")

@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from shopboard.board import doors
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import DEMO, bar, framed
-from shopboard.board.paint import Line, said, width_of, wrap
+from shopboard.board.paint import Line, plain, said, width_of, wrap
 from shopboard.board.screens.keyed import KeyedScreen
 from shopboard.journal import Entry, JournalError
 
@@ -102,6 +102,11 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
             return
         for canvas in self.query(Canvas):
             canvas.repaint()
+
+    @property
+    def notice_words(self) -> str:
+        """What the notice line says."""
+        return plain(self._notice or self.standing_notice()).strip()
 
     @property
     def says_something(self) -> bool:

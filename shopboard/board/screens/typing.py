@@ -40,6 +40,11 @@ class TypingScreen(SteadyScreen):
         raise NotImplementedError
 
     @property
+    def entry(self) -> str:
+        """What is typed so far."""
+        return self._entry
+
+    @property
     def digits_choose(self) -> bool:
         """Whether a digit chooses a line: not while it is typed."""
         return self.field is None and super().digits_choose

@@ -1,0 +1,92 @@
+"""What a page says in large type beside the board: the question, its answers, and what is typed.
+
+All of it is taken from what screens declare, and from what is drawn as a key, so that a screen has
+its buttons without knowing of any page. Pure.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from rich.cells import cell_len
+
+from shopboard.base.light_tuple import NamedTuple
+from shopboard.board.canvas import Canvas
+from shopboard.board.going_on import place_of
+from shopboard.board.hits import Hit, hits_of
+from shopboard.board.paint import Line, clip, plain
+from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.sitting import SittingScreen
+from shopboard.board.screens.typing import TypingScreen
+from shopboard.checks.steps import Choice, Step
+
+MOST_WORDS = 120
+"""Characters on one of them."""
+
+MOST_ANSWERS = 30
+"""Buttons of the lines of a screen."""
+
+_DRAWN = re.compile("[─-▟►]+")
+"""Frames, blocks and the cursor: what a button needs no more."""
+
+
+class PageTold(NamedTuple):
+    """What is shown, and what it is told apart by."""
+
+    mark: tuple[object, ...]
+    """Another one is another question: a button of the last is worth nothing."""
+    said: dict[str, Any]
+    """What goes to the page: text alone."""
+
+
+def told_of(screen: ShopScreen) -> PageTold:
+    """Say what a screen shows."""
+    marked = next((one.marked for one in screen.query(Canvas)), ())
+    step = screen.sitting.step if isinstance(screen, SittingScreen) else None
+    field = screen.field if isinstance(screen, TypingScreen) else None
+    keys = _buttons(marked[-1:], 0)
+    answers = [] if field else _answers(step, _buttons(marked[1:-1], len(keys)))
+    said = {
+        "title": screen.heading() or plain(marked[0] if marked else ()).strip(),
+        "ask": step.title if step is not None else "",
+        "big": step.big if step is not None else "",
+        "lines": list(step.lines) if step is not None else [],
+        "say": screen.notice_words,
+        "answers": answers,
+        "keys": keys,
+        "field": {None: "", "words": "words"}.get(field, "number"),
+        "entry": screen.entry if isinstance(screen, TypingScreen) else "",
+        "at": place_of(screen),
+    }
+    number = screen.sitting.number if isinstance(screen, SittingScreen) else 0
+    pressed = tuple(key for key, _ in (*answers, *keys))
+    return PageTold((id(screen), number, said["ask"], field, pressed), said)
+
+
+def _answers(step: Step | None, drawn: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Give the answers of a choice with all their words; of all else the lines that are keys."""
+    if not isinstance(step, Choice):
+        return drawn
+    return [(str(at), one.label) for at, one in enumerate(step.options, 1)]
+
+
+def _buttons(lines: Sequence[Line], before: int) -> list[tuple[str, str]]:
+    """Give each key that is drawn once, with the words of the lines that are it."""
+    found: dict[str, list[str]] = {}
+    for line in lines:
+        for one, words in _words(line):
+            if one.key in found or len(found) + before < MOST_ANSWERS:
+                found.setdefault(one.key, []).append(words)
+    every = ((key, ". ".join(filter(None, words))) for key, words in found.items())
+    return [(key, clip(words, MOST_WORDS)) for key, words in every if words]
+
+
+def _words(line: Line) -> Iterator[tuple[Hit, str]]:
+    """Give the keys of a line, and what is written on each but the key itself."""
+    cells = [char for char in plain(line) for _ in range(max(1, cell_len(char)))]
+    for one in hits_of(line):
+        words = " ".join(_DRAWN.sub(" ", "".join(cells[one.start : one.end])).split())
+        first, _, rest = words.partition(" ")
+        yield one, rest if len(first) <= 2 or first in ("Enter", "Esc") else words

@@ -1,0 +1,134 @@
+// What the page says and asks beside the terminal. All words are data: set as text, never as HTML.
+"use strict";
+(() => {
+  const page = window.shopPage;
+  const at = (id) => document.getElementById(id);
+  const FONTS = "ui-monospace, 'DejaVu Sans Mono', Menlo, Consolas, monospace";
+  const PAD = ["7", "8", "9", "/", "4", "5", "6", "*", "1", "2", "3", "-", "0", ".", "⌫", "+", "Enter"];
+  const TYPED = { "⌫": "\x7f", Enter: "\r" };
+  const light = matchMedia("(prefers-color-scheme: light)");
+  const start = window.onload;
+  let turn = -1;
+  let field = "";
+  let padWanted = false;
+
+  const text = (element, words) => {
+    element.textContent = words;
+    element.hidden = !words;
+  };
+
+  const button = (key, label, press) => {
+    const made = document.createElement("button");
+    made.type = "button";
+    if (key && key !== label) {
+      const name = document.createElement("b");
+      name.textContent = key;
+      made.append(name, " ");
+    }
+    made.append(label);
+    made.addEventListener("click", press);
+    return made;
+  };
+
+  const NAMES = { enter: "Enter", escape: "Esc", minus: "-", plus: "+", asterisk: "*", slash: "/",
+    full_stop: ".", question_mark: "?", f1: "F1", up: "↑", down: "↓", left: "←", right: "→",
+    "ctrl+u": "//" };
+  const nameOf = (key) => NAMES[key] || (/^[#=]/.test(key) ? "" : key);
+
+  const choices = (place, every, first) => {
+    place.replaceChildren(...every.map(([key, label]) => {
+      const made = button(nameOf(key), label, () => page.send(["press", turn, key]));
+      if (key === first) made.className = "first";
+      return made;
+    }));
+  };
+
+  page.told = (told) => {
+    if (told.turn !== turn) at("typed").value = "";
+    const another = told.turn !== turn;
+    ({ turn, field } = told);
+    text(at("title"), told.title);
+    text(at("ask"), told.ask);
+    text(at("big"), told.big);
+    text(at("say"), told.say);
+    at("lines").replaceChildren(...told.lines.map((line) => {
+      const made = document.createElement("p");
+      made.textContent = line;
+      return made;
+    }));
+    const go = told.answers.length ? "" : "enter";
+    choices(at("answers"), told.answers, "");
+    choices(at("keys"), told.keys, go);
+    at("keys").append(button("", "1 2 3", () => { padWanted = !padWanted; showPad(); }));
+    at("words").hidden = field !== "words";
+    text(at("entry"), field === "number" ? `${told.entry}_` : "");
+    showPad();
+    if (another) document.querySelector("main").scrollTop = 0;
+  };
+
+  const showPad = () => { at("pad").hidden = !(field === "number" || padWanted); };
+
+  const SAID = {
+    lost: "The connection is lost. Trying again; nothing recorded is lost.",
+    elsewhere: "This board is open in another tab.",
+    ended: "The board is closed.",
+  };
+
+  page.state = (state) => {
+    const ended = state === "ended" && page.words ? ` ${page.words}` : "";
+    text(at("lost"), state === "open" ? "" : SAID[state] + ended);
+    at("again").hidden = state !== "ended" && state !== "elsewhere";
+    at("told").hidden = state === "ended" || state === "elsewhere";
+    document.body.classList.toggle("lost", state !== "open");
+    if (state === "ended") sessionStorage.removeItem("at");
+    if (state === "open") page.words = "";
+  };
+
+  // As large as 80 columns and 24 rows allow; in a small window 60 and 20, which is the least.
+  const fit = () => {
+    const own = page.terminal;
+    if (!own) return;
+    const place = at("board");
+    const small = place.clientWidth < 560 || place.clientHeight < 400;
+    const [columns, rows] = small ? [60, 20] : [80, 24];
+    let size = Math.min(26, place.clientWidth / columns / 0.55, place.clientHeight / rows / 1.1);
+    for (size = Math.ceil(size * 2) / 2; size > 4; size -= 0.5) {
+      own.terminal.options.fontSize = size;
+      const fits = own.fitAddon.proposeDimensions();
+      if (fits && fits.cols >= columns && fits.rows >= rows) break;
+    }
+    own.fit();
+  };
+
+  const colour = () => {
+    const [background, foreground] = light.matches ? ["#ffffff", "#111111"] : ["#000000", "#f2f2f2"];
+    page.terminal.terminal.options.theme = { background, foreground };
+  };
+
+  // The terminal would connect before it is fitted: it is begun once all of that can be done.
+  window.onload = () => {
+    for (const label of PAD) {
+      const made = button("", label, () => page.send(["stdin", TYPED[label] || label]));
+      if (label === "Enter") made.className = "first";
+      if (label === "⌫") made.setAttribute("aria-label", "Backspace");
+      at("pad").append(made);
+    }
+    at("words").addEventListener("submit", (event) => {
+      event.preventDefault();
+      // eslint-disable-next-line no-control-regex
+      const words = at("typed").value.replace(/[\x00-\x1f\x7f-\x9f]/g, " ");
+      page.send(["stdin", `\x15\x1b[200~${words}\x1b[201~`]);
+      page.send(["press", turn, "enter"]);
+    });
+    at("again").addEventListener("click", () => page.open());
+    start();
+    page.terminal.terminal.options.fontFamily = FONTS;
+    if (matchMedia("(pointer: coarse)").matches) {
+      for (const one of document.querySelectorAll(".xterm-helper-textarea")) one.inputMode = "none";
+    }
+    colour();
+    fit();
+    window.onresize = fit;
+    light.addEventListener("change", () => { colour(); page.send(["show"]); });
+  };
+})();

@@ -1,0 +1,223 @@
+"""The board's page and its socket, as an application of aiohttp."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import re
+from collections.abc import Awaitable, Callable, Sequence
+from importlib.resources import files
+from typing import Any
+from urllib.parse import urlsplit
+
+from aiohttp import WSMsgType, web
+
+from shopboard.base.served import Served, bounded
+from shopboard.web.page_board import PageBoard
+
+KEPT = 600.0
+"""Seconds that a board waits for a page that was lost; what it was at is on disk in any case."""
+
+MOST_BOARDS = 16
+"""Boards at once: each is a program of its own."""
+
+MOST_SENT = 64 * 1024
+"""Bytes of a message from a page."""
+
+HEARTBEAT = 15.0
+"""Seconds between looks whether a page is still there."""
+
+_OWN = {
+    "page.html": "text/html",
+    "page.css": "text/css",
+    "page.js": "text/javascript",
+    "link.js": "text/javascript",
+    "icon.svg": "image/svg+xml",
+}
+_TERMINAL = {"js/textual.js": "text/javascript", "css/xterm.css": "text/css"}
+"""Of the terminal, the two files that are needed."""
+
+_HEADERS = {
+    # Scripts and all else from here alone; the terminal writes its colours into the page's styles.
+    "Content-Security-Policy": (
+        "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; "
+        "img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'self'; "
+        "frame-ancestors 'none'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cache-Control": "no-cache",
+}
+
+_TAB = re.compile(r"[0-9a-f]{32}")
+
+
+class Serving:
+    """Pages, sockets, and a board for each tab."""
+
+    def __init__(self, shop_and_journal: Sequence[str], *, kept: float = KEPT) -> None:
+        """Hold what boards are begun with.
+
+        Args:
+            shop_and_journal: words of the command line that name them.
+            kept: seconds that a board waits for its page.
+        """
+        self._files = shop_and_journal
+        self._kept = kept
+        self._boards: dict[tuple[str, str], PageBoard] = {}
+        """By device and tab."""
+        self._leaving: set[asyncio.Task[None]] = set()
+
+    def application(self) -> web.Application:
+        """Give the application."""
+        application = web.Application(client_max_size=MOST_SENT)
+        application.router.add_get("/", _sent("page/page.html", "text/html"))
+        for name, sort in _OWN.items():
+            application.router.add_get(f"/page/{name}", _sent(f"page/{name}", sort))
+        for name, sort in _TERMINAL.items():
+            send = _sent(f"static/{name}", sort, "textual_serve")
+            application.router.add_get(f"/terminal/{name.rpartition('/')[2]}", send)
+        application.router.add_get("/socket", self._socket)
+        application.on_shutdown.append(self._end)
+        return application
+
+    async def _socket(self, request: web.Request) -> web.StreamResponse:
+        """Show a board on a page until one of the two is gone."""
+        if not _is_from_here(request):
+            raise web.HTTPForbidden(text="Only the board's own page may open this.")
+        try:
+            shown, tab = _asked(request)
+        except ValueError:
+            raise web.HTTPBadRequest(text="That is no page of this board.") from None
+        device = request.get("device")
+        board = self._boards.get((device.id if device else "", tab))
+        if board is None and len(self._boards) >= MOST_BOARDS:
+            raise web.HTTPServiceUnavailable(text="Too many boards are open: close one.")
+        socket = web.WebSocketResponse(heartbeat=HEARTBEAT, max_msg_size=MOST_SENT)
+        await socket.prepare(request)
+        board = board or await self._begun((device.id if device else "", tab), device, shown)
+        await board.show(socket, (shown.columns, shown.rows))
+        try:
+            await _listen(socket, board)
+        finally:
+            board.hide(socket)
+            self._later(self._leave(board))
+        return socket
+
+    async def _begun(self, key: tuple[str, str], device: Any, shown: Served) -> PageBoard:
+        board = self._boards[key] = PageBoard(self._files, device.name if device else "")
+        try:
+            await board.begin(shown)
+        except BaseException:
+            del self._boards[key]
+            raise
+        self._later(self._forget(key, board))
+        return board
+
+    def _later(self, what: Any) -> None:
+        task = asyncio.ensure_future(what)
+        self._leaving.add(task)
+        task.add_done_callback(self._leaving.discard)
+
+    async def _forget(self, key: tuple[str, str], board: PageBoard) -> None:
+        await board.over.wait()
+        self._boards.pop(key, None)
+
+    async def _leave(self, board: PageBoard) -> None:
+        """End a board that no page has come back to."""
+        for _ in range(10):
+            await asyncio.sleep(self._kept / 10)
+            if board.is_shown or board.over.is_set():
+                return
+        await board.end()
+
+    async def _end(self, _: web.Application) -> None:
+        for one in self._leaving:
+            one.cancel()
+        await asyncio.gather(*(one.end() for one in list(self._boards.values())))
+
+
+def _is_from_here(request: web.Request) -> bool:
+    """Tell whether it is a page of this server that asks, by what a browser says of it."""
+    origin = request.headers.get("Origin", "")
+    return urlsplit(origin).netloc == request.host and (
+        urlsplit(f"//{request.host}").hostname in ("127.0.0.1", "localhost")
+    )
+
+
+def _asked(request: web.Request) -> tuple[Served, str]:
+    """Read what a page asks for.
+
+    Raises:
+        ValueError: when no page of ours would ask so.
+    """
+    asks = request.query
+    tab, at = asks.get("tab", ""), asks.get("at", "")
+    if not _TAB.fullmatch(tab) or len(at) > 200 or not at.isprintable():
+        raise ValueError
+    columns, rows = (asks.get(name, "") for name in ("width", "height"))
+    if not all(one.isascii() and one.isdigit() and len(one) <= 6 for one in (columns, rows)):
+        raise ValueError
+    return Served(*bounded(int(columns), int(rows)), at), tab
+
+
+async def _listen(socket: web.WebSocketResponse, board: PageBoard) -> None:
+    """Hand on what is done on the page; what no page of ours would send ends it."""
+    async for message in socket:
+        if message.type != WSMsgType.TEXT:
+            break
+        try:
+            sort, *rest = json.loads(message.data)
+            await _HEARD[sort](board, *rest)
+        except (ValueError, KeyError, TypeError, RecursionError):
+            break
+    await socket.close()
+
+
+async def _typed(board: PageBoard, text: str) -> None:
+    if not isinstance(text, str):
+        raise TypeError
+    await board.type(text)
+
+
+async def _resized(board: PageBoard, size: dict[str, int]) -> None:
+    columns, rows = bounded(int(size["width"]), int(size["height"]))
+    await board.tell({"type": "resize", "width": columns, "height": rows})
+
+
+async def _pressed(board: PageBoard, turn: int, key: str) -> None:
+    if not isinstance(turn, int) or not isinstance(key, str) or not re.fullmatch(_KEY, key):
+        raise ValueError
+    await board.tell({"type": "press", "turn": turn, "key": key})
+
+
+async def _shown_anew(board: PageBoard) -> None:
+    await board.tell({"type": "show"})
+
+
+async def _nothing(_: PageBoard, *__: Any) -> None:
+    """Do nothing: the terminal says more than a board asks."""
+
+
+_KEY = r"[#=][0-9]{1,6}|[a-z0-9_+]{2,20}|[!-~]"
+"""What a button can be: a line of a list, a key by its name, a character."""
+
+_HEARD: dict[str, Callable[..., Awaitable[None]]] = {
+    "stdin": _typed,
+    "resize": _resized,
+    "press": _pressed,
+    "show": _shown_anew,
+    **dict.fromkeys(("ping", "focus", "blur"), _nothing),
+}
+
+
+def _sent(
+    name: str, sort: str, package: str = "shopboard.web"
+) -> Callable[[web.Request], Awaitable[web.Response]]:
+    """Give what sends one file; it is read once."""
+    body = files(package).joinpath(name).read_bytes()
+
+    async def send(_: web.Request) -> web.Response:
+        return web.Response(body=body, content_type=sort, charset="utf-8", headers=_HEADERS)
+
+    return send

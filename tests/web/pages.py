@@ -1,0 +1,74 @@
+"""A page of the board as a person uses it: what stands there in large type, and its buttons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+PHONE, DESK = (360, 640), (1280, 800)
+WAIT = 20_000
+"""Milliseconds that a page is waited for at the most."""
+
+
+class BoardPage:
+    """One page."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.asked: list[str] = []
+        """What was fetched."""
+        self.wrong: list[str] = []
+        """What the browser complained of."""
+        page.on("request", lambda one: self.asked.append(one.url))
+        page.on("websocket", lambda one: self.asked.append(one.url))
+        page.on("pageerror", lambda one: self.wrong.append(str(one)))
+        page.set_default_timeout(WAIT)
+
+    def says(self, words: str) -> None:
+        """Wait until some words stand there."""
+        self.page.locator("main", has_text=words).wait_for()
+
+    def touch(self, label: str, then: str) -> None:
+        """Touch the first button with such words on it, and wait for what comes then."""
+        self.page.locator("main button:visible", has_text=label).first.tap()
+        self.says(then)
+
+    def pad(self, keys: str) -> None:
+        """Touch keys of the pad on the page."""
+        for key in keys:
+            self.page.locator("#pad").get_by_text(key, exact=True).tap()
+
+    @property
+    def words(self) -> str:
+        """All that stands beside the terminal."""
+        return self.page.locator("main").inner_text()
+
+    @property
+    def question(self) -> str:
+        """What is asked."""
+        return self.page.locator("#ask").inner_text()
+
+
+@contextmanager
+def opened(
+    browser: Browser,
+    url: str,
+    size: tuple[int, int] = PHONE,
+    scheme: Literal["dark", "light"] = "dark",
+) -> Iterator[BoardPage]:
+    """Open a page on a device of its own."""
+    wide, high = size
+    device = browser.new_context(
+        viewport={"width": wide, "height": high}, color_scheme=scheme, has_touch=True
+    )
+    try:
+        page = BoardPage(device.new_page())
+        page.page.goto(url)
+        yield page
+        assert page.wrong == []
+    finally:
+        device.close()
