@@ -103,6 +103,16 @@ def shown_name(recorded: object) -> str:
     return harmless(" ".join(recorded.split()))[:MOST].strip()
 
 
+def by_words(by: str) -> str:
+    """Say who recorded something: ``by bench 2``; empty where nobody said."""
+    return f"by {by}" if by else ""
+
+
+def with_bench(words: str, by: str) -> str:
+    """Give words with who recorded them: ``guard is off (by bench 2)``."""
+    return f"{words} ({by_words(by)})" if by else words
+
+
 def same_name(one: str, other: str) -> bool:
     """Tell whether two names are one bench's, in capitals or not."""
     return one.casefold() == other.casefold()

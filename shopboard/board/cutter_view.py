@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopboard.base.dates import day, told_on
+from shopboard.base.who import by_words
 from shopboard.board.cutters_view import SHARP_STYLES
 from shopboard.board.field import MINUS_ONCE_MORE, field_lines
 from shopboard.board.glyphs import big, is_roomy
@@ -99,7 +100,8 @@ def _row(entry: Entry, one: CutterStanding, width: int) -> Line:
     stood = f"{told.state or ''}, {told.where or ''}"
     on = told_on(told.on, entry.when)
     of_day = f", of {day(on)}" if on is not None else ""
-    words = f"{day(when):<15} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}"
+    by = f", {by_words(entry.by)}" if entry.by else ""
+    words = f"{day(when):<15} {when:%H:%M}  {act_words(entry)}{used}{paid_words}{of_day}{by}"
     line = said(f"  {words:<50}  {stood}")
     if entry.void is not None:
         return ((clip(said(f"  {words}  WITHDRAWN: {entry.void}"), width), "struck"),)

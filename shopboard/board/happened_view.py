@@ -7,6 +7,7 @@ from datetime import datetime
 
 from shopboard.base.dates import ago, day, told_on
 from shopboard.base.text import counted
+from shopboard.base.who import by_words
 from shopboard.board.nines import digit_of, first_of_nine
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.journal import Entry, kinds
@@ -115,4 +116,5 @@ def _details(entry: Entry, shop: Shop) -> str:
         words.append(f"ran on {counted(len(told.machines), 'machine')}")
     if told.note:
         words.append(said(told.note))
+    words += [by_words(entry.by)] if entry.by else []
     return "; ".join(words)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.state_words import stands_words
+from shopboard.base.who import with_bench
 from shopboard.board.paint import Line, clip, fit, said, wrap, wrap_kept
 from shopboard.board.results_list import results_lines
 from shopboard.board.state_head import large_words, state_head
@@ -87,14 +88,14 @@ def _facts(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
     """Say how much of its tolerance is used, and how old that is."""
     record = standing.record
     if record is not None and standing.state in ("noted", "due") and record.kind == "note":
-        return [record.age(now, "noted")]
+        return [with_bench(record.age(now, "noted"), record.by)]
     if record is None or standing.used is None or standing.probability is None:
         return []
     if standing.state == "unproven":  # it says nothing of how the point is now
-        return [record.age(now, "last read")]
+        return [with_bench(record.age(now, "last read"), record.by)]
     if record.kind in YES_NO_WORDS:  # its state says the answer, and its words the rest
-        return [record.age(now)]
-    return [share_of(_found(standing, record), unit), record.age(now)]
+        return [with_bench(record.age(now), record.by)]
+    return [share_of(_found(standing, record), unit), with_bench(record.age(now), record.by)]
 
 
 def _found(standing: PointStanding, record: CheckRecord) -> Found:

@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.dates import day
 from shopboard.base.state_words import WIDEST_STATE, state_word
+from shopboard.base.who import by_words
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, plain, said, wrap
 from shopboard.checks.in_numbers import Found, numbers_in
@@ -64,7 +65,9 @@ def result_row(
     limits = f"; tolerance at the time {said(in_own_unit(record.tolerance, unit))}" if other else ""
     room = width - len(words) - len(state) - 1
     lean = short_lean(record)
-    told = next((one for one in (f"{lean}{limits}", lean) if len(one) <= room), "")
+    by = f"; {by_words(record.by)}" if record.by else ""
+    ways = (f"{lean}{limits}{by}", f"{lean}{by}", lean)
+    told = next((one for one in ways if cell_len(one) <= room), "").removeprefix("; ")
     return (words, "bar" if here else ""), (state, verdict), (f" {told}", "dim")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from shopboard.base.who import by_words
 from shopboard.board.paint import Line, clip, said, wrap
 from shopboard.board.result_row import method_columns, result_row, short_lean, why_withdrawn
 from shopboard.metrology.quantity import Unit
@@ -41,6 +42,9 @@ def results_lines(
         left_out = lean and lean != why and not any(short_lean(record) in text for text, _ in row)
         if here and left_out and record.void is None:
             lines += [((f"    {one}", "dim"),) for one in wrap(lean, width - 5)]
+        by = by_words(record.by)
+        if here and by and not any(by in text for text, _ in row):
+            lines.append(((f"    {by}", "dim"),))
         if record.remark:
             lines.append(((f"    note: {clip(said(record.remark), width - 11)}", "dim"),))
         blocks.append(lines)

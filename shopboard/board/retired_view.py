@@ -19,7 +19,7 @@ from shopboard.results.record import CheckRecord
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
-from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
 
 
 def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -111,5 +111,5 @@ def _told(entry: Entry) -> str:
         return f"daily safety walk, {count} of {of} answered"
     if entry.kind == kinds.TAG.name:
         tag = tag_words(entry)
-        return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {kinds.TAG.read(entry).why}"
+        return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {cleared_words(entry)}"
     return f"task {entry.point}: done"

@@ -9,6 +9,7 @@ from rich.cells import cell_len
 
 from shopboard.base.dates import ago
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.who import with_bench
 from shopboard.board.hits import of_nines
 from shopboard.board.large_list import LargeRow, large_list
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
@@ -51,7 +52,8 @@ def _changes(open_shop: OpenShop) -> Iterator[UnderWay]:
 
 def _checks(open_shop: OpenShop) -> Iterator[UnderWay]:
     for name, entry in open_shop.waiting.items():
-        point, words = open_shop.shop.points[name], f"begun {ago(entry.when, open_shop.now())}"
+        point, begun = open_shop.shop.points[name], f"begun {ago(entry.when, open_shop.now())}"
+        words = with_bench(begun, entry.by)
         where = open_shop.shop.machines_by_id[point.machine].name
         yield UnderWay(point.name, point.machine, where, words, point=name)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.base.state_words import state_word
+from shopboard.base.who import by_words
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
@@ -45,4 +46,5 @@ def record_why(record: CheckRecord, unit: Unit) -> tuple[str, ...]:
     if record.kind in YES_NO_WORDS:
         judged = f"{record.lean}: {state_word(record.verdict)}"
     void = (f"WITHDRAWN: {record.void}",) if record.void is not None else ()
-    return (*record.working, "", *rows, judged, *void, record.note)
+    by = (by_words(record.by),) if record.by else ()
+    return (*record.working, "", *rows, judged, *by, *void, record.note)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopboard.base.state_words import state_word
+from shopboard.base.who import by_words
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.drawn.canvas import as_ascii
 from shopboard.checks.need import Need
@@ -100,7 +101,8 @@ def _take(sitting: CheckSitting, text: str) -> None:
             step = sitting.step
             sitting.answer(text)
             if isinstance(step, Finding):
-                out(f"Recorded, {step.run}.")
+                by = by_words(sitting.recorded[step.key].by)
+                out(f"Recorded{' ' if by else ''}{by}, {step.run}.")
             elif isinstance(step, Number) and not (step.is_turns or step.plain):
                 out(f"   = {leaf(step.value(text or step.default or ''), sitting.job.unit)}")
     except AnswerError as error:

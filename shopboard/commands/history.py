@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.base.state_words import state_word
 from shopboard.base.text import plain_signs
+from shopboard.base.who import by_words
 from shopboard.commands.errors import UsageError
 from shopboard.commands.history_plot import print_plot
 from shopboard.commands.output import moment_json, out, out_json, say
@@ -79,10 +80,11 @@ def _line(record: CheckRecord, unit: Unit, widest: int) -> str:
     local = f"{record.when.astimezone():%Y-%m-%d %H:%M}{' ' if record.clock_ok else '?'}"
     error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
     void = f"  WITHDRAWN: {record.void}" if record.void is not None else ""
+    by = f"  {by_words(record.by)}" if record.by else ""
     note = f"  NOTE: {record.remark}" if record.remark else ""
     how = f"{record.run:<8} {record.method:<{widest}}"
     line = f"{short_uid(record.uid):<11}  {local} {how} {error}  {state_word(record.verdict):<5}"
-    return f"{line} {record.lean}{note}{void}"
+    return f"{line} {record.lean}{by}{note}{void}"
 
 
 def _most(text: str) -> int:
@@ -102,6 +104,7 @@ def _json(record: CheckRecord) -> dict[str, object]:
         "uid": record.uid,
         "when": moment_json(record.when),
         "clock_ok": record.clock_ok,
+        "by": record.by or None,
         "run": record.run,
         "method": record.method,
         "error": in_units(record.error, record.kind),

@@ -44,6 +44,8 @@ FIELDS: Mapping[str, FieldWords] = {
         "machines[].name": "of the machine",
         "machines[].state": "that of its worst point",
         "machines[].tag": "why it is not to be used, or may be not: its tag may be lost; or null",
+        "machines[].tagged_by": "the bench that put the tag on; null where none is, or it had no"
+        " name",
         **under("machines[].safety_round", ROUND),
         "machines[].under_way": "the change of cutter that is in progress, or null",
         "machines[].dull[]": "cutters on it that are dull or past their rated life",
@@ -120,6 +122,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "results[].uid": "name of the result",
         "results[].when": "when it was recorded",
         "results[].clock_ok": "whether the clock was right then",
+        "results[].by": "the bench or device that recorded it; null where it had no name",
         "results[].run": "as-found, or as-left after a correction",
         "results[].method": "by which it was measured",
         "results[].error.UNIT": "what was found",

@@ -23,6 +23,7 @@ POINT: FieldWords = {
     "due": "when it is due next",
     "last.uid": "name of the newest result that counts; last is null without one",
     "last.when": "when it was recorded",
+    "last.by": "the bench or device that recorded it; null where it had no name",
     "last.run": "as-found, or as-left after a correction",
     "last.method": "by which it was measured",
     "last.error.UNIT": "what was found",
@@ -40,6 +41,7 @@ TASK: FieldWords = {
     "due_on": "when it is due next, where that is known",
     "last": "when it was last done",
     "recorded": "when that was recorded",
+    "by": "the bench or device that recorded it; null where it had no name",
     "under_way.steps_done": "of a task that was begun; under_way is null else",
     "under_way.steps": "how many it has",
     "under_way.wait_seconds": "left of the wait that runs; null without one",
@@ -127,6 +129,7 @@ JOINT: FieldWords = {
 DECISION: FieldWords = {
     "uid": "name of the record: it was glued up on hold",
     "when": "that was decided",
+    "by": "the bench or device that recorded it; null where it had no name",
     "why": "in words",
     "held[]": "what it was on hold for",
     "taken_back": "why it was withdrawn, or null",

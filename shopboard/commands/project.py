@@ -148,6 +148,7 @@ def decision_json(one: Decision) -> dict[str, object]:
     return {
         "uid": one.uid,
         "when": moment_json(one.when),
+        "by": one.by or None,
         "why": one.why,
         "held": list(one.held),
         "taken_back": one.taken_back,

@@ -16,6 +16,7 @@ from shopboard.commands.tasks import task_json
 from shopboard.open_shop import OpenShop
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.safety_record import RoundStanding, round_words
+from shopboard.upkeep.tags import tagged_by
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -89,6 +90,7 @@ def shop_json(open_shop: OpenShop) -> dict[str, object]:
                 "name": one.machine.name,
                 "state": one.state,
                 "tag": one.tag or None,
+                "tagged_by": tagged_by(one.machine.id, open_shop.journal) if one.tag else None,
                 "safety_round": _round_json(one.round),
                 "under_way": one.changing.what if one.changing else None,
                 "dull": [f"{cutter.machine}.{cutter.id}" for cutter in one.blunt],

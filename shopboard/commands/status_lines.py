@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from shopboard.base.dates import age
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.base.text import counted, harmless
+from shopboard.base.who import with_bench
 from shopboard.commands.output import moment_json
 from shopboard.metrology.kind import in_units
 from shopboard.standing.model import MachineStanding, PointStanding
@@ -121,12 +122,13 @@ def _first(state: str) -> str:
 def _age(one: MachineStanding, now: datetime) -> str:
     """Say when it was last checked; where there is nothing to check, when a task was done."""
     if one.points or not one.tasks:
-        return one.last.age(now, "checked") if one.last else "never checked"
+        last = one.last
+        return with_bench(last.age(now, "checked"), last.by) if last else "never checked"
     done = [task.done for task in one.tasks if task.done is not None]
     newest = max(done, key=lambda each: each.when, default=None)
     if newest is None:
         return "never done"
-    return age(newest.when, now, "done", clock_ok=newest.clock_ok)
+    return with_bench(age(newest.when, now, "done", clock_ok=newest.clock_ok), newest.by)
 
 
 def point_json(one: PointStanding) -> dict[str, object]:
@@ -145,6 +147,7 @@ def point_json(one: PointStanding) -> dict[str, object]:
         else {
             "uid": record.uid,
             "when": moment_json(record.when),
+            "by": record.by or None,
             "run": record.run,
             "method": record.method,
             "error": in_units(record.error, record.kind),

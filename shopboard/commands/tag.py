@@ -12,7 +12,7 @@ from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, shop_opened
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
-from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag
 
 
@@ -70,6 +70,6 @@ def _show(open_shop: OpenShop, machine_id: str) -> None:
         out(f"{DO_NOT_USE}: {why}. Look at it; then tag it with its words, or --clear REASON.")
     for entry in past:
         tag = tag_words(entry)
-        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {kinds.TAG.read(entry).why}"
+        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {cleared_words(entry)}"
         local = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"
         out(f"{local}  {ago(entry.when, open_shop.now()):<16} {words}")

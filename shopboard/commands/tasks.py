@@ -72,6 +72,7 @@ def task_json(open_shop: OpenShop, machine: str, one: TaskStanding) -> dict[str,
         "due_on": moment_json(one.due_on) if one.due_on else None,
         "last": moment_json(one.done.day) if one.done else None,
         "recorded": moment_json(one.done.when) if one.done else None,
+        "by": (one.done.by or None) if one.done else None,
         "under_way": None
         if one.begun is None
         else {

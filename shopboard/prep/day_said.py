@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.who import with_bench
 from shopboard.journal import Entry, Store, kinds, new_uid
 from shopboard.journal.acts import taking_back
 from shopboard.journal.kinds import Pause
@@ -105,7 +106,7 @@ def _why_not(one: Entry, first: int) -> str:
 def _words(one: Entry, names: dict[str, str], now: datetime) -> str:
     """Say it; what was withdrawn is marked."""
     back = "" if one.void is None else f"; WITHDRAWN: {one.void}"
-    return f"{_told(one, names, now)}{back}"
+    return f"{with_bench(_told(one, names, now), one.by)}{back}"
 
 
 def _told(one: Entry, names: dict[str, str], now: datetime) -> str:

@@ -10,6 +10,7 @@ from datetime import datetime
 
 from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.who import with_bench
 from shopboard.journal import Entry, Store, kinds, new_uid
 from shopboard.journal.kinds import GluedOnHold
 from shopboard.prep.glue_up import GlueUpAnswer
@@ -42,12 +43,14 @@ class Decision(NamedTuple):
     """What held it up then."""
     taken_back: str | None = None
     """Why it was withdrawn; None while it stands."""
+    by: str = ""
+    """Name of the bench that recorded it; empty: it had none."""
 
     @property
     def words(self) -> str:
         """Say it: ``glued up on HOLD, Mon 7 Dec 2026: it closes``."""
         back = "" if self.taken_back is None else f"; WITHDRAWN: {self.taken_back}"
-        return f"glued up on HOLD, {day(self.when)}: {self.why}{back}"
+        return f"glued up on HOLD, {day(self.when)}: {with_bench(self.why, self.by)}{back}"
 
 
 def decide(journal: Store, found: GlueUpAnswer, why: str, uid: str = "") -> Decision:
@@ -132,4 +135,4 @@ def decided_at(journal: Store, projects: Iterable[Project], machine: str) -> lis
 def _read(entry: Entry) -> Decision:
     said = kinds.GLUE_UP.read(entry)
     why = said.why or "no reason recorded"
-    return Decision(entry.uid, entry.seq, entry.when, why, said.held, entry.void)
+    return Decision(entry.uid, entry.seq, entry.when, why, said.held, entry.void, entry.by)

@@ -45,6 +45,7 @@ _AFTER = (
     "why void",
     "readings [JSON in whole nm nrad Pa us]",
     "noted since",
+    "by",
 )
 
 _FORMULA = ("=", "+", "-", "@")
@@ -98,6 +99,7 @@ def row(record: CheckRecord, shop: Shop) -> tuple[str, ...]:
         _text(record.void or ""),
         _text(json.dumps(dict(record.readings), ensure_ascii=False, sort_keys=True)),
         _text(record.remark),
+        _text(record.by),
     )
     values = (value for kind in MEASURED for value in _values(record, kind, shop.unit))
     return (*before, *values, *after)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.state_words import state_word
+from shopboard.base.who import by_words
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
@@ -36,14 +37,15 @@ def row_cells(row: SheetRow, unit: Unit) -> list[tuple[str, ...]]:
 
 
 def value_words(record: CheckRecord | None, unit: Unit) -> tuple[str, ...]:
-    """Write a result with its uncertainty and k; the unit stands once."""
+    """Write a result with its uncertainty and k, and who found it; the unit stands once."""
     if record is None:
         return ("",)
     error = bare(record.error, record.kind, unit, signed=True)
+    by = by_words(record.by)
     if record.kind in YES_NO_WORDS:
-        return (error,)
+        return error, by
     expanded = measure(record.expanded, record.kind, unit)
-    return f"{error} ± {expanded}", f"k = {record.k:.2f}, {state_word(record.verdict)}"
+    return f"{error} ± {expanded}", f"k = {record.k:.2f}, {state_word(record.verdict)}", by
 
 
 def verdict_words(record: CheckRecord | None) -> tuple[str, ...]:

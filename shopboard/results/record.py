@@ -85,6 +85,8 @@ class CheckRecord(NamedTuple):
     """How long its point's wander lets it be believed; None: as long as the shop file says."""
     measured_on: str = ""
     """Id of the machine that its point was on then; empty: that on which it is today."""
+    by: str = ""
+    """Name of the bench or device that recorded it; empty: it had none."""
 
     def age(self, now: datetime, did: str = "") -> str:
         """Write how old it is, after what was done: ``checked 12 days ago``."""
@@ -193,6 +195,7 @@ def read_check(entry: "Entry") -> CheckRecord:
             None if kept.u_repeat is None else kept.u_repeat / per_unit,
             holds=kept.holds,
             measured_on=kept.measured_on,
+            by=entry.by,
         )
     except (kinds.UnreadableBodyError, OverflowError) as error:
         raise UnreadableRecordError(f"entry {entry.seq} is {error}") from None

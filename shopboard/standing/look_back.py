@@ -13,6 +13,7 @@ from shopboard.base.dates import day, told_on
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
+from shopboard.base.who import with_bench
 from shopboard.journal import Entry, Store, kinds
 from shopboard.metrology.kind import YES_NO_WORDS, measure
 from shopboard.results.record import read_all
@@ -132,13 +133,14 @@ def _recorded(
     for record in read_all(between(kinds.CHECK.name, *here)):
         value = measure(record.error, record.kind, shop.unit, signed=record.has_way)
         judged = value if record.kind in YES_NO_WORDS else f"{state_word(record.verdict)}, {value}"
-        words = f"checked, {record.run}: {judged}"
+        words = with_bench(f"checked, {record.run}: {judged}", record.by)
         yield record.seq, PastEvent(record.when, words, record.void)
     for entry in between(kinds.MOVED.name, *here):
-        yield entry.seq, PastEvent(entry.when, "re-set", entry.void)
+        yield entry.seq, PastEvent(entry.when, with_bench("re-set", entry.by), entry.void)
     for other in filter(None, map(shop.points.get, point.rests_on)):
         for entry in between(kinds.MOVED.name, other.machine, other.id):
-            yield entry.seq, PastEvent(entry.when, f"{other.name} re-set", entry.void)
+            words = with_bench(f"{other.name} re-set", entry.by)
+            yield entry.seq, PastEvent(entry.when, words, entry.void)
     beside = shop.reached.get(point.machine, {})
     undoing = [
         (machine, what)
@@ -149,7 +151,7 @@ def _recorded(
         for entry in between(kinds.HAPPENING.name, machine, what):
             on = told_on(kinds.HAPPENING.read(entry).on, entry.when)
             words = what if on is None else f"{what}, of {day(on)}"
-            yield entry.seq, PastEvent(entry.when, words, entry.void)
+            yield entry.seq, PastEvent(entry.when, with_bench(words, entry.by), entry.void)
     for place in (here, *undoing):
         for entry in between(kinds.VOID.name, *place):
             target = journal.get(entry.refers)
@@ -157,7 +159,7 @@ def _recorded(
             if target is not None and called is not None:
                 reason = kinds.VOID.read(entry).reason
                 words = f"{called} of {day(target.when)} withdrawn: {reason}"
-                yield entry.seq, PastEvent(entry.when, words)
+                yield entry.seq, PastEvent(entry.when, with_bench(words, entry.by))
 
 
 _TOLD = {one.name: one.look_back for one in kinds.ALL if one.look_back}

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from shopboard.base.dates import ago
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
+from shopboard.base.who import with_bench
 from shopboard.journal import kinds
 
 if TYPE_CHECKING:
@@ -56,6 +57,8 @@ class RoundStanding(NamedTuple):
     """In earlier rounds, where this one has no answer yet."""
     decided: Mapping[str, str] = {}
     """What was done about an answer that was not as wanted, by step."""
+    by: str = ""
+    """Name of the bench at which it was last answered; empty: it had none."""
 
     def goes_on(self, now: datetime) -> bool:
         """Tell whether it was left before its end, and not too long ago."""
@@ -72,9 +75,14 @@ class RoundStanding(NamedTuple):
 
 
 def tag_words(entry: "Entry") -> str:
-    """Give why a machine is not to be used by an entry; empty when that one clears the tag."""
+    """Give why a machine is not to be used, and by whose word; empty: the entry clears the tag."""
     said = kinds.TAG.read(entry)
-    return said.why or "no reason recorded" if said.out_of_use else ""
+    return with_bench(said.why or "no reason recorded", entry.by) if said.out_of_use else ""
+
+
+def cleared_words(entry: "Entry") -> str:
+    """Give why an entry clears a tag, and who recorded it."""
+    return with_bench(kinds.TAG.read(entry).why, entry.by)
 
 
 def may_carry(why: str) -> str:
@@ -142,6 +150,7 @@ def read_round(entry: "Entry") -> RoundStanding | None:
             if one.when is not None
         ),
         decided=kept.decided,
+        by=entry.by,
     )
 
 
@@ -188,7 +197,7 @@ def round_words(standing: RoundStanding | None, now: datetime, tag: str = "") ->
     """
     if standing is None:
         return "not done yet"
-    count, age = len(standing.answers), ago(standing.when, now)
+    count, age = len(standing.answers), with_bench(ago(standing.when, now), standing.by)
     if not count:
         words = f"started {age}, nothing answered yet"
     elif count < standing.of:

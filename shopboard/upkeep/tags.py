@@ -115,6 +115,16 @@ def standing_tag(machine_id: str, journal: Store) -> str:
     return may_carry(LOST) if seq < max(lost.get(machine_id, 0), lost.get("", 0)) else ""
 
 
+def tagged_by(machine_id: str, journal: Store) -> str | None:
+    """Name the bench that tagged a machine; None where none is on record.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    newest = next(iter(newest_tags(machine_id, journal, 1)), None)
+    return (newest.by or None) if newest is not None and tag_words(newest) else None
+
+
 TAG_STEP = "tagged"
 """Key of the step that shows a tag before a check."""
 

@@ -88,4 +88,5 @@ def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:
         said.projects - projects,
         told_on(said.on, entry.when),
         clock_ok=entry.clock_ok and when is entry.when,
+        by=entry.by,
     )

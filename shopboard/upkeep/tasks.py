@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from shopboard.base.dates import OF_NO_AGE, age, day, morning_after, said_later
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
+from shopboard.base.who import with_bench
 from shopboard.metrology.duration import hours_words
 from shopboard.shop.machine import PROJECT_FINISHED, Task
 
@@ -34,6 +35,8 @@ class Done(NamedTuple):
     """When it was done, where that was said later."""
     clock_ok: bool = True
     """Whether the clock was right when it was recorded."""
+    by: str = ""
+    """Name of the bench that recorded it; empty: it had none."""
 
     @property
     def day(self) -> datetime:
@@ -43,7 +46,7 @@ class Done(NamedTuple):
     def ago(self, now: datetime) -> str:
         """Say how long ago it was done; where it was said later, on which day, and that."""
         did = "done" if self.on is None else f"done on {day(self.on)}, recorded"
-        return age(self.when, now, did, clock_ok=self.clock_ok)
+        return with_bench(age(self.when, now, did, clock_ok=self.clock_ok), self.by)
 
 
 class Totals(NamedTuple):

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import ClassVar, Protocol
 
 from shopboard.base.state_words import state_word
+from shopboard.base.who import by_words
 from shopboard.board import doors
 from shopboard.board.check_view import step_lines
 from shopboard.board.field import FieldSort
@@ -104,7 +105,8 @@ class CheckScreen(SittingScreen):
         if entry is None or not isinstance(step, Finding):
             return ""
         found = state_word(step.outcome.verdict or "")
-        return f"Recorded {entry.when.astimezone():%H:%M}, {step.run}: {found}."
+        recorded = f"Recorded {entry.when.astimezone():%H:%M} {by_words(entry.by)}".rstrip()
+        return f"{recorded}, {step.run}: {found}."
 
     def do_leave(self) -> None:
         """Leave the check; it can be gone on with."""

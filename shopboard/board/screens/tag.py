@@ -11,9 +11,8 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.state_head import tag_head
 from shopboard.board.tag_view import choice_lines, past_lines
-from shopboard.journal import kinds
 from shopboard.shop.machine import Machine
-from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
 from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag
 
 _OWN = "in my own words"
@@ -64,7 +63,9 @@ class TagScreen(TypingScreen):
             lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, (width, room))
-        told = [(one.when, bool(tag_words(one)), kinds.TAG.read(one).why) for one in past]
+        told = [
+            (one.when, bool(tag_words(one)), tag_words(one) or cleared_words(one)) for one in past
+        ]
         lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
         return lines[:room]
 
