@@ -13,7 +13,7 @@ from shopboard.commands.shared import no_such, shop_opened
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
 from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
-from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag
+from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag, why_not_off
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -50,7 +50,8 @@ def run(options: argparse.Namespace) -> int:
             say_on_record(before)
             return 0
         if options.clear is not None:
-            clear_tag(options.machine, options.clear, open_shop.journal, uid)
+            why_not = why_not_off(open_shop.shop, open_shop.who())
+            clear_tag(options.machine, options.clear, open_shop.journal, uid, why_not)
             say(f"{name}: the tag is cleared.")
         elif options.why:
             record_tag(options.machine, why, open_shop.journal, uid)

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import cast, get_args
 
-from shopboard.shop.kinds import CHECK, NAME, list_of, text, word_of
+from shopboard.base.who import BadNameError, name_typed
+from shopboard.shop.allowed import typed
+from shopboard.shop.kinds import CHECK, NAME, as_text, list_of, text, word_of
 from shopboard.shop.machine import HAPPENINGS, ShowsIn
 from shopboard.shop.measures import DAYS, length
+from shopboard.shop.problems import shorten
+from shopboard.shop.report import Spot
 from shopboard.shop.short_names import LONGEST_SHORT
 from shopboard.shop.table import Parser
 
@@ -34,3 +38,16 @@ ARM = length(0, LONGEST_ARM, "[5 in|125 mm]")
 SHORT = text(LONGEST_SHORT, f"a word or two, at most {LONGEST_SHORT} letters")
 ANSWERS = list_of(NAME, least=1)
 """States that a safety question is answered by."""
+
+
+def _read_bench(raw: object, spot: Spot) -> str:
+    wanted = 'the name of a bench, such as "bench 1"'
+    try:
+        return name_typed(as_text(raw, spot, wanted), shorten(raw))
+    except BadNameError as error:
+        spot.refuse(str(error), f"write {wanted}")
+
+
+BENCH = Parser(_read_bench, "", lambda: typed("the name of a bench", '"bench 1"'))
+"""A bench or device, as `shopboard who` names it."""
+BENCHES = list_of(BENCH, least=1)

@@ -16,6 +16,7 @@ from shopboard.shop.one_body import Reached, reached, served, serving
 
 if TYPE_CHECKING:
     from shopboard.shop.kinds import COLOURS, FILE_NAMES, FLAG, FOLDER, MONEY, NAME
+    from shopboard.shop.machine_values import BENCHES
     from shopboard.shop.measures import PROOF, RISK_TAKEN, UNIT
     from shopboard.shop.project import Project
     from shopboard.shop.read_hours import HOURS
@@ -47,6 +48,8 @@ class Shop:
     """What has an id made of its name, as what it is and in full: ``point saw.blade-90``."""
     copies: Annotated[str, FOLDER] = ""
     """Folder for copies of the journal, from that of the shop file; empty: beside the journal."""
+    tags_off_by: Annotated[tuple[str, ...], BENCHES] = ()
+    """Names of the benches that may take a DO NOT USE tag off; empty: any may."""
     bell: Annotated[bool, FLAG] = True
     """Whether the board rings: at a key that does nothing, and when a wait is over."""
     colours: Annotated[str, COLOURS] = ""

@@ -5,6 +5,9 @@ A tag goes up at once; it comes down by a deliberate act. Both are recorded, the
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from shopboard.base.who import same_name
 from shopboard.checks.correction_steps import MANUAL
 from shopboard.checks.steps import AnswerError, Caution, Option, Words
 from shopboard.journal import Entry, NewEntry, Store, kinds, new_uid
@@ -17,6 +20,9 @@ from shopboard.upkeep.safety_record import (
     may_carry,
     tag_words,
 )
+
+if TYPE_CHECKING:
+    from shopboard.shop.model import Shop
 
 REASONS = (
     "a guard is off or damaged",
@@ -73,16 +79,37 @@ def record_tag(machine_id: str, why: str, journal: Store, uid: str = "") -> Entr
     return journal.append([tag_entry(machine_id, read_reason(why), uid)])[0]
 
 
-def clear_tag(machine_id: str, reason: str, journal: Store, uid: str = "") -> Entry:
+def why_not_off(shop: Shop, who: str) -> str:
+    """Say why a bench of that name, or of none, takes no tag off in a shop; empty: it may."""
+    may = shop.tags_off_by
+    if not may or any(same_name(one, who) for one in may):
+        return ""
+    listed = f"{', '.join(may[:-1])} or {may[-1]}" if may[1:] else may[0]
+    this = f"this is {who}" if who else "this bench has no name: `shopboard who NAME` gives it one"
+    return f"only {listed} takes a tag off here; {this}"
+
+
+def clear_tag(
+    machine_id: str, reason: str, journal: Store, uid: str = "", why_not: str = ""
+) -> Entry:
     """Clear the tag of a machine, by an entry of that name, if one is given.
 
+    Args:
+        machine_id: the machine.
+        reason: what was done about it.
+        journal: the journal.
+        uid: name of the entry; empty: a new one.
+        why_not: what `why_not_off` says.
+
     Raises:
-        AnswerError: when the reason cannot be one, or there is no tag.
+        AnswerError: when the reason cannot be one, there is no tag, or this bench may not.
         JournalError: when it cannot be recorded.
     """
     words = read_reason(reason)
     if not standing_tag(machine_id, journal):
         raise AnswerError("it is not tagged")
+    if why_not:
+        raise AnswerError(why_not)
     cleared = kinds.TAG.new(uid or new_uid(), Tagged(out_of_use=False, why=words), machine_id)
     return journal.append([cleared])[0]
 

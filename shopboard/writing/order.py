@@ -10,7 +10,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "": ("shop", "drawer", "safety", "machine", "project"),
     "shop": (
         *("name", "unit", "money", "proof", "risk"),
-        *("hours", "not_asked", "projects", "copies", "bell", "colours"),
+        *("hours", "not_asked", "projects", "copies", "tags_off_by", "bell", "colours"),
     ),
     "drawer": ("square", "feeler", "shims", "straightedge", "indicator", "calliper", "tape"),
     "drawer.square": (*_TOOL, "length", "grade", "within", "certified", "certified_to", "was"),

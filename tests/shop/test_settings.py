@@ -46,6 +46,7 @@ TRIED_IN = {
     "at_most": "shop/test_hours.py",
     "wait": "prep/test_told_by_keys.py",
     "copies": "cli/test_places.py",
+    "tags_off_by": "cli/test_who.py",
     "projects": "shop/test_own_files.py",
 }
 """Settings that none of these shops has, and the file of tests that tries each."""

@@ -11,9 +11,10 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.state_head import tag_head
 from shopboard.board.tag_view import choice_lines, past_lines
+from shopboard.journal import Entry
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
-from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag
+from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag, why_not_off
 
 _OWN = "in my own words"
 
@@ -42,6 +43,11 @@ class TagScreen(TypingScreen):
         newest = newest_tags(self._machine.id, self.open_shop.journal, 1)
         return bool(self._tag) and not (newest and tag_words(newest[0]))
 
+    @property
+    def _why_not(self) -> str:
+        """Why this bench takes no tag off; empty: it may."""
+        return why_not_off(self.open_shop.shop, self.open_shop.who())
+
     def heading(self) -> str:
         """Name the machine."""
         if self._may_carry_one:
@@ -58,7 +64,9 @@ class TagScreen(TypingScreen):
         asked = "What was fixed?" if tag else "Why is it out of use?"
         if self._may_carry_one:
             asked = "Look at the machine. What does its tag say?"
-        if self._in_own_words:
+        if tag and not self._may_carry_one and self._why_not:
+            lines += asked_lines(f"It stays on: {self._why_not}.", (width, room))
+        elif self._in_own_words:
             lines += [*asked_lines(asked, (width, room)), ()]
             lines += field_lines(self._entry, "", width)
         else:
@@ -89,6 +97,8 @@ class TagScreen(TypingScreen):
             return
         if number > len(reasons) + 1:
             self.refuse("there is no such line")
+        elif self._clears(reasons[number - 1] if number <= len(reasons) else "") and self._why_not:
+            self.refuse(self._why_not)
         elif number == len(reasons) + 1:
             self._in_own_words = True
             self.clear_field()
@@ -109,10 +119,14 @@ class TagScreen(TypingScreen):
         up, off = ("tag", machine.id, True, why), ("tag", machine.id, False, why)
         doubt = self.board.in_doubt
         tagged = doubt.holds(off) or (self._clears(why) and not doubt.holds(up))
-        record = clear_tag if tagged else record_tag
-        if not self.recorded(
-            off if tagged else up, lambda uid: record(machine.id, why, journal, uid)
-        ):
+        why_not = self._why_not
+
+        def record(uid: str) -> Entry:
+            if tagged:
+                return clear_tag(machine.id, why, journal, uid, why_not)
+            return record_tag(machine.id, why, journal, uid)
+
+        if not self.recorded(off if tagged else up, record):
             return
         self.take_in()
         off_words = "it carries no tag" if why == _NONE else "the tag is cleared"

@@ -51,6 +51,11 @@ OF_SHOP: Mapping[str, Page] = {
             " be there. Left out: a folder beside the journal.",
             '"/media/stick/shopboard"',
         ),
+        "tags_off_by": WhatFor(
+            "The benches, by their names (`shopboard who`), that may take a DO NOT USE tag off."
+            " Any bench may put one on. Left out, any may take it off, too.",
+            '["bench 1", "office"]',
+        ),
         "bell": WhatFor(
             "Whether the board rings: at a key that does nothing, when something could not be"
             " recorded, and when a wait is over. false keeps it quiet; all of it is shown, too.",

@@ -24,6 +24,7 @@ _HERE: Mapping[str, str] = {
     "shop.hours": "hours in the shop",
     "shop.projects": "files of projects",
     "shop.copies": "folder for copies",
+    "shop.tags_off_by": "tags taken off by",
     "drawer.square.length": "length of its blade",
     "drawer.square.certified": "error found",
     "drawer.square.certified_to": "that is known to",
