@@ -277,6 +277,14 @@ DEVICES = _key(
     footer=False,
 )
 NEW_CODE = _key("new_code", "on", ("n",), "pair", "Show a code by which a new one pairs.")
+WHO = _key(
+    "who",
+    "",
+    ("w",),
+    "who",
+    "Give this bench a name: all that is recorded here says it.",
+    footer=False,
+)
 RELOAD = _key("reload", "", ("r",), "read again", "Read the shop file again.", footer=False)
 
 EDIT = _key(

@@ -141,6 +141,11 @@ class AsOf:
         return False
 
     @property
+    def by(self) -> str:
+        """The name of the bench that looks."""
+        return self._journal.by
+
+    @property
     def refusal(self) -> JournalError:
         """Why nothing can be recorded."""
         return JournalCannotWrite(

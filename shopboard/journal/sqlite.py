@@ -160,11 +160,16 @@ class SqliteJournal:
         """The newest place at which it was found not to be what was recorded; None: none yet."""
         return self._compared.damage
 
+    @property
+    def by(self) -> str:
+        """The name of the bench that records in it; empty: it has none."""
+        return self._who() if self._who else ""
+
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk."""
         if not entries:
             return []
-        by = self._who() if self._who else ""
+        by = self.by
         drafts = [draft(entry, by) for entry in entries]
         own = naming(self, self._computer()) if self._computer else []
         drafts = [*(draft(entry, by) for entry in own), *drafts]

@@ -34,6 +34,10 @@ class Store(Protocol):
         recorded before it may no longer hold. A place that lies nowhere is newer than all.
         """
 
+    @property
+    def by(self) -> str:
+        """The name of the bench that records in it; empty: it has none."""
+
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none; return only when they are on the disk.
 

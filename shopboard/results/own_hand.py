@@ -1,5 +1,7 @@
 """What the hand of the person repeats to, read from the journal: readings that were taken again.
 
+One hand is not another: of results that say who recorded them, only those of this bench count.
+
 Two sorts of them are on record: the sets of readings of one check, and a result that was found
 again before anything happened to its machine or to what it is measured from.
 """
@@ -58,17 +60,19 @@ def own_hands(journal: Store, shop: Shop, before: int | None = None) -> tuple[Ow
     """
     upto = _LAST if before is None else before - 1
     pairs: dict[str, list[Again]] = {}
-    for sort, found in _pairs(journal.newest(_KINDS, upto, _WINDOW, _NEWEST), shop):
+    for sort, found in _pairs(journal.newest(_KINDS, upto, _WINDOW, _NEWEST), shop, journal.by):
         pairs.setdefault(sort, []).extend(found)
     hands = (learnt(sort, found) for sort, found in pairs.items())
     return tuple(sorted(one for one in hands if one is not None))
 
 
-def _pairs(entries: Iterable[Entry], shop: Shop) -> Iterable[tuple[str, list[Again]]]:
+def _pairs(entries: Iterable[Entry], shop: Shop, by: str) -> Iterable[tuple[str, list[Again]]]:
     """Give the pairs of each result that tells something, the newest first, by sort."""
     later: dict[tuple[str, str], tuple[CheckRecord, HandRepeats]] = {}
     for entry in entries:
         if entry.void is not None:
+            continue
+        if entry.kind == kinds.CHECK.name and entry.by not in ("", by):
             continue
         if entry.kind != kinds.CHECK.name:
             touched = [place for place in later if _is_of(place, entry.machine, shop)]

@@ -46,6 +46,11 @@ class Renamed:
         """The newest place at which it was found not to be what was recorded."""
         return self._journal.damage
 
+    @property
+    def by(self) -> str:
+        """The name of the bench that records in it; empty: it has none."""
+        return self._journal.by
+
     def append(self, entries: Sequence[NewEntry], after: int | None = None) -> list[Entry]:
         """Record all of the entries or none."""
         recorded = [self._as_recorded(entry) for entry in entries]

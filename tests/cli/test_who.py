@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import re
 from contextlib import closing
 
 import pytest
@@ -9,7 +12,7 @@ import pytest
 from shopboard.base.who import who_is_here
 from shopboard.journal import Entry, open_journal
 from shopboard.open_shop import utc_now
-from tests.cli.program import BLADE_TRUE, Program
+from tests.cli.program import BLADE_TRUE, SHOP, Program
 
 
 def tags(program: Program) -> list[Entry]:
@@ -85,3 +88,93 @@ def test_the_environment_is_told_where_it_comes_before_what_is_kept(
 ) -> None:
     monkeypatch.setenv("SHOPBOARD_WHO", "tablet")
     assert "it is tablet" in program.bare("who", "bench 1").err
+
+
+OFFICE_CLEARS = 'tags_off_by = ["Office", "bench 1"]\nunit = "inch"'
+
+
+def test_only_named_benches_take_a_tag_off(program: Program) -> None:
+    program.write("shop.toml", SHOP.replace('unit = "inch"', OFFICE_CLEARS, 1))
+    for who in ((), ("--who", "bench 2")):
+        assert program("tag", "saw", "guard is off", *who).code == 0
+        refused = program("tag", "saw", "--clear", "it is on", *who)
+        assert (refused.code, refused.err.count("\n")) == (2, 1)
+        assert "only Office or bench 1 takes a tag off here; " in refused.err
+    assert refused.err.endswith("here; this is bench 2\n")
+    assert "DO NOT USE" in program("status").out
+    assert program("tag", "saw", "--clear", "it is on", "--who", "office").code == 0
+    assert "DO NOT USE" not in program("status").out
+
+
+def test_a_bench_without_a_name_is_told_how_to_get_one(program: Program) -> None:
+    program.write("shop.toml", SHOP.replace('unit = "inch"', OFFICE_CLEARS, 1))
+    program("tag", "saw", "guard is off")
+    said = program("tag", "saw", "--clear", "it is on").err
+    assert "this bench has no name: `shopboard who NAME` gives it one" in said
+    program.bare("who", "office")
+    assert program("tag", "saw", "--clear", "it is on").code == 0
+
+
+def test_a_tag_that_is_off_is_said_before_who_may(program: Program) -> None:
+    program.write("shop.toml", SHOP.replace('unit = "inch"', OFFICE_CLEARS, 1))
+    assert "it is not tagged" in program("tag", "saw", "--clear", "it is on").err
+
+
+@pytest.mark.parametrize("value", ["[]", '""', '["a", 3]', '"bench\\u202e"', f'"{"b" * 41}"'])
+def test_what_names_no_bench_is_a_problem_with_its_place(program: Program, value: str) -> None:
+    text = SHOP.replace('unit = "inch"', f'unit = "inch"\ntags_off_by = {value}', 1)
+    program.write("shop.toml", text)
+    ran = program("proofread", str(program.shop))
+    assert ran.code == 3
+    assert "shop.toml:4:" in ran.out + ran.err
+
+
+def test_each_result_tells_who_recorded_it(program: Program) -> None:
+    """Found by one bench, and again by another, with none between: each tells its own."""
+    program.check("saw.blade", BLADE_TRUE, "--who", "bench 1")
+    program.check("saw.blade", BLADE_TRUE)
+    program.check("saw.blade", BLADE_TRUE, "--who", "=cmd()")
+    assert [one["by"] for one in program.results("saw.blade")] == ["=cmd()", None, "bench 1"]
+    last, unnamed, first = program("history", "saw.blade").out.splitlines()
+    assert last.endswith("  by =cmd()")
+    assert " by " not in unnamed
+    assert first.endswith("  by bench 1")
+    rows = list(csv.DictReader(io.StringIO(program("export", "saw.blade", "--csv").out)))
+    assert [one["by"] for one in rows] == ["bench 1", "", "'=cmd()"]  # no formula for a spreadsheet
+    saw = program("status", "--json").json["machines"][0]
+    assert saw["points"][0]["last"]["by"] == "=cmd()"
+    assert "(by =cmd())" in program("status").out
+    assert "by =cmd()" in program("sheet", "saw", "--text").out
+    assert "by bench 1" in program("changes", "2026-01-01").out
+
+
+def test_a_shop_without_names_is_told_of_none(program: Program) -> None:
+    program.check("saw.blade", BLADE_TRUE)
+    program("tag", "saw", "guard is off")
+    for words in (
+        ("status",),
+        ("history", "saw.blade"),
+        ("sheet", "saw", "--text"),
+        ("tag", "saw"),
+        ("changes", "2026-01-01"),
+        ("tasks",),
+    ):
+        ran = program(*words)
+        assert not re.search(r"\bbench\b|\(by |  by ", ran.out + ran.err), words
+
+
+def test_a_tag_says_who_put_it_on_and_who_took_it_off(program: Program) -> None:
+    program("tag", "saw", "guard is off", "--who", "bench 2")
+    assert "guard is off (by bench 2)" in program("status").out
+    assert program("status", "--json").json["machines"][0]["tagged_by"] == "bench 2"
+    assert program("status", "--json").json["machines"][1]["tagged_by"] is None
+    program("tag", "saw", "--clear", "it is on", "--who", "office")
+    newest, before = program("tag", "saw").out.splitlines()
+    assert newest.endswith("cleared: it is on (by office)")
+    assert before.endswith("DO NOT USE: guard is off (by bench 2)")
+
+
+def test_the_names_of_a_demo_and_of_a_sheet_are_their_own(program: Program) -> None:
+    """A sheet's --who is the person who checked; it is longer than a bench's name may be."""
+    person = "somebody with a name that is far longer than that of a bench"
+    assert person in program("sheet", "saw", "--text", "--who", person).out

@@ -31,6 +31,7 @@ from shopboard.board.keys import (
     ROUND,
     TASKS,
     UP,
+    WHO,
     Key,
 )
 from shopboard.board.minutes import begin_with, known_minutes, known_settles, work_out_next
@@ -44,6 +45,7 @@ from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError
 
 if TYPE_CHECKING:
+    from shopboard.board.questions import AnswerRead
     from shopboard.board.under_way import UnderWay
     from shopboard.standing.model import ShopStanding
 
@@ -62,7 +64,7 @@ class BoardScreen(ShopScreen):
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, MORE, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
-        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, DEVICES, PROBLEMS, RELOAD),
+        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, WHO, DEVICES, PROBLEMS, RELOAD),
     )
 
     def __init__(self) -> None:
@@ -76,6 +78,8 @@ class BoardScreen(ShopScreen):
         self._next_of: _NextOf | None = None
         """What that was made of."""
         self._panes = KeptPanes()
+        self._who: str | None = None
+        """The name of this bench; None: it is looked up at the next picture."""
         self._in_view: Sequence[NextItem] = []
         """What of it there was room for."""
 
@@ -88,9 +92,12 @@ class BoardScreen(ShopScreen):
         return self.open_shop.shop.name
 
     def top(self, width: int) -> Line:
-        """Draw the shop-wide line."""
+        """Draw the shop-wide line, with the name of this bench where it has one."""
         standing, clock = self.open_shop.standing, self.open_shop.clock()
-        return shop_line(self.open_shop.shop.name, standing, clock, width, is_fresh(standing))
+        if self._who is None:
+            self._who = self.open_shop.who()
+        name = ", ".join(filter(None, (self.open_shop.shop.name, self._who)))
+        return shop_line(name, standing, clock, width, is_fresh(standing))
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the panes, and what to do next."""
@@ -126,6 +133,7 @@ class BoardScreen(ShopScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what was recorded meanwhile may take another time from now on."""
+        self._who = None
         self.set_timer(MINUTES_AFTER, self._work_out)
 
     def _work_out(self) -> None:
@@ -244,6 +252,20 @@ class BoardScreen(ShopScreen):
     def do_edit(self) -> None:
         """Change what the shop file says: of the shop, and from there of all in it."""
         self.app.push_screen(doors.EditScreen("shop", "shop"))
+
+    def do_who(self) -> None:
+        """Ask what this bench is called."""
+        from shopboard.board.bench_name import started_as, take_name, what_name
+
+        now = self.open_shop.who()
+        if started_as():
+            self.say(f"This is {now}: the board was started here with that name.")
+            return
+
+        def take(answer: AnswerRead) -> None:
+            self.board.go_back_saying(take_name(str(answer)))
+
+        self.app.push_screen(doors.AskScreen("", "Name of this bench", what_name(now), take))
 
     def do_devices(self) -> None:
         """Show the phones and tablets."""
