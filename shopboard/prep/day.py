@@ -51,7 +51,7 @@ from shopboard.prep.time_had import (
 from shopboard.prep.timing import DayToPlan, Settled, left_pieces, overrun
 from shopboard.prep.waits_left import left_too_long
 from shopboard.prep.wanted import wanted
-from shopboard.prep.work import at_hand, has_room, stays_first, to_do
+from shopboard.prep.work import at_hand, can_go_first, has_room, stays_first, to_do
 from shopboard.prep.worth import Worth, worth_of
 from shopboard.shop.machine import Point
 from shopboard.shop.problems import shorten
@@ -358,7 +358,7 @@ class Planner:
         lost, late_at = self._late(there)
         spoils = spoilt(open_shop.standing, open_shop.now())
         at = late_at if has_room(todo, late_at, there, zero, lost) else ""
-        at = spoils if spoils in todo.pieces else at
+        at = spoils if can_go_first(todo, spoils) else at
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
         workday = Workday(

@@ -165,6 +165,20 @@ def stays_first(todo: ToDo, name: str) -> ToDo:
     return todo._replace(jobs=tuple(jobs.values()))
 
 
+def can_go_first(todo: ToDo, name: str) -> bool:
+    """Tell whether a piece is there, and no machine is changed over for it with its cutter out.
+
+    Args:
+        todo: the pieces.
+        name: its id.
+    """
+    mine = next((one for one in todo.jobs if one.id == name), None)
+    out = [one for one in todo.jobs if one.closes and one.closes == todo.open_now]
+    return mine is not None and not any(
+        one.body == mine.body and one.mode not in ("", mine.mode) for one in out if mine.mode
+    )
+
+
 def _in_hand_first(jobs: JobList) -> None:
     """Let a check that was begun be finished before anything else is."""
     name = f"check {jobs.present.in_hand}"

@@ -6,16 +6,19 @@ and planes nothing, and is not changed over (common practice, no source).
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.schedule.shortest_day import schedule
+from tests.journal.helpers import Clock
 from tests.prep.cp_model import ask
 from tests.prep.own_rules import Day
 from tests.prep.random_shop import Made, Place, Spot, Step, Upkeep
-from tests.prep.shop_oracle import planned, wrong
+from tests.prep.shop_oracle import opened, planned, wrong
 
 BATH = Upkeep("bath", 5, (Step(40, cutter="off"), Step(cutter="on")))
 """Off 5, soak 40, on 5."""
@@ -121,3 +124,18 @@ def test_one_stands_idle_so_that_a_wait_does_not_run_over(tmp_path: Path) -> Non
     plan = schedule(day._replace(jobs=(first, late, check)))
     assert (plan.finish, plan.left, plan.over) == (60, 0, {})
     assert plan.held == {first.id: 10}
+
+
+@pytest.mark.parametrize(("body", "first"), [("combi", "task saw.bath 2"), ("", "task bed.wax 2")])
+def test_for_what_is_left_too_long_nothing_is_changed_over_with_its_cutter_out(
+    tmp_path: Path, clock: Clock, body: str, first: str
+) -> None:
+    """The blade is in the bath, the wax on the bed of the same machine, or of another, is hard."""
+    bath, wax = replace(BATH, done=1), Upkeep("wax", 4, (Step(15, 20), Step()), "wax", done=1)
+    saw, bed = Place("saw", body, 5, (bath,)), Place("bed", body, 5, (wax,))
+    with opened(Made((saw, bed)), tmp_path, clock) as shop:
+        clock.pass_by(minutes=60)
+        shop.refresh()
+        lines = [line.piece.id for line in Planner(shop).plan().lines]
+    assert lines[0] == first
+    assert {*lines} == {"task saw.bath 2", "task bed.wax 2"}
