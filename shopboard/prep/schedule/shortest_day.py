@@ -16,7 +16,8 @@ from shopboard.prep.schedule.held import overruns
 from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.network import UNIT, Net, network
 from shopboard.prep.schedule.search import by_rule_alone, search, search_waits, search_walks
-from shopboard.prep.schedule.timetable import Ordering, idle, starts_of
+from shopboard.prep.schedule.stretches import stretches_of
+from shopboard.prep.schedule.timetable import Ordering, idle, starts_of, worth
 
 _NODES = 30_000
 """Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
@@ -29,9 +30,12 @@ _SMALL, _SURE = 20, 12
 """Jobs up to which the exact search is worth its time; up to which it comes to its end."""
 
 _FEW, _USUAL, _LONG = 30, 80, 250
-"""Jobs up to which there is time for more steps; up to which one takes no longer; from which on
-nothing is searched: a rule orders them. What can be done in ten hours is but the first of so many,
-and planned anew as it is done."""
+"""Jobs up to which there is time for more steps; up to which one takes no longer; from which on a
+rule orders them, and only the first of them are searched."""
+
+_FIRST, _SHARE = 60, 3
+"""So many of very many jobs are searched: what can be done in ten hours, all else is planned anew
+before it comes; and for this part of the allowance."""
 
 _MORE = 1.4
 """So much more are taken of few jobs."""
@@ -58,10 +62,39 @@ def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     least = least_finish(net)
     if len(day.jobs) > _LONG:
         plan = by_rule_alone(net, least)
+        plan = min(plan, _first_searched(day, net, plan, seconds / _SHARE))
         proven = plan.finish <= least
     else:
         plan, proven = _searched(net, least, seconds)
     return timed_plan(day, net, plan, None if proven else least)
+
+
+def _first_searched(day: Workday, net: Net, plan: Ordering, seconds: float) -> Ordering:
+    """Search for a better order of the first jobs of a plan, and leave the others as they are.
+
+    They are done before all others, so that no stretch may begin in one part and end in the other.
+    """
+    place = {at: count for count, at in enumerate(plan.order)}
+    ends = ((one.begin, one.end) for one in stretches_of(day))
+    spans = [
+        (-1 if one is None else place[one], len(place) if other is None else place[other])
+        for one, other in ends
+    ]
+    size = _FIRST
+    while size and any(begin < size <= end for begin, end in spans):
+        size -= 1
+    some = sorted(plan.order[:size])
+    names = {net.ids[at] for at in some}
+    jobs = (day.jobs[at] for at in some)
+    first = day._replace(
+        jobs=tuple(
+            job._replace(tail=0, after=tuple(one for one in job.after if one[0] in names))
+            for job in jobs
+        )
+    )
+    part = network(first)
+    found, _ = _searched(part, least_finish(part), seconds)
+    return worth(net, (*(some[at] for at in found.order), *plan.order[size:]))
 
 
 def timed_plan(day: Workday, net: Net, plan: Ordering, least: int | None) -> Schedule:
