@@ -4,23 +4,38 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import os
 import signal
 import sys
 from collections.abc import Sequence
-from contextlib import suppress
+from contextlib import AsyncExitStack, suppress
 from importlib.util import find_spec
+from typing import TYPE_CHECKING
 
 from shopboard.base import exit_codes
-from shopboard.commands.errors import UsageError
+from shopboard.commands.errors import UsageError, explain
 from shopboard.commands.output import out, say
+from shopboard.commands.serve_door import door_arguments, door_of, say_how
+from shopboard.open_shop import utc_now
+from shopboard.web.door import Door, as_host
 
-HERE = "127.0.0.1"
+if TYPE_CHECKING:
+    from ssl import SSLContext
+
+    from shopboard.web.shown import AtAGlance
+
 PORT = 8765
+
+LATER = 5
+"""How much later than others it gets its turn (nice(2), POSIX): the board at the bench comes first.
+"""
 
 _EPILOG = """\
 examples:
   shopboard serve                            the board at http://127.0.0.1:8765/
   shopboard --shop my_shop.toml serve --port 9000
+  shopboard serve --on 192.168.1.5           for phones and tablets of the shop, once paired
+  shopboard devices --code                   a code by which one pairs; `b` on the board shows it
 """
 
 _NEEDS = {"aiohttp": "aiohttp", "textual_serve": "textual-serve"}
@@ -30,9 +45,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.formatter_class = argparse.RawDescriptionHelpFormatter
     parser.epilog = _EPILOG
-    parser.add_argument(
-        "--on", metavar="ADDRESS", default=HERE, help=f"address to listen on; else {HERE}"
-    )
+    door_arguments(parser)
     parser.add_argument(
         "--port", metavar="N", type=_port, default=PORT, help=f"1 to 65535; else {PORT}"
     )
@@ -51,32 +64,42 @@ def run(options: argparse.Namespace) -> int:
         raise UsageError(
             f"serve needs {' and '.join(missing)}: pip install 'shopboard[web]' brings it"
         )
-    if options.on != HERE:
-        raise UsageError(f"serve listens on {HERE} alone: nothing else would be asked for a secret")
+    from shopboard.commands.serve_shown import shown  # by aiohttp
+
+    door, tls = door_of(options)
     named = [(f"--{one}", getattr(options, one, None)) for one in ("shop", "journal")]
     words = [word for name, value in named if value is not None for word in (name, value)]
     words += ["--new-journal"] if getattr(options, "new_journal", False) else []
-    return asyncio.run(_serve(options.on, options.port, words))
+    if hasattr(os, "nice"):
+        os.nice(LATER)
+    return asyncio.run(_serve(door, tls, words, shown(options)))
 
 
-async def _serve(address: str, port: int, words: Sequence[str]) -> int:
-    from aiohttp import web
-
+async def _serve(
+    door: Door, tls: SSLContext | None, words: Sequence[str], at_a_glance: AtAGlance
+) -> int:
+    from shopboard.web.devices import Devices, devices_file
+    from shopboard.web.guard import Guard
+    from shopboard.web.listening import listening
     from shopboard.web.served import Serving
 
-    runner = web.AppRunner(Serving(words).application(), access_log=None, shutdown_timeout=1.0)
-    await runner.setup()
-    try:
-        await web.TCPSite(runner, address, port).start()
-    except OSError as error:
-        await runner.cleanup()
-        say(f"shopboard: port {port} on {address} cannot be had: {error.strerror or error}.")
-        say("--port N takes another one.")
-        return exit_codes.USAGE
-    out(f"The board is at http://{address}:{port}/ (Ctrl+C ends it).")
-    sys.stdout.flush()  # whoever started it in a pipe waits for that line
-    await _told_to_stop()
-    await runner.cleanup()
+    application = Serving(words).application()
+    at_a_glance.routes(application)
+    Guard(door, Devices(devices_file(), utc_now), explain).stand_before(application)
+    async with AsyncExitStack() as stack:
+        try:
+            await stack.enter_async_context(listening(application, door, tls))
+        except OSError as error:
+            number = error.errno or 0  # of a name that is not known it is below 0
+            why = os.strerror(number) if number > 0 else error.strerror
+            say(f"shopboard: port {door.port} on {door.address} cannot be had: {why or error}.")
+            say("--port N takes another one.")
+            return exit_codes.USAGE
+        scheme = "https" if tls else "http"
+        out(f"The board is at {scheme}://{as_host(door.address)}:{door.port}/ (Ctrl+C ends it).")
+        sys.stdout.flush()  # whoever started it in a pipe waits for that line
+        say_how(door)
+        await _told_to_stop()
     return exit_codes.ALL_RIGHT
 
 

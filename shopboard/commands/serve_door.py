@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import ssl
+from typing import TYPE_CHECKING
 
 from shopboard.base.locations import file_named
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.web.door import Door, is_host
+
+if TYPE_CHECKING:
+    import ssl
 
 HERE = "127.0.0.1"
 

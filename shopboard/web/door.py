@@ -14,16 +14,12 @@ from collections.abc import Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 
-LONGEST_PATH = 512
+LONGEST_PATH = 1_024
 LARGEST_BODY = 65_536
 """Bytes."""
-LARGEST_MESSAGE = 65_536
-"""Bytes of one message by a socket."""
-MESSAGES = (100.0, 400)
-"""Messages by a socket in a second, and how many at once."""
 REQUESTS = (20.0, 120)
 """Requests of one address in a second, and how many at once."""
-SOCKETS_OF_ONE, SOCKETS = 4, 24
+SOCKETS_OF_ONE, SOCKETS = 8, 24
 """Sockets of one device, and in all."""
 CONNECTIONS_OF_ONE, CONNECTIONS = 32, 96
 """Connections of one address, and in all."""
@@ -34,7 +30,7 @@ LOOKS = ("/glance", "/status.json")
 _LOCAL = ("localhost", "127.0.0.1", "[::1]")
 _HOST = re.compile(r"([a-z0-9._-]{1,253}|\[[0-9a-f:.]{2,45}\])(?::([0-9]{1,5}))?", re.ASCII)
 _PART = r"[A-Za-z0-9_~-][A-Za-z0-9._~-]*"
-_PATH = re.compile(rf"/(?:{_PART}/)*(?:{_PART})?(?:\?[A-Za-z0-9._~=&+%-]*)?", re.ASCII)
+_PATH = re.compile(rf"/(?:{_PART}/)*(?:{_PART})?(?:\?[A-Za-z0-9._~=&+%*-]*)?", re.ASCII)
 """No name begins with a point, none is empty, and nothing is written as %xx."""
 _OF_A_PROXY = frozenset(("forwarded", "via", "x-real-ip"))
 

@@ -8,11 +8,11 @@ import re
 from collections.abc import Awaitable, Callable, Sequence
 from importlib.resources import files
 from typing import Any
-from urllib.parse import urlsplit
 
 from aiohttp import WSMsgType, web
 
 from shopboard.base.served import Served, bounded
+from shopboard.web.guard import DEVICE
 from shopboard.web.page_board import PageBoard
 
 KEPT = 600.0
@@ -83,13 +83,11 @@ class Serving:
 
     async def _socket(self, request: web.Request) -> web.StreamResponse:
         """Show a board on a page until one of the two is gone."""
-        if not _is_from_here(request):
-            raise web.HTTPForbidden(text="Only the board's own page may open this.")
         try:
             shown, tab = _asked(request)
         except ValueError:
             raise web.HTTPBadRequest(text="That is no page of this board.") from None
-        device = request.get("device")
+        device = request.get(DEVICE)
         board = self._boards.get((device.id if device else "", tab))
         if board is None and len(self._boards) >= MOST_BOARDS:
             raise web.HTTPServiceUnavailable(text="Too many boards are open: close one.")
@@ -135,14 +133,6 @@ class Serving:
         for one in self._leaving:
             one.cancel()
         await asyncio.gather(*(one.end() for one in list(self._boards.values())))
-
-
-def _is_from_here(request: web.Request) -> bool:
-    """Tell whether it is a page of this server that asks, by what a browser says of it."""
-    origin = request.headers.get("Origin", "")
-    return urlsplit(origin).netloc == request.host and (
-        urlsplit(f"//{request.host}").hostname in ("127.0.0.1", "localhost")
-    )
 
 
 def _asked(request: web.Request) -> tuple[Served, str]:

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from aiohttp import web
 
 from shopboard.web.devices import Devices
-from shopboard.web.door import LARGEST_MESSAGE, Door
+from shopboard.web.door import Door
 from shopboard.web.guard import DEVICE, Guard
 from shopboard.web.listening import listening
 
@@ -71,7 +71,7 @@ async def _fails(_: web.Request) -> web.StreamResponse:
 
 
 async def _echo(request: web.Request) -> web.StreamResponse:
-    socket = web.WebSocketResponse(max_msg_size=LARGEST_MESSAGE)
+    socket = web.WebSocketResponse(max_msg_size=65_536)
     await socket.prepare(request)
     async for message in socket:
         if message.data == "flood":
