@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from shopboard.base.text import first_unfit
 from shopboard.journal import JournalError, NewEntry, SqliteJournal, act_on_record, open_journal
-from tests.journal.helpers import Clock, check
+from shopboard.journal.kinds import EntryKind
+from tests.journal.helpers import Clock, check, plainly
+from tests.journal.test_kinds import EARLIER
 
 
 def at(path: Path, name: str) -> SqliteJournal:
@@ -34,8 +37,6 @@ def test_each_entry_says_its_own_bench_and_is_sealed_with_it(path: Path) -> None
 
 
 def test_a_bench_that_is_changed_in_the_file_is_damage(path: Path) -> None:
-    from tests.journal.helpers import plainly
-
     with closing(at(path, "bench 1")) as journal:
         journal.append([check()])
     with closing(plainly(path)) as db:
@@ -91,3 +92,21 @@ def test_an_entry_says_what_is_handed_in_whichever_bench_did(path: Path) -> None
     assert entry.says(new)
     assert not entry.says(new._replace(body={"v": 1, "x": 3}))
     assert not entry.says(new._replace(kind="end"))
+
+
+@pytest.mark.parametrize(("kind", "body", "value"), EARLIER)
+def test_no_kind_reads_the_bench_for_anything_of_its_own(
+    kind: EntryKind[Any], body: dict[str, object], value: object
+) -> None:
+    """So a program of before, whose readers these are, reads what a named bench recorded."""
+    assert kind.of_body({**body, "by": "bench 2"}) == kind.of_body(body)
+    assert "by" not in kind.write(kind.of_body(body))
+
+
+def test_the_name_may_change_while_the_journal_is_open(path: Path) -> None:
+    names = ["bench 1"]
+    with closing(open_journal(path, Clock(), who=lambda: names[0])) as journal:
+        (first,) = journal.append([check()])
+        names[0] = "bench 2"
+        (then,) = journal.append([check()])
+        assert (first.by, then.by, journal.by) == ("bench 1", "bench 2", "bench 2")

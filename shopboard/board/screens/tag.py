@@ -52,6 +52,8 @@ class TagScreen(TypingScreen):
         """Name the machine."""
         if self._may_carry_one:
             return f"{self._machine.name}: does it carry a tag {DO_NOT_USE}?"
+        if self._tag and self._why_not:
+            return f"{self._machine.name}: tagged {DO_NOT_USE}"
         return f"{self._machine.name}: {'clear its tag' if self._tag else f'tag it {DO_NOT_USE}'}?"
 
     def body(self, width: int, room: int) -> list[Line]:
