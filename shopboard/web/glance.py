@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
-from shopboard.base.dates import ago, day
+from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
@@ -102,25 +102,29 @@ def _to_do(seen: Glance) -> Iterator[str]:
 
 def _machines(seen: Glance) -> str:
     rows = "".join(_row(one, seen.now) for one in seen.standing.worst_first)
-    heads = "".join(f'<th scope="col">{one}</th>' for one in ("Machine", "Worst point", "Checked"))
+    heads = '<th scope="col">Machine</th><th scope="col">Worst point, last check</th>'
     return f"<h2>Machines</h2><table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>"
 
 
 def _row(one: MachineStanding, now: datetime) -> str:
     state = DO_NOT_USE if one.tag else state_word(one.state)
+    tasks = f"{counted(len(one.to_do), 'task')} to do" if one.to_do else ""
+    small = "; ".join(filter(None, (_checked(one, now), tasks)))
+    return (
+        f'<tr><th scope="row">{escaped(one.machine.name)}<br>{state}</th>'
+        f"<td>{escaped(_worst(one))}<br><small>{small}</small></td></tr>"
+    )
+
+
+def _worst(one: MachineStanding) -> str:
     worst = one.worst
-    point = ""
     if worst is not None and worst.is_open:
-        why = f"<br><small>{escaped(worst.reason)}</small>" if worst.reason else ""
-        point = f"{escaped(worst.point.name)}: {state_word(worst.state)}{why}"
-    elif one.points:
-        point = f"{counted(len(one.points), 'point')}, none open"
-    tasks = counted(len(one.to_do), "task") + " to do" if one.to_do else ""
-    checked = ago(one.last.when, now) if one.last and one.last.clock_ok else ""
-    if one.points and not one.last:
-        checked = "never"
-    elif one.last and not checked:
-        checked = "age unknown"
-    cells = f"<td>{point}</td><td>{checked}<br><small>{tasks}</small></td>"
-    name = f"<b>{escaped(one.machine.name)}</b><br>{state}"
-    return f'<tr><th scope="row">{name}</th>{cells}</tr>'
+        why = f": {worst.reason}" if worst.reason else ""
+        return f"{worst.point.name}: {state_word(worst.state)}{why}"
+    return f"nothing open at {counted(len(one.points), 'point')}" if one.points else ""
+
+
+def _checked(one: MachineStanding, now: datetime) -> str:
+    if not one.points:
+        return ""
+    return one.last.age(now, "last checked") if one.last else "never checked"
