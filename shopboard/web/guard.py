@@ -18,6 +18,9 @@ from shopboard.web.sockets import Sockets
 LOOK_EVERY = 1.0
 """Seconds between two looks whether a device was withdrawn."""
 
+TOO_MANY_WAIT = 1.0
+"""Seconds until one who asks too often is told: at once it would be asked again, for ever."""
+
 DEVICE: web.RequestKey[Device | None] = web.RequestKey("device", object)  # type: ignore[arg-type]
 """Who asks; None where nobody needs a secret."""
 
@@ -88,6 +91,7 @@ class Guard:
         head = RequestHead(request.method, request.raw_path, headers, here)
         refusal = self.door.refuses(head)
         if not self._requests.take(self.door.address_of(head, peer), self._monotonic()):
+            await asyncio.sleep(TOO_MANY_WAIT)
             refusal = Refusal(429, "too many requests: wait a moment")
         if refusal is not None:
             return plain(request, refusal, closes=True)
