@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from shopboard.base.state_words import WIDEST_STATE, state_word
+from shopboard.base.who import by_words
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import PLAIN, Line, Painted, clip, fit, said, wrap
 from shopboard.metrology.kind import YES_NO_WORDS, value_words
@@ -159,6 +160,7 @@ def _told(one: NumbersRow, unit: Unit, width: int) -> list[Line]:
         *void,
         f"{judged}{'; ' * bool(one.lean)}{said(one.lean)}",
         *([f"with {tools}"] if tools else []),
+        *([by_words(one.by)] if one.by else []),
         *([said(one.note)] if one.note else []),
     ]
     lines: list[Line] = []

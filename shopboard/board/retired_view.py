@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
+from shopboard.base.who import with_bench
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.result_row import method_columns, result_row, why_withdrawn
@@ -19,7 +20,7 @@ from shopboard.results.record import CheckRecord
 from shopboard.upkeep.cutter_journal import act_words
 from shopboard.upkeep.rename_hints import hint_words
 from shopboard.upkeep.retired import Retired, what_it_is
-from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE
 
 
 def retired_lines(retired: Sequence[Retired], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -93,7 +94,7 @@ def kept_lines(
     lines += in_sight(blocks, cursor - first, seen)
     for entry in others[:seen]:
         void = f"  WITHDRAWN: {entry.void}" if entry.void is not None else ""
-        words = f"  {day(entry.when):<16} {_told(entry)}{void}"
+        words = f"  {day(entry.when):<16} {with_bench(_told(entry), entry.by)}{void}"
         lines.append(((clip(said(words), width), "struck" if void else ""),))
     return [fit(line, width) for line in lines[:room]]
 
@@ -110,6 +111,7 @@ def _told(entry: Entry) -> str:
         count, of = answered_of(entry.body)
         return f"daily safety walk, {count} of {of} answered"
     if entry.kind == kinds.TAG.name:
-        tag = tag_words(entry)
-        return f"{DO_NOT_USE}: {tag}" if tag else f"tag cleared: {cleared_words(entry)}"
+        tag = kinds.TAG.read(entry)
+        up = f"{DO_NOT_USE}: {tag.why or 'no reason'}"
+        return up if tag.out_of_use else f"tag cleared: {tag.why}"
     return f"task {entry.point}: done"

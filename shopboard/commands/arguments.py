@@ -171,6 +171,8 @@ def _refuse_empty(parser: argparse.ArgumentParser, words: Sequence[str]) -> None
     """Refuse an empty value: where a script lost a name, nothing else may be taken for it."""
     for at, word in enumerate(words):
         name, equals, value = word.partition("=") if word.startswith("--") else ("", "", word)
+        if value == "--" and name:  # argparse would take it for nothing at all
+            parser.error(f"{name} takes a value, not --")
         if value.strip() or (name and not equals):
             continue
         before = words[at - 1] if at else ""

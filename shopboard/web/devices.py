@@ -18,7 +18,8 @@ from pathlib import Path
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.private import make_folders, new_file
-from shopboard.base.text import first_unfit
+from shopboard.base.who import BadNameError
+from shopboard.base.who import name_typed as as_recorded
 
 CODE_DIGITS = 8
 GOOD_FOR = timedelta(minutes=5)
@@ -26,7 +27,6 @@ TRIES = 5
 """Wrong tries at one code, whoever makes them: then it is worth nothing."""
 
 MOST_DEVICES = 50
-LONGEST_NAME = 40
 
 _WAIT = 2.0
 """Seconds for which another program that is writing is waited for."""
@@ -80,17 +80,15 @@ def devices_file() -> Path:
 
 
 def name_typed(text: str) -> str:
-    """Give the name of a device as typed, blanks made one.
+    """Give the name of a device in the form in which it is recorded.
 
     Raises:
         NotPairedError: when it cannot be one.
     """
-    name = " ".join(text.split())
-    if not 1 <= len(name) <= LONGEST_NAME:
-        raise NotPairedError(f"the name of a device has 1 to {LONGEST_NAME} characters")
-    if first_unfit(name) is not None:
-        raise NotPairedError("the name of a device is plain words, without control characters")
-    return name
+    try:
+        return as_recorded(text, "the name of a device")  # its records say it
+    except BadNameError as error:
+        raise NotPairedError(str(error)) from None
 
 
 class Devices:

@@ -9,9 +9,11 @@ from contextlib import closing
 
 import pytest
 
-from shopboard.base.who import who_is_here
+from shopboard.base.who import name_typed, who_is_here
 from shopboard.journal import Entry, open_journal
 from shopboard.open_shop import utc_now
+from shopboard.web.devices import NotPairedError
+from shopboard.web.devices import name_typed as device_named
 from tests.cli.program import BLADE_TRUE, SHOP, Program
 
 
@@ -178,3 +180,17 @@ def test_the_names_of_a_demo_and_of_a_sheet_are_their_own(program: Program) -> N
     """A sheet's --who is the person who checked; it is longer than a bench's name may be."""
     person = "somebody with a name that is far longer than that of a bench"
     assert person in program("sheet", "saw", "--text", "--who", person).out
+
+
+@pytest.mark.parametrize("option", ["--who", "--shop", "--journal"])
+def test_two_dashes_are_no_value_of_an_option(program: Program, option: str) -> None:
+    ran = program.bare("status", f"{option}=--")
+    assert (ran.code, ran.err) == (2, f"shopboard: {option} takes a value, not --\n")
+
+
+@pytest.mark.parametrize("name", ["...", "b" * 41, "a\x1bb"])
+def test_a_device_has_a_name_that_its_records_can_say(name: str) -> None:
+    """Its board is started with that name, and would not start with another."""
+    with pytest.raises(NotPairedError):
+        device_named(name)
+    assert device_named(" phone  2 ") == name_typed("phone 2")

@@ -64,7 +64,7 @@ class BoardScreen(ShopScreen):
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, MORE, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),
-        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, WHO, DEVICES, PROBLEMS, RELOAD),
+        *(NO_BACK, QUIT, LOOK_BACK, RETIRED, EDIT, PROBLEMS, RELOAD, WHO, DEVICES),
     )
 
     def __init__(self) -> None:
