@@ -31,10 +31,11 @@ _MOMENT = 0.03
 
 _NAME = "inside-is-shown-to-a-friend"
 
-_METHODS = ("GET", "GET", "GET", "HEAD", "POST", "PUT", "OPTIONS", "CONNECT", "TRACE", "G\x00T", "")
+_METHODS = (*("GET",) * 12, "HEAD", "POST", "PUT", "OPTIONS", "CONNECT", "TRACE", "G\x00T", "")
 _TARGETS = (
-    *("/", "/glance", "/status.json", "/socket", "/pair", "/pair", "/../", "/%2e%2e/", "//", "*"),
-    *("http://shop.example/", "/\x00", "/\\", "/pair?code=1", "/fails/..", "/" + "a" * 3_000, ""),
+    *("/", "/glance", "/status.json", "/socket", "/pair", "/pair?code=1") * 4,
+    *("/../", "/%2e%2e/", "//", "*", "http://shop.example/", "/\x00", "/\\", "/fails/..", ""),
+    "/" + "a" * 3_000,
 )
 _HEADERS = (
     *("Connection: close", "Accept: text/html", "Cookie: shopboard=", "Cookie: shopboard=guessed"),
@@ -48,21 +49,25 @@ _HEADERS = (
     *("Content-Type: multipart/form-data; boundary=x", "Accept-Encoding: gzip;q=nan", ": empty"),
 )
 _BODIES = (b"", b"code=12345678&name=thief", b"code=&name=" + b"%ff" * 50, b"a=1&" * 2_000)
-_LINE = re.compile(rb"HTTP/1\.[01] (101|200|303|[45][0-9][0-9]) [ -~]*\r\n")
+_LINE = re.compile(rb"HTTP/[01]\.[019] (101|200|303|[45][0-9][0-9]) [ -~]*\r\n")
 
 
 def request(draw: Random, served: Served, secret: str) -> bytes:
     """Draw a request, of which most parts are right."""
-    lines = [f"{draw.choice(_METHODS)} {draw.choice(_TARGETS)} HTTP/1.{draw.choice('1110x')}"]
-    if draw.random() < 0.9:
+    method, version = draw.choice(_METHODS), draw.choice("11111111110x")
+    lines = [f"{method} {draw.choice(_TARGETS)} HTTP/1.{version}"]
+    if draw.random() < 0.95:
         lines.append(f"Host: {served.host}")
     if draw.random() < 0.6:
         lines.append(f"Origin: http://{served.host}")
     if secret and draw.random() < 0.7:
         lines.append(f"Cookie: shopboard={secret}")
-    lines += draw.sample(_HEADERS, draw.choice((0, 1, 2, 5)))
-    sent = "\r\n".join((*lines, "", "")).encode() + draw.choice(_BODIES)
-    return damaged(draw, sent) if draw.random() < 0.4 else sent
+    lines += draw.sample(_HEADERS, draw.choice((0, 0, 0, 1, 2, 5)))
+    body = draw.choice(_BODIES) if method == "POST" or draw.random() < 0.1 else b""
+    if body and draw.random() < 0.7:
+        lines.append(f"Content-Length: {len(body)}")
+    sent = "\r\n".join((*lines, "", "")).encode() + body
+    return damaged(draw, sent) if draw.random() < 0.25 else sent
 
 
 def damaged(draw: Random, sent: bytes) -> bytes:
