@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import re
+import time
 from collections.abc import Awaitable, Callable, Sequence
 from importlib.resources import files
 from typing import Any
@@ -12,6 +13,7 @@ from typing import Any
 from aiohttp import WSMsgType, web
 
 from shopboard.base.served import Served, bounded
+from shopboard.web.door import Allowance
 from shopboard.web.guard import DEVICE
 from shopboard.web.page_board import PageBoard
 
@@ -23,6 +25,9 @@ MOST_BOARDS = 16
 
 MOST_SENT = 64 * 1024
 """Bytes of a message from a page."""
+
+MESSAGES = (50.0, 400)
+"""Messages of a page in a second, and how many at once: a gauge types thirty in a burst."""
 
 HEARTBEAT = 15.0
 """Seconds between looks whether a page is still there."""
@@ -153,8 +158,9 @@ def _asked(request: web.Request) -> tuple[Served, str]:
 
 async def _listen(socket: web.WebSocketResponse, board: PageBoard) -> None:
     """Hand on what is done on the page; what no page of ours would send ends it."""
+    heard = Allowance(*MESSAGES)
     async for message in socket:
-        if message.type != WSMsgType.TEXT:
+        if message.type != WSMsgType.TEXT or not heard.take("", time.monotonic()):
             break
         try:
             sort, *rest = json.loads(message.data)
