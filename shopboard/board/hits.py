@@ -79,7 +79,7 @@ def hits_of(line: Line) -> Iterator[Hit]:
     for number, (text, style) in enumerate(line):
         _, marked, named = style.partition(_AT)
         begins = style == "key" or (not number and _is_digit(text))
-        other = named if marked else _named(text) if begins else key
+        other = named if marked else key_named(text) if begins else key
         if other != key or (begins and not marked):
             if key:
                 yield Hit(begun, at, key)
@@ -93,8 +93,8 @@ def _is_digit(text: str) -> bool:
     return text.strip(" ►") in _DIGITS
 
 
-def _named(text: str) -> str:
-    """Give the key that stands there; empty: none does."""
+def key_named(text: str) -> str:
+    """Give the key that stands first in some words; empty: none does."""
     word = next(iter(text.replace("►", " ").split()), "")
     return _NAMES.get(word, word if len(word) == 1 else "")
 

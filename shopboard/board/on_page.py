@@ -50,8 +50,9 @@ class PageTerminal(Driver):
         self._tells = False
         """Whether it is about to say what is shown."""
         self._told: PageTold | None = None
-        self._turn = 0
-        """Number of what is shown: of a question, whatever is typed to it."""
+        self._turn = int.from_bytes(os.urandom(4)) << 16
+        """Number of what is shown: of a question, whatever is typed to it; no other board has it,
+        so that what was asked before a server was killed is not answered after it."""
 
     def write(self, data: str) -> None:
         """Draw, and say soon what is asked there."""

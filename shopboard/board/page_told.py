@@ -13,14 +13,16 @@ from typing import Any
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import state_word
 from shopboard.board.canvas import Canvas
+from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.going_on import place_of
-from shopboard.board.hits import Hit, hits_of
+from shopboard.board.hits import Hit, hits_of, key_named
 from shopboard.board.paint import Line, clip, plain
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.board.screens.typing import TypingScreen
-from shopboard.checks.steps import Choice, Step
+from shopboard.checks.steps import Choice, Finding, Step
 
 MOST_WORDS = 120
 """Characters on one of them."""
@@ -48,10 +50,11 @@ def told_of(screen: ShopScreen) -> PageTold:
     field = screen.field if isinstance(screen, TypingScreen) else None
     keys = _buttons(marked[-1:], 0)
     answers = [] if field else _answers(step, _buttons(marked[1:-1], len(keys)))
+    keys = [one for one in keys if one[0] not in dict(answers)]
     said = {
         "title": screen.heading() or plain(marked[0] if marked else ()).strip(),
         "ask": step.title if step is not None else "",
-        "big": step.big if step is not None else "",
+        "big": _found(step) or (step.big if step is not None else ""),
         "lines": list(step.lines) if step is not None else [],
         "say": screen.notice_words,
         "answers": answers,
@@ -61,8 +64,14 @@ def told_of(screen: ShopScreen) -> PageTold:
         "at": place_of(screen),
     }
     number = screen.sitting.number if isinstance(screen, SittingScreen) else 0
-    pressed = tuple(key for key, _ in (*answers, *keys))
+    pressed = tuple(key for key, _ in answers)
     return PageTold((id(screen), number, said["ask"], field, pressed), said)
+
+
+def _found(step: Step | None) -> str:
+    """Give the verdict of a result, as large as it is on the board; empty: there is none."""
+    verdict = (step.outcome.verdict if isinstance(step, Finding) else None) or ""
+    return f"{STATE_MARKS[verdict]} {state_word(verdict).upper()}" if verdict else ""
 
 
 def _answers(step: Step | None, drawn: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -77,16 +86,17 @@ def _buttons(lines: Sequence[Line], before: int) -> list[tuple[str, str]]:
     found: dict[str, list[str]] = {}
     for line in lines:
         for one, words in _words(line):
-            if one.key in found or len(found) + before < MOST_ANSWERS:
-                found.setdefault(one.key, []).append(words)
+            if one.key in found:
+                found[one.key].append(words)
+            elif len(found) + before < MOST_ANSWERS:
+                first, _, rest = words.partition(" ")
+                found[one.key] = [rest if key_named(first) == one.key else words]
     every = ((key, ". ".join(filter(None, words))) for key, words in found.items())
     return [(key, clip(words, MOST_WORDS)) for key, words in every if words]
 
 
 def _words(line: Line) -> Iterator[tuple[Hit, str]]:
-    """Give the keys of a line, and what is written on each but the key itself."""
+    """Give the keys of a line, and what is written on each."""
     cells = [char for char in plain(line) for _ in range(max(1, cell_len(char)))]
     for one in hits_of(line):
-        words = " ".join(_DRAWN.sub(" ", "".join(cells[one.start : one.end])).split())
-        first, _, rest = words.partition(" ")
-        yield one, rest if len(first) <= 2 or first in ("Enter", "Esc") else words
+        yield one, " ".join(_DRAWN.sub(" ", "".join(cells[one.start : one.end])).split())

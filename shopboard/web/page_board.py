@@ -24,9 +24,9 @@ LEFT = 5.0
 MOST_WORDS = 2000
 """Characters that are kept of what a board says as it ends."""
 
-ELSEWHERE, ENDED = 4001, 4002
-"""Why a page is let go (RFC 6455, 7.4.2: 4000 to 4999 are free): another one took its board; the
-board was left."""
+GOING, ELSEWHERE, ENDED = 1001, 4001, 4002
+"""Why a page is let go (RFC 6455, 7.4; 4000 to 4999 are free): the server ends; another page took
+its board; the board was left."""
 
 _ROOT = Path(__file__).parent.parent.parent
 """Folder that the package is found in."""
@@ -118,7 +118,14 @@ class PageBoard:
             await self._process.stdin.drain()
 
     async def end(self) -> None:
-        """End it in order; within seconds in any case. All that it acknowledged is on disk."""
+        """End it in order; within seconds in any case. All that it acknowledged is on disk.
+
+        Its page is let go before that, and tries again: only a person who leaves it closes it.
+        """
+        socket, self._socket = self._socket, None
+        if socket is not None:
+            with suppress(OSError, RuntimeError):
+                await socket.close(code=GOING)
         if self._process is not None and self._process.returncode is None:
             if self._process.stdin is not None:
                 self._process.stdin.close()

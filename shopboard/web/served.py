@@ -93,12 +93,14 @@ class Serving:
         except ValueError:
             raise web.HTTPBadRequest(text="That is no page of this board.") from None
         device = request.get(DEVICE)
-        board = self._boards.get((device.id if device else "", tab))
-        if board is None and len(self._boards) >= MOST_BOARDS:
-            raise web.HTTPServiceUnavailable(text="Too many boards are open: close one.")
+        key = (device.id if device else "", tab)
+        if key not in self._boards:
+            await self._make_room()
         socket = web.WebSocketResponse(heartbeat=HEARTBEAT, max_msg_size=MOST_SENT)
         await socket.prepare(request)
-        board = board or await self._begun((device.id if device else "", tab), device, shown)
+        board = self._boards.get(key)
+        if board is None or board.over.is_set():
+            board = await self._begun(key, device, shown)
         await board.show(socket, (shown.columns, shown.rows))
         try:
             await _listen(socket, board)
@@ -106,6 +108,15 @@ class Serving:
             board.hide(socket)
             self._later(self._leave(board))
         return socket
+
+    async def _make_room(self) -> None:
+        """End a board that no page shows, where there are as many as there may be."""
+        if len(self._boards) < MOST_BOARDS:
+            return
+        hidden = next((key for key, one in self._boards.items() if not one.is_shown), None)
+        if hidden is None:
+            raise web.HTTPServiceUnavailable(text="Too many boards are open: close one.")
+        await self._boards.pop(hidden).end()
 
     async def _begun(self, key: tuple[str, str], device: Any, shown: Served) -> PageBoard:
         board = self._boards[key] = PageBoard(self._files, device.name if device else "")
@@ -124,7 +135,8 @@ class Serving:
 
     async def _forget(self, key: tuple[str, str], board: PageBoard) -> None:
         await board.over.wait()
-        self._boards.pop(key, None)
+        if self._boards.get(key) is board:
+            del self._boards[key]
 
     async def _leave(self, board: PageBoard) -> None:
         """End a board that no page has come back to."""
@@ -165,7 +177,7 @@ async def _listen(socket: web.WebSocketResponse, board: PageBoard) -> None:
         try:
             sort, *rest = json.loads(message.data)
             await _HEARD[sort](board, *rest)
-        except (ValueError, KeyError, TypeError, RecursionError):
+        except (ValueError, KeyError, TypeError, OverflowError, RecursionError):
             break
     await socket.close()
 

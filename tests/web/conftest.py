@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -17,10 +18,10 @@ if TYPE_CHECKING:
 CHROMIUM = "/usr/bin/chromium"
 
 
-@pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedShop]:
-    """A shop that is served while the tests of a file run."""
-    shop = ServedShop(tmp_path_factory.mktemp("served"))
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[ServedShop]:
+    """A shop that is served while a test runs."""
+    shop = ServedShop(tmp_path)
     shop.start()
     yield shop
     shop.stop()

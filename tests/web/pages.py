@@ -9,9 +9,14 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
+Scheme = Literal["dark", "light"]
+
 PHONE, DESK = (360, 640), (1280, 800)
-WAIT = 20_000
+WAIT = 10_000
 """Milliseconds that a page is waited for at the most."""
+
+READS = 250
+"""Milliseconds in which a person reads a question: what comes sooner answers none (`steady.py`)."""
 
 
 class BoardPage:
@@ -30,12 +35,31 @@ class BoardPage:
 
     def says(self, words: str) -> None:
         """Wait until some words stand there."""
-        self.page.locator("main", has_text=words).wait_for()
+        found = self.page.locator("main", has_text=words)
+        with self._told():
+            found.wait_for()
+
+    @contextmanager
+    def _told(self) -> Iterator[None]:
+        """Tell what stands there where something does not come to be."""
+        try:
+            yield
+        except Exception as error:
+            raise AssertionError(f"{error}; there stands: {self.words}") from error
 
     def touch(self, label: str, then: str) -> None:
         """Touch the first button with such words on it, and wait for what comes then."""
-        self.page.locator("main button:visible", has_text=label).first.tap()
+        button = self.page.locator("main button:visible", has_text=label).first
+        with self._told():
+            button.wait_for()
+            self.page.wait_for_timeout(READS)
+            button.tap()
         self.says(then)
+
+    def walk(self, *touches: tuple[str, str]) -> None:
+        """Touch one button after the other, each once the one before did what it does."""
+        for label, then in touches:
+            self.touch(label, then)
 
     def pad(self, keys: str) -> None:
         """Touch keys of the pad on the page."""
@@ -58,7 +82,7 @@ def opened(
     browser: Browser,
     url: str,
     size: tuple[int, int] = PHONE,
-    scheme: Literal["dark", "light"] = "dark",
+    scheme: Scheme = "dark",
 ) -> Iterator[BoardPage]:
     """Open a page on a device of its own."""
     wide, high = size

@@ -24,6 +24,7 @@
       this.tries = 0;
       page.send = (what) => this.send(JSON.stringify(what));
       page.open = () => this.open();
+      page.cut = () => this.real.close();
       document.addEventListener("visibilitychange", () => this.soon());
       window.addEventListener("online", () => this.soon());
       this.open();
@@ -41,7 +42,6 @@
       real.binaryType = "arraybuffer";
       real.onopen = () => {
         this.tries = 0;
-        page.state("open");
         this.dispatchEvent(new Event("open"));
       };
       real.onmessage = (event) => this.heard(event.data);
@@ -57,6 +57,7 @@
       if (told.type === "told") {
         sessionStorage.setItem("at", told.at);
         page.told(told);
+        page.state("open");
       } else if (told.type === "ended") {
         page.words = told.words;
       }

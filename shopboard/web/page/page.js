@@ -35,10 +35,17 @@
     "ctrl+u": "//" };
   const nameOf = (key) => NAMES[key] || (/^[#=]/.test(key) ? "" : key);
 
-  const choices = (place, every, first) => {
+  // A button stays under the finger while its question does; one of another question never does.
+  const choices = (place, every, anew) => {
+    const now = [...place.querySelectorAll("[data-key]")];
+    if (!anew && now.length === every.length && now.every((one, at) => one.dataset.key === every[at][0])) {
+      now.forEach((one, at) => { one.lastChild.data = every[at][1]; });
+      return;
+    }
     place.replaceChildren(...every.map(([key, label]) => {
       const made = button(nameOf(key), label, () => page.send(["press", turn, key]));
-      if (key === first) made.className = "first";
+      made.dataset.key = key;
+      if (key === "enter") made.className = "first";
       return made;
     }));
   };
@@ -47,7 +54,7 @@
     if (told.turn !== turn) at("typed").value = "";
     const another = told.turn !== turn;
     ({ turn, field } = told);
-    text(at("title"), told.title);
+    text(at("title"), told.ask ? "" : told.title);
     text(at("ask"), told.ask);
     text(at("big"), told.big);
     text(at("say"), told.say);
@@ -56,10 +63,8 @@
       made.textContent = line;
       return made;
     }));
-    const go = told.answers.length ? "" : "enter";
-    choices(at("answers"), told.answers, "");
-    choices(at("keys"), told.keys, go);
-    at("keys").append(button("", "1 2 3", () => { padWanted = !padWanted; showPad(); }));
+    choices(at("answers"), told.answers, another);
+    choices(at("keys"), told.keys, another);
     at("words").hidden = field !== "words";
     text(at("entry"), field === "number" ? `${told.entry}_` : "");
     showPad();
@@ -113,6 +118,7 @@
       if (label === "⌫") made.setAttribute("aria-label", "Backspace");
       at("pad").append(made);
     }
+    at("more").addEventListener("click", () => { padWanted = !padWanted; showPad(); });
     at("words").addEventListener("submit", (event) => {
       event.preventDefault();
       // eslint-disable-next-line no-control-regex
