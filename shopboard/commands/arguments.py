@@ -52,7 +52,7 @@ COMMANDS = {
     "restore": "put a copy in place of the journal, which is set aside",
     "salvage": "make a new journal from what can be read of a broken one",
     "completion": "print what completes these commands in bash, zsh or fish",
-    "serve": "the board in a browser, on this computer",
+    "serve": "the board in a browser: of this computer, or of phones and tablets that have paired",
     "man": "print the manual page, for man -l",
 }
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import errno
 import os
 import signal
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from contextlib import AsyncExitStack, suppress
 from importlib.util import find_spec
+from socket import AF_INET, AF_INET6, SOCK_DGRAM, socket
 from typing import TYPE_CHECKING
 
 from shopboard.base import exit_codes
@@ -83,6 +85,7 @@ async def _serve(
     from shopboard.web.listening import listening
     from shopboard.web.served import Serving
 
+    asyncio.get_running_loop().set_exception_handler(_say_fault)
     application = Serving(words).application()
     at_a_glance.routes(application)
     Guard(door, Devices(devices_file(), utc_now), explain).stand_before(application)
@@ -93,14 +96,37 @@ async def _serve(
             number = error.errno or 0  # of a name that is not known it is below 0
             why = os.strerror(number) if number > 0 else error.strerror
             say(f"shopboard: port {door.port} on {door.address} cannot be had: {why or error}.")
-            say("--port N takes another one.")
+            if number == errno.EADDRINUSE:
+                say("--port N takes another one.")
             return exit_codes.USAGE
         scheme = "https" if tls else "http"
-        out(f"The board is at {scheme}://{as_host(door.address)}:{door.port}/ (Ctrl+C ends it).")
+        host = as_host(_as_reached(door.address))
+        out(f"The board is at {scheme}://{host}:{door.port}/ (Ctrl+C ends it).")
         sys.stdout.flush()  # whoever started it in a pipe waits for that line
         say_how(door)
         await _told_to_stop()
     return exit_codes.ALL_RIGHT
+
+
+def _say_fault(_: object, told: Mapping[str, object]) -> None:
+    """Say a fault of the program's own; that a connection broke, or one too many came, is none."""
+    error = told.get("exception")
+    if isinstance(error, Exception) and not isinstance(error, OSError):
+        explain(error)
+
+
+def _as_reached(address: str) -> str:
+    """Give the address by which a device of the network comes, where every one is listened at.
+
+    Nothing is sent: the system is asked which of its own it would use.
+    """
+    if address not in ("0.0.0.0", "::"):  # noqa: S104 - what a person may type
+        return address
+    family, other = (AF_INET6, "2001:db8::1") if address == "::" else (AF_INET, "192.0.2.1")
+    with suppress(OSError), socket(family, SOCK_DGRAM) as one:
+        one.connect((other, 9))
+        return str(one.getsockname()[0])
+    return address
 
 
 async def _told_to_stop() -> None:
