@@ -139,7 +139,10 @@ class Filling:
         return stint
 
     def _least_over(self) -> int:
-        """Count the waits begun sooner that are left although it harms, whatever else is done."""
+        """Count the waits begun sooner that are left although it harms, whatever else is done.
+
+        But for what ends the waits that their ends begin: these are done with them.
+        """
         names = [
             job.id
             for job in self.left.values()
@@ -148,7 +151,7 @@ class Filling:
         if not names:
             return 0
         try:
-            found = schedule(self._workday(self._with_needs(names, whole=False)), _A_TRY)
+            found = schedule(self._workday(self._with_needs(names, whole=True)), _A_TRY)
         except ValueError:  # two machines would have to be open at once
             return len(names)
         return len(found.over.keys() & names)

@@ -215,6 +215,41 @@ def test_what_was_begun_before_the_day_is_not_left_so_that_more_fits() -> None:
     assert times(shared, spans)["wipe"][0] == 60
 
 
+def test_what_can_but_be_late_is_done_late_and_not_left_undone() -> None:
+    """Wiped by 0 and by 7, both can be; but the first wipe asks for a second at 10 until 20.
+
+    The other, five minutes from 7 on, has room only after that.
+    """
+    first = Job("first", 5, "saw", patience=0, harms=True, tail=5)
+    other = Job("other", 5, "bench", ready=7, patience=0, harms=True)
+    after = (("first", 5.0),)
+    second = Job("second", 10, "saw", after=after, patience=0, harms=True, tail=100)
+    day, worth = Workday((first, other, second)), ["first", "second", "other"]
+    shared = share_out(day, worth, [(0.0, 200.0)], {"second"})
+    assert times(shared, [(0.0, 200.0)]) == {"first": (0, 5), "second": (10, 20), "other": (20, 25)}
+
+
+def test_past_closing_one_does_what_hazes_and_not_what_follows_it_a_day_later() -> None:
+    """Buffed at 8 until 13, three past the end; the second coat waits a day, and is done then."""
+    buff = Job("buff", 5, "saw", ready=8, patience=5, harms=True, tail=1440)
+    coat = Job("coat", 5, "saw", after=(("buff", 1440.0),))
+    spans = [(0.0, 10.0), (1440.0, 1680.0)]
+    shared = share_out(Workday((buff, coat)), ["buff", "coat"], spans, (), past={"buff": 10.0})
+    assert times(shared, spans) == {"buff": (8, 13), "coat": (1453, 1458)}
+
+
+@pytest.mark.parametrize("closed", [True, False])
+def test_what_stands_open_after_a_window_keeps_others_shut_in_the_next(*, closed: bool) -> None:
+    """The saw's blade goes on again, or does not; then no knives are taken out (20 fit no 30)."""
+    saw = Job("saw", 5, "saw", closes="saw" if closed else "")
+    knives = Job("knives", 30, "jointer", opens="jointer", closes="jointer")
+    day, spans = Workday((saw, knives), open_now="saw"), [(0.0, 20.0), (1440.0, 1680.0)]
+    shared = share_out(day, ["saw", "knives"], spans, ())
+    found = times(shared, spans)
+    assert found.pop("saw") == (0, 5)
+    assert found == ({"knives": (1440, 1470)} if closed else {})
+
+
 def test_a_wait_that_runs_is_not_left_in_a_shop_where_that_once_was() -> None:
     """Its oil was to be wiped off by 8:40 and was so at 8:43, for the sake of what else fits."""
     with prep_days.CAMPAIGN.begin(8) as attempt:
