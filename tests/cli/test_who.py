@@ -10,11 +10,15 @@ from contextlib import closing
 import pytest
 
 from shopboard.base.who import name_typed, who_is_here
+from shopboard.board.happened_view import happened_lines
+from shopboard.board.paint import plain
 from shopboard.journal import Entry, open_journal
-from shopboard.open_shop import utc_now
+from shopboard.open_shop import OpenShop, utc_now
+from shopboard.prep.day_said import said_of_days
 from shopboard.web.devices import NotPairedError
 from shopboard.web.devices import name_typed as device_named
 from tests.cli.program import BLADE_TRUE, SHOP, Program
+from tests.whole_shop import WHOLE_SHOP
 
 
 def tags(program: Program) -> list[Entry]:
@@ -194,3 +198,26 @@ def test_a_device_has_a_name_that_its_records_can_say(name: str) -> None:
     with pytest.raises(NotPairedError):
         device_named(name)
     assert device_named(" phone  2 ") == name_typed("phone 2")
+
+
+def test_tasks_cutters_walks_and_prep_days_say_who(program: Program) -> None:
+    """On a shop that has a little of everything."""
+    program.write("shop.toml", WHOLE_SHOP.read_text(encoding="utf-8"))
+    who = ("--who", "bench 2")
+    assert program("done", "saw.wax-table", *who).code == 0
+    assert "(by bench 2)" in program("tasks", "saw").out
+    (wax,) = (
+        one for one in program("tasks", "--json").json["tasks"] if one["id"] == "saw.wax-table"
+    )
+    assert wax["by"] == "bench 2"
+    assert program("happened", "saw", "knocked", *who).code == 0
+    assert program("prep", "--begin", *who).code == 0
+    with closing(OpenShop(program.shop, program.journal)) as open_shop:
+        journal, now = open_shop.journal, open_shop.now()
+        (begun,) = said_of_days(journal, open_shop.shop, now)
+        assert begun.words.endswith("(by bench 2)")
+        (knock,) = journal.recent("happening", "saw", "knocked")
+        assert knock.by == "bench 2"
+        machine = open_shop.shop.machines_by_id["saw"]
+        drawn = happened_lines(open_shop.shop, machine, ["knocked"], 0, [knock], now, (80, 24))
+        assert any("by bench 2" in plain(line) for line in drawn)

@@ -125,6 +125,26 @@ def test_a_result_found_again_counts_unless_something_happened(
     assert after == hand
 
 
+def test_one_hand_is_not_anothers(tmp_path: Path, clock: Clock) -> None:
+    """Who records under a name goes by that name's readings alone, and by those without one."""
+    path = tmp_path / "both.sqlite3"
+    for who, spread in (("bench 1", 0.06), ("bench 2", 0.02)):
+        with closing(open_journal(path, clock, who=lambda who=who: who)) as journal:  # type: ignore[misc]
+            pairs_at_the_dial(journal, 14, spread)
+    hands = {}
+    for who in ("bench 1", "bench 2", "bench 3", ""):
+        with closing(open_journal(path, clock, who=lambda who=who: who)) as journal:  # type: ignore[misc]
+            hands[who] = own_hands(journal, SHOP)
+    (first,), (second,) = hands["bench 1"], hands["bench 2"]
+    assert (first.pairs, second.pairs, hands["bench 3"], hands[""]) == (14, 14, (), ())
+    assert first.ratio > 2 * second.ratio
+    with closing(open_journal(path, clock)) as journal:
+        pairs_at_the_dial(journal, 14, 0.03)
+    with closing(open_journal(path, clock, who=lambda: "bench 3")) as journal:
+        (third,) = own_hands(journal, SHOP)
+        assert third.pairs == 14
+
+
 def test_what_was_taken_back_tells_nothing(journal: SqliteJournal) -> None:
     entry, _ = check(journal, sets_of(0.0, 0.05, 0.1))
     assert own_hands(journal, SHOP)

@@ -38,6 +38,7 @@ from shopboard.metrology.drift import Wander
 from shopboard.metrology.drift_words import days_words
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.wander import Scale
+from shopboard.results.record import read_check
 from shopboard.results.remarks import take_back
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -381,6 +382,24 @@ def test_the_plug_is_not_asked_about_twice_before_the_first_step(
     assert again is not None
     assert again.step is not None
     assert again.step.key == "unplugged"
+
+
+def test_found_by_one_and_set_by_another_each_result_tells_its_own(
+    tmp_path: Path, shop: Shop, point: Point, clock: Clock
+) -> None:
+    path, person = tmp_path / "two benches", Person(0.008, then=(0.0,))
+    with closing(open_journal(path, clock, who=lambda: "bench 1")) as journal:
+        go_on(start(journal, shop, point), person, until="next")
+    with closing(open_journal(path, clock, who=lambda: "bench 2")) as journal:
+        sitting = taken_up(journal, shop, point, clock)
+        assert sitting is not None
+        go_on(sitting, person)
+        left, found = map(read_check, journal.recent("check", point.machine, point.id))
+        assert (found.run, found.by) == ("as-found", "bench 1")
+        assert (left.run, left.by) == ("as-left", "bench 2")
+        (moved,) = journal.recent("moved", point.machine, point.id)
+        assert moved.by == "bench 2"
+        assert journal.verify() is None
 
 
 @pytest.mark.parametrize(("hours", "goes_on"), [(23.999, True), (24, False)])
