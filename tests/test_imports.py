@@ -18,7 +18,7 @@ from shopboard.board import doors
 PACKAGE = Path(__file__).parent.parent / "shopboard"
 
 ROOMS = (
-    *("base", "metrology", "checks", "usual", "shop", "writing", "journal", "upkeep"),
+    *("base", "metrology", "checks", "usual", "shop", "gauges", "writing", "journal", "upkeep"),
     *("results", "standing", "wander", "sittings", "open_shop", "prep", "demo", "describing"),
     *("handbook", "reports", "web", "board", "commands", "cli", "__main__"),
 )

@@ -7,12 +7,19 @@ thing: a field takes it whole, and where a key would choose or answer none of it
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, cast
 
 from textual import events
 
 from shopboard.board.coloured import ColouredApp
 from shopboard.board.keys import ENTER
 from shopboard.board.screens.keyed import KeyedScreen
+
+if TYPE_CHECKING:
+    from textual.timer import Timer
+
+    from shopboard.board.app import BoardApp
+    from shopboard.board.gauges_here import GaugesHere
 
 APART = 0.025
 """Seconds from key to key within which no hand goes on to another one. A plug that types sends one
@@ -29,6 +36,11 @@ class AtOnceApp(ColouredApp, inherit_css=False):
         super().__init__()
         self.waits_for_more: bool | None = None
         """Whether a key waits for what follows it; None: in a terminal it does."""
+        self.gauges_here: GaugesHere | None = None
+        """The gauges that are listened to; None until a number is asked that one may read."""
+        self.hears_gauges: bool | None = None
+        """Whether they are; None: in a terminal they are."""
+        self._looks_at_gauges: Timer | None = None
         self._held: list[events.Key] = []
         self._last = 0.0
         """When the newest of them was taken in, by the clock of the loop."""
@@ -54,6 +66,36 @@ class AtOnceApp(ColouredApp, inherit_css=False):
         if len(self._held) < MOST:
             self._held.append(event)
         self._last = self.monotonic_of_loop()
+
+    def gauges(self) -> GaugesHere | None:
+        """Listen to the gauges of the shop file, from the first time that a number is asked on."""
+        board = cast("BoardApp", self)
+        wanted = board.open_shop.shop.gauges if board.has_open_shop else ()
+        here = self.gauges_here
+        if here is not None and here.gauges != wanted:  # the shop file was changed
+            here.end()
+            here = self.gauges_here = None
+        hears = not self.is_headless if self.hears_gauges is None else self.hears_gauges
+        if here is None and wanted and hears:
+            from shopboard.board import gauges_here
+
+            here = self.gauges_here = gauges_here.GaugesHere(board.open_shop.shop)
+            here.begin()
+            if self._looks_at_gauges is None:
+                every = gauges_here.LOOK_EVERY
+                self._looks_at_gauges = self.set_interval(every, self._look_at_gauges)
+        return here
+
+    def _look_at_gauges(self) -> None:
+        """Hand on what a button sent, and what a gauge reads by now."""
+        here, top = self.gauges_here, cast("BoardApp", self).top
+        if here is None or top is None:
+            return
+        sent = here.from_button()
+        if sent is not None:
+            name, reading = sent
+            top.sent_by_gauge(name, reading.words)
+        top.gauge_moved()
 
     def _waits(self) -> bool:
         return not self.is_headless if self.waits_for_more is None else self.waits_for_more

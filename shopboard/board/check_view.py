@@ -24,6 +24,7 @@ def step_lines(
     job: CheckContext | None,
     entry: str,
     size: tuple[int, int],
+    gauge: str = "",
 ) -> list[Line]:
     """Draw a step: above what is asked or was found, in the same rows of each step its answers.
 
@@ -33,9 +34,12 @@ def step_lines(
         job: the point; None where nothing is measured.
         entry: what is typed into the field so far.
         size: columns and rows.
+        gauge: what a gauge reads; empty: there is none.
     """
     width, room = size
     answers = _answers(step, entry, width)
+    if gauge:
+        answers = [*answers, ((f"  {clip(said(gauge), width - 3)}", "bold"),)]
     above = max(room - max(ANSWER_ROWS, len(answers)), 0)
     tall = is_roomy(size)
     if isinstance(step, Finding) and job is not None:

@@ -11,6 +11,7 @@ _CALLED = {
     "shims": "shim stock",
     "question": "a question of the daily safety walk",
     "shop-question": "a question about the shop",
+    "gauge": "a gauge with a plug",
 }
 """What a sort of thing is called where its own word would not tell."""
 

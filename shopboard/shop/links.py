@@ -77,6 +77,7 @@ def _find_same_ids(shop: Shop, report: Report) -> None:
         tools += [(("drawer", key, i), ident) for i, ident in enumerate(ids)]
     _report_same("tool", tools, report)
     _report_same("machine", [(("machine", i), m.id) for i, m in enumerate(shop.machines)], report)
+    _report_same("gauge", [(("gauge", i), one.id) for i, one in enumerate(shop.gauges)], report)
     asked = [(("safety", i), question.id) for i, question in enumerate(shop.safety)]
     _report_same("safety question", asked, report)
     made = [(("project", i), project.id) for i, project in enumerate(shop.projects)]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 from shopboard.metrology.conformity import PROOF_LEVEL, RISK
 from shopboard.metrology.instruments import Drawer
 from shopboard.metrology.quantity import Unit
+from shopboard.shop.gauge import Gauge
 from shopboard.shop.hours import OpenHours
 from shopboard.shop.machine import Cutter, Machine, Point, SafetyQuestion
 from shopboard.shop.one_body import Reached, reached, served, serving
@@ -56,6 +57,8 @@ class Shop:
     """Theme of the board; empty: by what the terminal tells."""
     hours: Annotated[tuple[OpenHours, ...], HOURS] = ()
     """When somebody is in the shop; empty: not told."""
+    gauges: tuple[Gauge, ...] = ()
+    """What sends its readings over a serial line."""
 
     @property
     def accepted_risk(self) -> float:

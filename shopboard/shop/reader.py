@@ -15,6 +15,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.parse import parse
 from shopboard.shop.problems import Problem, ShopFileError
 from shopboard.shop.read_drawer import read_drawer
+from shopboard.shop.read_gauge import read_gauge
 from shopboard.shop.read_machines import read_machine
 from shopboard.shop.read_safety import read_not_asked, read_shop_question
 from shopboard.shop.report import Path, Readers, Report
@@ -104,6 +105,7 @@ def read_top(top: Table, name: str = "") -> tuple[Shop, "OwnFiles | None"]:
     drawer = top.one("drawer", read_drawer)
     machines = tuple(top.many("machine", read_machine))
     safety = tuple(top.many("safety", read_shop_question))
+    gauges = tuple(top.many("gauge", read_gauge))
     makers = None
     if head["files"] or "project" in data:  # most shop files have none, and start without these
         from shopboard.shop.made_on import Makers
@@ -127,6 +129,7 @@ def read_top(top: Table, name: str = "") -> tuple[Shop, "OwnFiles | None"]:
         machines=machines,
         drawer=drawer or Drawer(),
         safety=safety,
+        gauges=gauges,
         projects=projects,
         made_ids=frozenset() if report.has_errors else _made_ids(data, report.made_ids),
     )

@@ -17,6 +17,7 @@ from typing import Any, TypeVar, get_args, get_type_hints
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.shop import (
+    gauge_values,
     kinds,
     machine_values,
     measures,
@@ -33,7 +34,7 @@ _KINDS: dict[str, object] = {
     name: value
     for module in (
         *(kinds, measures, minutes, machine_values, upkeep_values, project_values),
-        read_hours,
+        *(read_hours, gauge_values),
     )
     for name, value in vars(module).items()
     if isinstance(value, Parser)

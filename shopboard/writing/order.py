@@ -7,7 +7,7 @@ from shopboard.shop.report import Path
 _TOOL = ("id", "name")
 
 ORDER: dict[str, tuple[str, ...]] = {
-    "": ("shop", "drawer", "safety", "machine", "project"),
+    "": ("shop", "drawer", "gauge", "safety", "machine", "project"),
     "shop": (
         *("name", "unit", "money", "proof", "risk"),
         *("hours", "not_asked", "projects", "copies", "tags_off_by", "bell", "colours"),
@@ -20,6 +20,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "drawer.indicator": (*_TOOL, "reach", "within", "was"),
     "drawer.calliper": (*_TOOL, "reach", "within", "was"),
     "drawer.tape": (*_TOOL, "reach", "was"),
+    "gauge": (*_TOOL, "port", "speed", "form", "unit", "sends", "ask"),
     "safety": ("id", "ask", "wanted", "others"),
     "machine": (
         *("id", "was", "name", "short", "kind", "body", "change", "not_asked"),

@@ -26,6 +26,7 @@ SORTS = {
     "tape": "drawer.tape",
     "question": "machine.safety",
     "shop-question": "safety",
+    "gauge": "gauge",
 }
 """The tables of what bears an id, by what it is called; `shop` is the one that bears none."""
 
@@ -35,7 +36,7 @@ KEPT_BY_WAS = (
 )
 """What the reader knows an old id of, so that its records follow it."""
 
-NOT_RECORDED = ("shims",)
+NOT_RECORDED = ("shims", "gauge")
 """What nothing is recorded of: another id loses nothing."""
 
 

@@ -85,6 +85,7 @@ def _whole(unit: Unit) -> Data:
     return {
         "shop": filled("shop", unit),
         "drawer": drawer,
+        "gauge": [filled("gauge", unit)],
         "machine": [machine],
         "safety": [filled("safety", unit)],
         "project": [{**filled("project", unit), "joint": joints}],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from datetime import datetime
-from typing import ClassVar, Protocol
+from typing import TYPE_CHECKING, ClassVar, Protocol
 
 from shopboard.base.state_words import state_word
 from shopboard.base.who import by_words
@@ -20,6 +20,14 @@ from shopboard.metrology.units import by_unit
 from shopboard.shop.machine import Point
 from shopboard.sittings.check_sitting import NOTHING_MEASURED, CheckSitting
 from shopboard.upkeep.tags import TAG_STEP
+
+if TYPE_CHECKING:
+    from shopboard.board.gauges_here import Read
+
+
+def is_length(step: Step | None) -> bool:
+    """Tell whether a step asks for a length, which a gauge may read."""
+    return isinstance(step, Number) and not step.plain and not step.is_turns
 
 
 class LeadsOn(Protocol):
@@ -48,6 +56,8 @@ class CheckScreen(SittingScreen):
         """
         super().__init__(sitting)
         self._leads_on = leads_on
+        self._beside: Read | None = None
+        """What the gauge beside the field read when that was drawn."""
         self._about = about
         self._last: datetime | None = None
         """When something was recorded before the answer that is given now."""
@@ -73,7 +83,41 @@ class CheckScreen(SittingScreen):
 
     def drawn(self, step: Step, size: tuple[int, int]) -> list[Line]:
         """Draw the step."""
-        return step_lines(step, self.sitting.walk.answered, self.sitting.job, self._entry, size)
+        self._beside = self._gauge() if is_length(step) else None
+        beside = self._beside.words if self._beside is not None else ""
+        before, job = self.sitting.walk.answered, self.sitting.job
+        return step_lines(step, before, job, self._entry, size, beside)
+
+    def _gauge(self) -> Read | None:
+        here = self.board.gauges()
+        return here.read() if here is not None else None
+
+    def gauge_moved(self) -> None:
+        """Draw anew what stands beside the field once it is another reading."""
+        if is_length(self.sitting.step) and self._gauge() != self._beside:
+            self.repaint()
+
+    def sent_by_gauge(self, name: str, words: str) -> None:
+        """Take a reading as what is typed; behind what a hand typed it is none."""
+        if not is_length(self.sitting.step):
+            super().sent_by_gauge(name, words)
+        elif self.is_free():
+            self._entry = words
+            self.give(words)
+            self.repaint()
+
+    def do_go_on(self) -> None:
+        """Take what is typed; of an empty field that no answer is usual in, what the gauge reads.
+
+        It is the reading that is shown: one that came after it nobody has seen.
+        """
+        step, shown = self.sitting.step, self._beside
+        asks = isinstance(step, Number) and step.default is None and not self._entry
+        if asks and is_length(step) and shown is not None and shown.reading is not None:
+            if not self.is_hasty():
+                self.give(shown.reading.words)
+        else:
+            super().do_go_on()
 
     @property
     def field(self) -> FieldSort | None:

@@ -162,6 +162,13 @@ class KeyedScreen(Screen[None], inherit_css=False):
             self.refuse(TWO_KEYS)
         self.board.last_key = (ENTER[0], self.board.monotonic(), self)  # its end may come late
 
+    def sent_by_gauge(self, name: str, words: str) -> None:
+        """Take what a gauge sent when its button was pressed; none, where no length is asked."""
+        self.refuse(f"{said(name)} sent {words} here; nothing was taken")
+
+    def gauge_moved(self) -> None:
+        """Show what a gauge reads by now, where that is shown."""
+
     def asks_first(self) -> bool:
         """Ask what has to be said before any key does what it does; tell whether one was asked."""
         return False

@@ -110,7 +110,7 @@ class TypingScreen(SteadyScreen):
             super().came_at_once(keys)
             return
         ends = next((at for at, key in enumerate(keys) if key.key in ENTER), len(keys))
-        if self.field != "words" and MOST_STRUCK <= ends < len(keys) and not self._is_free():
+        if self.field != "words" and MOST_STRUCK <= ends < len(keys) and not self.is_free():
             return
         for key in keys[: ends + 1]:
             self.on_key(key)
@@ -119,7 +119,7 @@ class TypingScreen(SteadyScreen):
         if rest and isinstance(top, KeyedScreen):
             top.came_at_once(keys[ends + 1 :])
 
-    def _is_free(self) -> bool:
+    def is_free(self) -> bool:
         """Make the field ready for a reading as a whole; False, and why, where that cannot be.
 
         Behind what a hand typed it would be another number.

@@ -12,6 +12,7 @@ OF_SHOP: Mapping[str, Page] = {
         "": WhatFor("The file as a whole: what stands in the shop, and what measures it."),
         "shop": WhatFor("What holds for the shop as a whole."),
         "drawer": WhatFor("The tools that measure."),
+        "gauge": WhatFor("A gauge that sends its readings over a serial line."),
         "machine": WhatFor("A machine, or a bench, with what is kept true on it."),
         "safety": WhatFor("A question of your own about the shop, asked by the safety walk."),
         "project": WhatFor("Something that will be made."),
@@ -67,6 +68,33 @@ OF_SHOP: Mapping[str, Page] = {
             " dark or light paper, the terminal's own 16, or none, by weights and marks alone."
             " Left out, it is what the terminal tells.",
             '"light"',
+        ),
+    },
+    "gauge": {
+        "": WhatFor(
+            "A gauge that sends its readings over a serial line; one that types needs none."
+        ),
+        "id": WhatFor("Its short name.", '"dial"'),
+        "name": WhatFor("What stands beside the field.", '"Dial"'),
+        "port": WhatFor("Where it is plugged in: a path such as /dev/ttyUSB0, or COM3.", '"COM3"'),
+        "speed": WhatFor("How fast it sends, in bits a second.", "9600", left_out="9600"),
+        "form": WhatFor(
+            "How its lines look: {number} is the reading, {unit} its unit if one is sent, *"
+            " anything else; all other signs stand for themselves.",
+            '"{number} {unit}"',
+            left_out='"{number} {unit}"',
+        ),
+        "unit": WhatFor(
+            "What a number is in that no unit stands behind; left out: the shop's.", '"mm"'
+        ),
+        "sends": WhatFor(
+            "Whether its readings go by and Enter takes the one that is shown, or it sends one"
+            " when its button is pressed, which is taken at once.",
+            '"on its button"',
+            left_out='"always"',
+        ),
+        "ask": WhatFor(
+            "What it wants to be sent, with a line end, before it tells a reading.", '"R"'
         ),
     },
     "safety": {

@@ -1,0 +1,1 @@
+"""Gauges that send over a serial line: each heard in a thread of its own."""
