@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.gauges.listening import Heard, Listening
-from shopboard.metrology.gauge_line import Reading
+from shopboard.metrology.gauge_line import GaugeReading
 from shopboard.metrology.units import by_unit
 from shopboard.shop.model import Shop
 
@@ -21,11 +21,11 @@ IN_HAND = 0.05
 """mm that a gauge has moved which somebody handles: less is the flicker of its last digit."""
 
 
-class Read(NamedTuple):
+class BesideField(NamedTuple):
     """What stands beside a field."""
 
     name: str
-    reading: Reading | None
+    reading: GaugeReading | None
     """What Enter takes; None: nothing."""
     words: str
 
@@ -54,7 +54,7 @@ class GaugesHere:
         for one in self._listening:
             one.end()
 
-    def from_button(self) -> tuple[str, Reading] | None:
+    def from_button(self) -> tuple[str, GaugeReading] | None:
         """Give what a button sent since it was last asked, and the name of its gauge."""
         found = None
         for at, one in enumerate(self._listening):
@@ -65,7 +65,7 @@ class GaugesHere:
                     found = (one.gauge.name, heard.reading)
         return found
 
-    def read(self) -> Read | None:
+    def read(self) -> BesideField | None:
         """Give what the gauge says that was moved last."""
         for at, one in enumerate(self._listening):
             reading = one.heard.reading
@@ -75,12 +75,12 @@ class GaugesHere:
         one = self._listening[self._in_hand]
         return self._said(one, one.heard)
 
-    def _said(self, one: Listening, heard: Heard) -> Read:
+    def _said(self, one: Listening, heard: Heard) -> BesideField:
         name = one.gauge.name
         if heard.trouble:
-            return Read(name, None, f"{name}: {heard.trouble}")
+            return BesideField(name, None, f"{name}: {heard.trouble}")
         if one.gauge.is_taken:
-            return Read(name, None, f"{name}: press its button")
+            return BesideField(name, None, f"{name}: press its button")
         if heard.reading is None or self._monotonic() - heard.at > OLD_AFTER:
-            return Read(name, None, f"{name}: sends nothing")
-        return Read(name, heard.reading, f"{name}: {heard.reading.words}")
+            return BesideField(name, None, f"{name}: sends nothing")
+        return BesideField(name, heard.reading, f"{name}: {heard.reading.words}")

@@ -14,7 +14,7 @@ from threading import Event, Thread
 from typing import Any
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.metrology.gauge_line import Lines, Reading, reading_of, shown
+from shopboard.metrology.gauge_line import GaugeLines, GaugeReading, reading_of, shown
 from shopboard.shop.gauge import Gauge
 
 AGAIN_AFTER = 1.0
@@ -39,7 +39,7 @@ class Heard(NamedTuple):
 
     trouble: str = ""
     """Why nothing is heard of it; empty: it can be heard."""
-    reading: Reading | None = None
+    reading: GaugeReading | None = None
     """The newest."""
     at: float = 0.0
     """When it came, in seconds."""
@@ -104,7 +104,7 @@ class Listening:
 
     def _hear(self, port: Any) -> None:
         """Read lines until the port fails or nobody listens."""
-        lines, asked = Lines(), -ASK_EVERY
+        lines, asked = GaugeLines(), -ASK_EVERY
         self._heard = self._heard._replace(trouble="", reading=None)
         port.reset_input_buffer()  # what it sent while nobody asked is no reading of now
         while not self._over.is_set():

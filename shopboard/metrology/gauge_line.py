@@ -36,7 +36,7 @@ _PARTS = {
 }
 
 
-class Reading(NamedTuple):
+class GaugeReading(NamedTuple):
     """What a gauge reads."""
 
     words: str
@@ -44,7 +44,7 @@ class Reading(NamedTuple):
     mm: float
 
 
-class FormError(ValueError):
+class LineFormError(ValueError):
     """A form by which no line can be read; the message says why."""
 
 
@@ -53,20 +53,20 @@ def pattern_of(form: str) -> re.Pattern[str]:
     """Make a form what lines are held against.
 
     Raises:
-        FormError: when it has not one number in it, two units, or too much that may be anything.
+        LineFormError: when it has not one number in it, two units, or too much that may be anything.
     """
     if form.count("{number}") != 1:
-        raise FormError("{number} stands in it once")
+        raise LineFormError("{number} stands in it once")
     if form.count("{unit}") > 1:
-        raise FormError("{unit} stands in it once at the most")
+        raise LineFormError("{unit} stands in it once at the most")
     if form.count("*") > MOST_STARS:
-        raise FormError(f"* stands in it {MOST_STARS} times at the most")
+        raise LineFormError(f"* stands in it {MOST_STARS} times at the most")
     parts = re.findall(r"\{number\}|\{unit\}|\*| +|[^ *{]+|\{", form)
     made = (_PARTS.get(" " if one.isspace() else one, re.escape(one)) for one in parts)
     return re.compile("".join(made), re.IGNORECASE)
 
 
-def reading_of(line: str, form: str, unit: str) -> Reading | None:
+def reading_of(line: str, form: str, unit: str) -> GaugeReading | None:
     """Read a line; None when it is not of the form.
 
     Args:
@@ -84,12 +84,12 @@ def reading_of(line: str, form: str, unit: str) -> Reading | None:
     said = found["unit"] if "unit" in found.re.groupindex else None
     words = f"{number} {said or unit}"
     try:
-        return Reading(words, parse_length(words).mm)
+        return GaugeReading(words, parse_length(words).mm)
     except QuantityError:
         return None
 
 
-class Lines:
+class GaugeLines:
     """Puts bytes together into lines, whatever comes: at CR, at LF, at both."""
 
     def __init__(self) -> None:

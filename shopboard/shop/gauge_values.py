@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.metrology.gauge_line import FormError, pattern_of
+from shopboard.metrology.gauge_line import LineFormError, pattern_of
 from shopboard.shop.allowed import typed
 from shopboard.shop.gauge import ON_ITS_BUTTON
 from shopboard.shop.kinds import as_text, choice, text, whole
@@ -23,7 +23,7 @@ def _read_form(raw: object, spot: Spot) -> str:
     words = as_text(raw, spot, _FORM_WORDS)
     try:
         pattern_of(words)
-    except FormError as error:
+    except LineFormError as error:
         spot.refuse(f"by {shorten(words)} no line can be read", str(error))
     return words
 

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from shopboard.metrology.gauge_line import (
     LONGEST_LINE,
     USUAL_FORM,
-    FormError,
-    Lines,
+    GaugeLines,
+    LineFormError,
     pattern_of,
     reading_of,
 )
@@ -58,7 +58,7 @@ def test_what_is_sent_is_what_is_read(value: Decimal, unit: str, mark: str) -> N
 
 @pytest.mark.parametrize("form", ["", "{unit}", "{number}{number}", "{number}***", "{unit}{unit}"])
 def test_a_form_by_which_no_line_can_be_read_is_refused(form: str) -> None:
-    with pytest.raises(FormError, match="stands in it"):
+    with pytest.raises(LineFormError, match="stands in it"):
         pattern_of(form)
 
 
@@ -72,8 +72,8 @@ def test_no_form_takes_for_ever(form: str, line: str) -> None:
 
 @given(st.lists(st.binary(max_size=400), max_size=20))
 def test_bytes_make_lines_however_they_are_cut(parts: list[bytes]) -> None:
-    whole = Lines().feed(b"".join(parts))
-    lines = Lines()
+    whole = GaugeLines().feed(b"".join(parts))
+    lines = GaugeLines()
     cut = [line for part in parts for line in lines.feed(part)]
     assert cut == whole
     assert all(len(line) <= LONGEST_LINE for line in whole)
@@ -81,7 +81,7 @@ def test_bytes_make_lines_however_they_are_cut(parts: list[bytes]) -> None:
 
 
 def test_a_line_that_never_ends_holds_no_memory_and_the_next_one_is_read() -> None:
-    lines = Lines()
+    lines = GaugeLines()
     for _ in range(2000):
         assert lines.feed(b"7" * 4096) == []
     assert len(lines._held) <= LONGEST_LINE

@@ -22,7 +22,7 @@ from shopboard.sittings.check_sitting import NOTHING_MEASURED, CheckSitting
 from shopboard.upkeep.tags import TAG_STEP
 
 if TYPE_CHECKING:
-    from shopboard.board.gauges_here import Read
+    from shopboard.board.gauges_here import BesideField
 
 
 def is_length(step: Step | None) -> bool:
@@ -56,7 +56,7 @@ class CheckScreen(SittingScreen):
         """
         super().__init__(sitting)
         self._leads_on = leads_on
-        self._beside: Read | None = None
+        self._beside: BesideField | None = None
         """What the gauge beside the field read when that was drawn."""
         self._about = about
         self._last: datetime | None = None
@@ -88,7 +88,7 @@ class CheckScreen(SittingScreen):
         before, job = self.sitting.walk.answered, self.sitting.job
         return step_lines(step, before, job, self._entry, size, beside)
 
-    def _gauge(self) -> Read | None:
+    def _gauge(self) -> BesideField | None:
         here = self.board.gauges()
         return here.read() if here is not None else None
 
