@@ -53,7 +53,7 @@ def pattern_of(form: str) -> re.Pattern[str]:
     """Make a form what lines are held against.
 
     Raises:
-        LineFormError: when it has not one number in it, two units, or too much that may be anything.
+        LineFormError: when it has not one number in it, two units, or too many ``*``.
     """
     if form.count("{number}") != 1:
         raise LineFormError("{number} stands in it once")
