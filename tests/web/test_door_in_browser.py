@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopboard.journal import open_journal
+from shopboard.open_shop import utc_now
 from tests.web.pages import DESK, PHONE, WAIT, opened
 from tests.web.serving import ServedShop
 
@@ -51,6 +53,12 @@ def code_of(shop: ServedShop) -> str:
     return shop.run("devices", "--code").stdout.replace(" ", "").strip()
 
 
+def recorded_by(shop: ServedShop) -> set[str]:
+    """Give whose the entries are."""
+    with closing(open_journal(shop.journal, utc_now)) as journal:
+        return {entry.by for entry in journal.recent("begin", "saw", "blade")}
+
+
 def pair(page: Page, code: str, name: str) -> None:
     page.locator("[name=code]").fill(code)
     page.locator("[name=name]").fill(name)
@@ -65,6 +73,10 @@ def test_a_phone_pairs_and_its_page_closes_when_it_is_withdrawn(
         pair(board.page, code_of(paired), "phone at the bandsaw")
         board.says("The lime kiln")
         assert "phone at the bandsaw: since" in paired.run("devices").stdout
+        board.touch("SAW", "Sliding saw")
+        board.touch("Blade at 90", "check it now")
+        board.touch("check it now: Square", "Unplug the machine.")
+        assert recorded_by(paired) == {"phone at the bandsaw"}
         assert board.page.evaluate("document.cookie") == "", "no script reads it (HttpOnly)"
         paired.run("devices", "--withdraw", "phone at the bandsaw")
         board.page.wait_for_url("**/pair", timeout=WAIT)
