@@ -33,6 +33,9 @@ MOST_ANSWERS = 30
 _DRAWN = re.compile("[─-▟►]+")
 """Frames, blocks and the cursor: what a button needs no more."""
 
+_ALSO = re.compile(r"^(?:[-+*/.]|Enter) ")
+"""A key of the pad that does the same as the letter before it."""
+
 
 class PageTold(NamedTuple):
     """What is shown, and what it is told apart by."""
@@ -90,7 +93,7 @@ def _buttons(lines: Sequence[Line], before: int) -> list[tuple[str, str]]:
                 found[one.key].append(words)
             elif len(found) + before < MOST_ANSWERS:
                 first, _, rest = words.partition(" ")
-                found[one.key] = [rest if key_named(first) == one.key else words]
+                found[one.key] = [_ALSO.sub("", rest) if key_named(first) == one.key else words]
     every = ((key, ". ".join(filter(None, words))) for key, words in found.items())
     return [(key, clip(words, MOST_WORDS)) for key, words in every if words]
 

@@ -38,8 +38,8 @@ def test_it_opens_and_asks_nobody_else(
 
 
 TO_THE_CHECK = (
-    ("SAW", "Sliding saw"),
-    ("Blade at 90", "check it now"),
+    ("SAW", "Blade at 90 ? unproven"),
+    ("Blade at 90 ?", "check it now"),
     ("check it now: Square", "Unplug the machine."),
 )
 TO_THE_LIGHT = (
@@ -51,8 +51,8 @@ TO_THE_LIGHT = (
 
 
 TO_A_NUMBER = (
-    ("SAW", "Sliding saw"),
-    ("Arbor flange", "check it now"),
+    ("SAW", "Blade at 90 ? unproven"),
+    ("Arbor flange ?", "check it now"),
     ("check it now", "Unplug the machine."),
     ("the plug is out", "Take care."),
     ("understood", "Set up the indicator"),
@@ -137,7 +137,7 @@ def test_two_devices_and_the_bench_at_one_check(browser: Browser, served: Served
         Terminal((*BOARD, *served.files), (80, 24), environment) as bench,
     ):
         one.walk(*TO_THE_CHECK, *TO_THE_LIGHT)
-        other.walk(TO_THE_CHECK[0], ("Blade at 90", "go on with the check"))
+        other.walk(TO_THE_CHECK[0], ("Blade at 90 ?", "go on with the check"))
         other.walk(("go on with the check", "Look for light"))
         assert says(bench, "begun")
         bench.send(b"0")
