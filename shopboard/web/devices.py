@@ -120,10 +120,6 @@ class Devices:
                 db.execute("UPDATE device SET seen = ? WHERE id = ?", (self._said(), found[0].id))
         return found[0]
 
-    def still_welcome(self, device: Device) -> bool:
-        """Tell whether it was not withdrawn meanwhile."""
-        return any(one.id == device.id for one in self.welcome())
-
     def new_code(self) -> PairingCode:
         """Make a new code; the one before is worth nothing from then on."""
         digits = f"{secrets.randbelow(10**CODE_DIGITS):0{CODE_DIGITS}}"

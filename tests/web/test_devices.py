@@ -118,9 +118,7 @@ def test_a_device_that_is_withdrawn_comes_in_no_more(devices: Devices) -> None:
     kept, gone = devices.add("kept", looks_only=False), devices.add("gone", looks_only=True)
     device = devices.known_by(gone)
     assert device is not None
-    assert devices.still_welcome(device)
     devices.withdraw(device.id)
-    assert not devices.still_welcome(device)
     assert devices.known_by(gone) is None
     assert devices.known_by("") is None, "what is kept of it is no hash of anything"
     assert devices.known_by(kept) is not None
