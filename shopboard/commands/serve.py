@@ -72,6 +72,8 @@ def run(options: argparse.Namespace) -> int:
     named = [(f"--{one}", getattr(options, one, None)) for one in ("shop", "journal")]
     words = [word for name, value in named if value is not None for word in (name, value)]
     words += ["--new-journal"] if getattr(options, "new_journal", False) else []
+    if "bench" in options:
+        os.environ["SHOPBOARD_WHO"] = options.bench  # of whoever has no name of a device
     if hasattr(os, "nice"):
         os.nice(LATER)
     return asyncio.run(_serve(door, tls, words, shown(options)))
