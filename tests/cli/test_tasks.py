@@ -57,6 +57,7 @@ def test_a_task_as_json(loft: Program) -> None:
         "due_on": None,
         "last": None,
         "recorded": None,
+        "by": None,
         "under_way": None,
     }
     loft("done", "edges.hone", "--note", "new stone")
