@@ -13,6 +13,7 @@ from typing import Any
 from aiohttp import WSMsgType, web
 
 from shopboard.base.served import Served, bounded
+from shopboard.base.who import who_is_here
 from shopboard.web.door import Allowance
 from shopboard.web.guard import DEVICE
 from shopboard.web.page_board import PageBoard
@@ -119,7 +120,7 @@ class Serving:
         await self._boards.pop(hidden).end()
 
     async def _begun(self, key: tuple[str, str], device: Any, shown: Served) -> PageBoard:
-        board = self._boards[key] = PageBoard(self._files, device.name if device else "")
+        board = self._boards[key] = PageBoard(self._files, device.name if device else who_is_here())
         try:
             await board.begin(shown)
         except BaseException:

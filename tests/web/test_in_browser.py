@@ -17,7 +17,7 @@ import pytest
 
 from tests.board.test_terminal import says
 from tests.terminal import BOARD, Terminal
-from tests.web.pages import DESK, PHONE, Scheme, opened
+from tests.web.pages import DESK, PHONE, BoardPage, Scheme, opened
 from tests.web.serving import ServedShop
 
 if TYPE_CHECKING:
@@ -150,6 +150,28 @@ def test_two_devices_and_the_bench_at_one_check(browser: Browser, served: Served
     with closing(sqlite3.connect(served.journal)) as journal:
         bodies = [json.loads(body) for (body,) in journal.execute("SELECT body FROM entries")]
     assert [one["text"] for one in bodies if one.get("key") == "light"] == ["none"]
+
+
+def test_a_board_that_was_left_is_opened_again(browser: Browser, served: ServedShop) -> None:
+    """Only then: while it was lost the page tries by itself."""
+    with opened(browser, served.url) as board:
+        board.touch("quit", "The board is closed.")
+        board.touch("Open the board again", "1 SAW")
+        board.walk(*TO_THE_CHECK)
+
+
+def test_a_tab_that_was_doubled_takes_the_board(browser: Browser, served: ServedShop) -> None:
+    """A doubled tab has the first one's name; the first says so, and takes it back by a touch."""
+    with opened(browser, served.url) as board:
+        board.walk(*TO_THE_CHECK)
+        name = board.page.evaluate("sessionStorage.getItem('tab')")
+        other = BoardPage(board.page.context.new_page())
+        other.page.add_init_script(f"sessionStorage.setItem('tab', '{name}')")
+        other.page.goto(served.url)
+        other.says("Unplug the machine.")
+        board.says("This board is open in another tab.")
+        board.touch("Open the board again", "Unplug the machine.")
+        other.says("This board is open in another tab.")
 
 
 def test_words_of_a_shop_are_never_html(browser: Browser, served: ServedShop) -> None:
