@@ -159,6 +159,18 @@ def test_a_wait_that_cannot_but_be_left_is_named_with_its_minutes() -> None:
     assert (plan.over, plan.left) == ({"buff": 60}, 1)
 
 
+@pytest.mark.parametrize("others", [1, 2, 12])
+def test_what_cannot_but_harm_is_left_no_longer_for_minutes_saved(others: int) -> None:
+    """The wax is hard half a minute after the change-over; another change costs 5 min; by hand."""
+    buff = Job("buff", 5, "combi", "combi", "planer", patience=4.5, harms=True)
+    work = [Job(f"work {one}", 60, "combi", "combi", "saw") for one in range(others)]
+    minutes = {("combi", "planer"): 5.0, ("combi", "saw"): 5.0}
+    plan = schedule(Workday((*work, buff), minutes, {"combi": "saw"}))
+    assert plan.order[0] == "buff"
+    assert plan.over == {"buff": 5}
+    assert plan.finish == 5 + 5 + 5 + 60 * others
+
+
 @pytest.mark.parametrize("shape", SHAPES)
 def test_patience_costs_no_later_finish(shape: str) -> None:
     for seed in range(40, 43):

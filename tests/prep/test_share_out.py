@@ -216,9 +216,10 @@ def test_what_was_begun_before_the_day_is_not_left_so_that_more_fits() -> None:
 
 
 def test_what_can_but_be_late_is_done_late_and_not_left_undone() -> None:
-    """Wiped by 0 and by 7, both can be; but the first wipe asks for a second at 10 until 20.
+    """Wiped by 0 and by 7, both can be; but the first wipe asks for a second 5 minutes after it.
 
-    The other, five minutes from 7 on, has room only after that.
+    That takes from 10 to 20, and the other five minutes from 7 on: either the other is 13 minutes
+    late, or the first 2.
     """
     first = Job("first", 5, "saw", patience=0, harms=True, tail=5)
     other = Job("other", 5, "bench", ready=7, patience=0, harms=True)
@@ -226,7 +227,7 @@ def test_what_can_but_be_late_is_done_late_and_not_left_undone() -> None:
     second = Job("second", 10, "saw", after=after, patience=0, harms=True, tail=100)
     day, worth = Workday((first, other, second)), ["first", "second", "other"]
     shared = share_out(day, worth, [(0.0, 200.0)], {"second"})
-    assert times(shared, [(0.0, 200.0)]) == {"first": (0, 5), "second": (10, 20), "other": (20, 25)}
+    assert times(shared, [(0.0, 200.0)]) == {"first": (2, 7), "other": (7, 12), "second": (12, 22)}
 
 
 def test_past_closing_one_does_what_hazes_and_not_what_follows_it_a_day_later() -> None:

@@ -172,6 +172,16 @@ def overruns(net: Net, timed: Clocked, which: Which) -> dict[int, int]:
     return found
 
 
+def harm_of(net: Net, timed: Clocked) -> int:
+    """Add up by how much waits are left too long although it harms."""
+    over = (
+        _overrun(net, timed.starts, wait, "strict")[0]
+        for wait, (job, _, _) in enumerate(net.strict)
+        if job in timed.starts
+    )
+    return sum(one for one in over if one > 0)
+
+
 def _overrun(net: Net, starts: Mapping[int, int], wait: int, which: Which) -> tuple[int, int]:
     """Give how much longer a wait is left than it may be, and the job that began it last."""
     job, patience, begun_by = (net.strict if which == "strict" else net.patient)[wait]

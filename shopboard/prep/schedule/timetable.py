@@ -9,7 +9,14 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.held import Clocked, HeldBack, held_back, kept, overruns
+from shopboard.prep.schedule.held import (
+    Clocked,
+    HeldBack,
+    harm_of,
+    held_back,
+    kept,
+    overruns,
+)
 from shopboard.prep.schedule.network import NOWHERE, Net
 
 if TYPE_CHECKING:
@@ -20,7 +27,7 @@ class Ordering(NamedTuple):
     """An order and what it is worth; less is better, in this order."""
 
     harm: int
-    """Jobs whose waits are left too long although it harms."""
+    """How much too long waits are left although it harms, added up."""
     finish: int
     left: int
     """Other jobs whose waits are left too long."""
@@ -51,7 +58,8 @@ def worth(net: Net, order: Sequence[int], held: HeldBack | None = None) -> Order
         if net.first[at]:
             firsts += start
     left = len(overruns(net, held.timed, "patient"))
-    return Ordering(held.harm, finish, left, walks, firsts, tuple(order))
+    harm = harm_of(net, held.timed) if held.harm else 0
+    return Ordering(harm, finish, left, walks, firsts, tuple(order))
 
 
 def idle(net: Net, plan: Ordering) -> tuple[Ordering, Clocked]:
@@ -64,8 +72,7 @@ def idle(net: Net, plan: Ordering) -> tuple[Ordering, Clocked]:
     for wait in range(len(net.patient)) if plan.left else ():
         found = kept(net, timed, wait, "patient")
         if found is not None and found is not timed:
-            harm = len(overruns(net, found, "strict"))
-            changed = worth(net, plan.order, HeldBack(found, harm))
+            changed = worth(net, plan.order, HeldBack(found, len(overruns(net, found, "strict"))))
             if changed < plan:
                 plan, timed = changed, found
     return plan, timed

@@ -31,13 +31,16 @@ class Aim(NamedTuple):
     left: int = 0
     """The price of a wait left too long, beside how long; 0: waits may be left."""
     harm: int = 1000 * UNIT
-    """The same of one that it harms to leave: more than all else of a plan."""
+    """The same of one that it harms to leave: more than all else of a plan, and so is how long."""
 
     @property
     def is_late(self) -> bool:
         """Whether lateness is counted."""
         return not self.walk and not self.left
 
+
+_HARM = 1000
+"""Minutes of a day that a minute more is worth which a wait is left although it harms."""
 
 _NEVER = 2**62
 """Later than any job ends, in parts of a minute."""
@@ -71,9 +74,12 @@ class Trial:
         self._waits_of = [NOWHERE] * len(net.ids)
         self._patience = [0] * len(net.ids)
         self._price = [0] * len(net.ids)
+        self._rate = [1] * len(net.ids)
         self._afters = net.afters
         self._ready = list(net.ready)
         self._count(net.strict, net.strict_begins, aim.harm)
+        for job, _, _ in net.strict:
+            self._rate[job] = _HARM
         if aim.left:
             self._count(net.patient, net.begins, aim.left)
         self._counts = any(self._price)
@@ -133,7 +139,7 @@ class Trial:
         net, (tail, _, cap, walk, *_) = self.net, self.aim
         target, closed = self._target, self._closed
         is_late, waits_of, patience = self.aim.is_late, self._waits_of, self._patience
-        counts, price = self._counts, self._price
+        counts, price, rate = self._counts, self._price, self._rate
         need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
         work, afters, bodies, mode_of = net.work, self._afters, net.body, net.mode
         now, done, opened, place, soonest, modes, worst, cost = self._stands[at]
@@ -160,7 +166,7 @@ class Trial:
             if counts and waits_of[job] != NOWHERE:
                 too_long = now - soonest[waits_of[job]] - patience[job]
                 if too_long > 0:
-                    cost += price[job] + too_long
+                    cost += price[job] + too_long * rate[job]
             if walk:
                 if net.first[job]:
                     cost += now
