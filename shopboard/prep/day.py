@@ -378,6 +378,7 @@ class Planner:
             *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until),
             more=part_minute(found, zero) / _MINUTE,
             anew=bool(late_at and not at),
+            at_it=found.said_at_it(zero),
         )
 
 

@@ -35,6 +35,11 @@ class DaySoFar(NamedTuple):
     place: str = ""
     """Id of the machine at which a piece of work was done last; empty: none yet."""
 
+    def said_at_it(self, since: datetime) -> bool:
+        """Tell whether one said after a moment to have been at it all the time."""
+        said = self.away.at_it if self.away is not None else None
+        return said is not None and said > since
+
 
 def acts(journal: Store, day: PrepDay) -> list[Entry]:
     """Give the records with which pieces of work of this day were over, the newest first."""

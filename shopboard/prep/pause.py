@@ -37,6 +37,8 @@ class Away(NamedTuple):
     """How long in all."""
     spans: tuple[tuple[datetime, datetime], ...] = ()
     """From when to when, each time."""
+    at_it: datetime | None = None
+    """When one said last to have been at it all the time."""
 
 
 def record_pause(journal: Store, since: datetime, *, away: bool, uid: str = "") -> None:
@@ -60,14 +62,12 @@ def away_on(journal: Store, day: PrepDay) -> Away:
     Raises:
         JournalError: when the journal cannot be read.
     """
-    found = [
-        (one.when, kinds.PAUSE.read(one).since)
-        for one in journal.recent(kinds.PAUSE.name, "", "", _MOST)
-        if one.seq > day.seq and was_away(one)
-    ]
+    said = [one for one in journal.recent(kinds.PAUSE.name, "", "", _MOST) if one.seq > day.seq]
+    found = [(one.when, kinds.PAUSE.read(one).since) for one in said if was_away(one)]
     gone = tuple((min(since, when), when) for when, since in found if since)
     minutes = sum((when - since) / timedelta(minutes=1) for since, when in gone)
-    return Away(max((when for _, when in gone), default=day.when), minutes, gone)
+    at_it = next((one.when for one in said if not was_away(one)), None)
+    return Away(max((when for _, when in gone), default=day.when), minutes, gone, at_it)
 
 
 def was_away(entry: Entry) -> bool:

@@ -51,6 +51,8 @@ class DayToPlan(NamedTuple):
     """The end of the time that one said to have; None: nothing was said."""
     anew: bool = False
     """Whether what was to be done first no longer fits: whatever is first now begins now."""
+    at_it: bool = False
+    """Whether one said since the newest record that one was at what is first."""
     more: float = 0.0
     """Minutes of the first window that were there when the day was looked at, before it began."""
 
@@ -150,7 +152,7 @@ class _First(NamedTuple):
     silent: float = 0.0
 
 
-def _first(piece: Piece, start: float, passed: float) -> _First:
+def _first(piece: Piece, start: float, passed: float, *, begun: bool) -> _First:
     """Tell how far what is first is, which was to begin at `start`.
 
     Minutes without a record belong to it: to one that was begun all, to one that leaves no record
@@ -159,8 +161,8 @@ def _first(piece: Piece, start: float, passed: float) -> _First:
     """
     end, left = start + piece.minutes, _left(piece, passed - start)
     late = max(passed - end, 0.0)
-    silent = passed - start if late and not piece.begun else 0.0
-    if piece.begun or piece.sort == "task" or piece.act == "cleaned":
+    silent = passed - start if late and not begun else 0.0
+    if begun or piece.sort == "task" or piece.act == "cleaned":
         return _First(start, passed + left, late, left, silent)
     return _First(passed, passed + piece.minutes, late, piece.minutes, silent)
 
@@ -220,7 +222,7 @@ def timed(
         start = max(free, held)
         idle, one = start - begun, _First(start, start + job.minutes)
         if not lines and passed > start:
-            one = _first(piece, start, passed)
+            one = _first(piece, start, passed, begun=piece.begun or asked.at_it)
         elif not lines and silent:
             one = one._replace(silent=silent)
         when, over = (zero + each * _MINUTE for each in (one.start, one.end))
