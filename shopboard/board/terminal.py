@@ -8,12 +8,13 @@ which the thirty-first piece of a picture waits for ever, and the program with i
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import os
 import select
 import sys
 import termios
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from time import monotonic
 from typing import TYPE_CHECKING, Any, cast
 
@@ -24,6 +25,8 @@ from shopboard.board.keys_in import KeysIn
 from shopboard.board.paper_told import ASK
 
 if TYPE_CHECKING:
+    from textual.message import Message
+
     from shopboard.board.app import BoardApp
 
 GIVE_BACK = (
@@ -49,6 +52,8 @@ class ShopTerminal(LinuxDriver):
         self._size = self._get_terminal_size()  # the first picture, too, is of a size in bounds
         self.taken = False
         """Whether the terminal is in the state that the board needs."""
+        self._came: list[Message] = []
+        """What was read and is not handed on."""
         self._asked_back = False
         """Whether all that makes that state was asked to be undone."""
 
@@ -120,6 +125,23 @@ class ShopTerminal(LinuxDriver):
             now = monotonic()
             for message in keys.feed(data, now) if data else keys.tick(now):
                 self.process_message(message)
+            self._hand_on()
+
+    def send_message(self, message: Message) -> None:
+        """Keep what was read until all of it is."""
+        self._came.append(message)
+
+    def _hand_on(self) -> None:
+        """Hand on together what was read together: a busy computer tears no reading apart."""
+        came, self._came = self._came, []
+        if came:
+            for message in came:
+                message.time = came[0].time
+            asyncio.run_coroutine_threadsafe(self._posted(came), self._loop)
+
+    async def _posted(self, came: Sequence[Message]) -> None:
+        for message in came:
+            await self._board._post_message(message)  # noqa: SLF001 - as Textual's driver does
 
     def _read(self) -> bytes | None:
         """Give what has come: empty once the terminal is gone, None where nothing has yet."""
