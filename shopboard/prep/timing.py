@@ -152,7 +152,7 @@ class _First(NamedTuple):
     silent: float = 0.0
 
 
-def _first(piece: Piece, start: float, passed: float, *, begun: bool) -> _First:
+def _first(piece: Piece, start: float, passed: float, *, at_it: bool) -> _First:
     """Tell how far what is first is, which was to begin at `start`.
 
     Minutes without a record belong to it: to one that was begun all, to one that leaves no record
@@ -160,7 +160,7 @@ def _first(piece: Piece, start: float, passed: float, *, begun: bool) -> _First:
     that is not begins now.
     """
     end, left = start + piece.minutes, _left(piece, passed - start)
-    late = max(passed - end, 0.0)
+    late, begun = max(passed - end, 0.0), piece.begun or at_it
     silent = passed - start if late and not begun else 0.0
     if begun or piece.sort == "task" or piece.act == "cleaned":
         return _First(start, passed + left, late, left, silent)
@@ -222,7 +222,7 @@ def timed(
         start = max(free, held)
         idle, one = start - begun, _First(start, start + job.minutes)
         if not lines and passed > start:
-            one = _first(piece, start, passed, begun=piece.begun or asked.at_it)
+            one = _first(piece, start, passed, at_it=asked.at_it)
         elif not lines and silent:
             one = one._replace(silent=silent)
         when, over = (zero + each * _MINUTE for each in (one.start, one.end))
