@@ -28,4 +28,4 @@ def _begin(seed: int) -> Iterator[Try]:
     yield attempt
 
 
-CAMPAIGN = Campaign(_begin, count=200, in_ci=6)
+CAMPAIGN = Campaign(_begin, count=200, in_ci=3)

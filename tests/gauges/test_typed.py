@@ -18,7 +18,7 @@ from tests.board.standing import Bench, press
 from tests.board.test_path import READY, TO_CHECK, body
 from tests.board.test_terminal import says, text
 from tests.gauges.plug import INCH, KEYPAD_ENTER, METRIC, readings, recorded, typed, words_of
-from tests.in_turn import in_turn
+from tests.in_turn import few, in_turn
 from tests.pictures.camera import standing_at
 from tests.pictures.hand import NotThereError
 from tests.pictures.ways import WAYS
@@ -32,7 +32,7 @@ def in_number_field(board: Board) -> bool:
     return isinstance(top, TypingScreen) and top.field in ("number", "decimal")
 
 
-@pytest.mark.parametrize(("way", "shop"), in_turn(SCREENS, ["whole", *SHOPS]))
+@pytest.mark.parametrize(("way", "shop"), in_turn(few(SCREENS, 3), ["whole", *SHOPS]))
 async def test_every_screen_takes_it_whole_or_says_that_it_took_nothing(
     way: str, shop: str
 ) -> None:

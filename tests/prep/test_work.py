@@ -608,7 +608,7 @@ def is_beside(one: PlanLine, shop: Shop) -> bool:
     steps = next((task.steps for task in tasks if task.id == one.piece.target), ())[
         first - 1 : last
     ]
-    return bool(steps) and all(step.off_machine for step in steps)
+    return bool(one.piece.of) and all(step.off_machine for step in steps)  # none: a wait's end
 
 
 @given(shops(), st.booleans())

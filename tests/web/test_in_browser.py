@@ -16,6 +16,7 @@ from urllib.parse import urlsplit
 import pytest
 
 from tests.board.test_terminal import says
+from tests.in_turn import few
 from tests.terminal import BOARD, Terminal
 from tests.web.pages import DESK, PHONE, BoardPage, Scheme, opened
 from tests.web.serving import ServedShop
@@ -61,7 +62,7 @@ TO_A_NUMBER = (
 )
 
 
-@pytest.mark.parametrize("scheme", ["dark", "light"])
+@pytest.mark.parametrize("scheme", few(["dark", "light"], 2))
 def test_a_whole_square_check_by_touch_alone(
     browser: Browser, served: ServedShop, scheme: Scheme
 ) -> None:
