@@ -1,7 +1,8 @@
 """Keys that came at once: a gauge whose plug types its reading, or a hand that struck several.
 
 A key that types something waits a moment for what may follow it. What comes within that is one
-thing: a field takes it whole, and where a key would choose or answer none of it counts.
+thing: a field takes it whole, and where a key would choose or answer none of it counts. A key that
+only leads to another screen waits for nothing; what follows it at once does not count.
 """
 
 from __future__ import annotations
@@ -13,7 +14,6 @@ from textual import events
 
 from shopboard.board.coloured import ColouredApp
 from shopboard.board.keys import ENTER
-from shopboard.board.screens.keyed import KeyedScreen
 
 if TYPE_CHECKING:
     from textual.timer import Timer
@@ -42,6 +42,8 @@ class AtOnceApp(ColouredApp, inherit_css=False):
         """Whether they are; None: in a terminal they are."""
         self._looks_at_gauges: Timer | None = None
         self._held: list[events.Key] = []
+        self._has_led = False
+        """Whether the first of them is obeyed already: it only leads somewhere."""
         self._last = 0.0
         """When the newest of them was taken in, by the clock of the loop."""
 
@@ -63,9 +65,13 @@ class AtOnceApp(ColouredApp, inherit_css=False):
             return
         if not self._held:
             self.set_timer(APART, self._look_whether_over)
+            top = cast("BoardApp", self).top
+            self._has_led = top is not None and top.only_leads(event.key)
         if len(self._held) < MOST:
             self._held.append(event)
         self._last = self.monotonic_of_loop()
+        if self._has_led and is_one_key(self._held):
+            await super().on_event(event)
 
     def gauges(self) -> GaugesHere | None:
         """Listen to the gauges of the shop file, from the first time that a number is asked on."""
@@ -118,12 +124,12 @@ class AtOnceApp(ColouredApp, inherit_css=False):
     async def _let_go(self) -> None:
         held, self._held = self._held, []
         if is_one_key(held):
-            for key in held:
+            for key in () if self._has_led else held:
                 await super().on_event(key)
             return
-        screen = self.screen
-        if isinstance(screen, KeyedScreen):
-            screen.came_at_once(held)
+        top = cast("BoardApp", self).top
+        if top is not None:
+            top.came_at_once(held, has_led=self._has_led)
 
 
 def is_one_key(keys: Sequence[events.Key]) -> bool:

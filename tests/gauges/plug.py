@@ -51,6 +51,11 @@ def recorded(app: BoardApp) -> int:
         return int(file.execute("SELECT count(*) FROM entries").fetchone()[0])
 
 
+def keys_of(data: bytes) -> list[str]:
+    """Give the names of its keys."""
+    return [one.key for one in KeysIn().feed(data, 100.0) if isinstance(one, events.Key)]
+
+
 def words_of(data: bytes) -> str:
     """Give the reading, without the end of its line."""
     keys = (one for one in KeysIn().feed(data, 100.0) if isinstance(one, events.Key))

@@ -6,18 +6,31 @@ unit stands behind it and a line ends with CR, LF or both is common practice, no
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from textual import events
 
+from shopboard.board.screens.base import ShopScreen
+from shopboard.board.screens.machine import MachineScreen
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length
 from tests.board.conftest import Board, Place
 from tests.board.standing import Bench, press
 from tests.board.test_path import READY, TO_CHECK, body
 from tests.board.test_terminal import says, text
-from tests.gauges.plug import INCH, KEYPAD_ENTER, METRIC, readings, recorded, typed, words_of
+from tests.gauges.plug import (
+    INCH,
+    KEYPAD_ENTER,
+    METRIC,
+    keys_of,
+    readings,
+    recorded,
+    typed,
+    words_of,
+)
 from tests.in_turn import few, in_turn
 from tests.pictures.camera import standing_at
 from tests.pictures.hand import NotThereError
@@ -49,17 +62,37 @@ async def every_reading(way: str, shop: str) -> None:
     async with standing_at(way, shop, (80, 24)) as board:
         unit = board.app.open_shop.shop.unit if board.app.has_open_shop else "inch"
         for data in readings(unit):
-            await one_reading(board, data)
+            if not await one_reading(board, data):
+                return
 
 
-async def one_reading(board: Board, data: bytes) -> None:
+async def led_elsewhere(board: Board, top: ShopScreen, words: str, seq: int) -> bool:
+    """Tell whether its first key led to another screen, where nothing was done; go back there.
+
+    False: it does not lead back.
+    """
+    assert recorded(board.app) == seq
+    assert board.says(f"! a gauge typed {words} here; only its first key counted"), board.text
+    if top not in board.app.screen_stack:
+        return False
+    while board.app.screen is not top:
+        board.app.pop_screen()
+    await board.settle()
+    return True
+
+
+async def one_reading(board: Board, data: bytes) -> bool:
+    """Let a gauge type it; tell whether the screen is there still."""
     top = board.app.top
     assert top is not None
     top.repaint()
     before, seq = body(await board.settle()), recorded(board.app)
     words = words_of(data)
     if not isinstance(top, TypingScreen) or top.field is None:
+        leads = top.only_leads(next(iter(keys_of(data))))
         await typed(board, data)
+        if leads:
+            return await led_elsewhere(board, top, words, seq)
         assert board.app.top is top
         assert body(board.text) == before
         assert recorded(board.app) == seq
@@ -72,15 +105,37 @@ async def one_reading(board: Board, data: bytes) -> None:
         await typed(board, data)
         taken = board.app.top is not top or not top._entry
         assert taken or board.says("!")
+    return True
 
 
-@pytest.mark.parametrize("keys", [b"12", b"3\r", b"0.", b"21\r\n"])
-async def test_two_keys_at_once_choose_nothing_on_the_board(place: Place, keys: bytes) -> None:
+@pytest.mark.parametrize("keys", [b"12", b"3\r", b"1.", b"21\r\n"])
+async def test_of_two_keys_at_once_one_leads_and_no_more(place: Place, keys: bytes) -> None:
     async with place.open() as board:
-        before = body(board.text)
-        assert body(await typed(board, keys)) == before
-        assert board.says("nothing was taken") or board.says("! two keys at once: neither counts")
+        led = body(await board.press(chr(keys[0])))
+        await board.press("minus")
+        assert body(await typed(board, keys)) == led
+        assert board.says("only the first one counted") or board.says("only its first key counted")
         assert recorded(board.app) == 0
+
+
+@pytest.mark.parametrize("keys", [b"12", b"3\r", b"0."])
+async def test_two_keys_at_once_answer_nothing(place: Place, keys: bytes) -> None:
+    async with place.open() as board:
+        asked = body(await board.press(*TO_CHECK))
+        seq = recorded(board.app)
+        assert body(await typed(board, keys)) == asked
+        assert board.says("! two keys at once: neither counts")
+        assert recorded(board.app) == seq
+
+
+async def test_a_key_that_only_leads_waits_for_nothing(place: Place) -> None:
+    async with place.open() as board:
+        board.app.waits_for_more = True
+        board.seconds.at += 1
+        await board.app.on_event(events.Key("1", "1"))
+        while board.app._held and not isinstance(board.app.screen, MachineScreen):
+            await asyncio.sleep(0)
+        assert board.app._held
 
 
 async def test_one_key_is_that_key_and_a_gauge_that_types_slowly_is_still_one(
@@ -164,8 +219,9 @@ def test_in_a_terminal_a_burst_answers_no_caution_and_fills_a_field(
     metric = 'units = "mm"' in bench.shop_file.read_text() or shop == "metric"
     readings = METRIC if metric else INCH
     with bench.stand() as terminal:
-        terminal.send(readings[0])
-        assert says(terminal, f"a gauge typed {words_of(readings[0])} here; nothing was taken")
+        terminal.send(b"3.012 mm\r\n")
+        assert says(terminal, "a gauge typed 3.012 mm here; only its first key counted")
+        press(terminal, "-")
         press(terminal, *TO_CHECK)
         terminal.send(b"1.012\r\n")
         assert says(terminal, "a gauge typed 1.012 here; nothing was taken")

@@ -61,6 +61,7 @@ BETWEEN = 0.05
 class BoardScreen(ShopScreen):
     """Panes of machines with a cursor."""
 
+    leads_only = True
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, MORE, UP, DOWN, LEFT, RIGHT, PREP, GLUE_UP, HAPPENED, TASKS, ROUND),

@@ -49,6 +49,8 @@ PAD_WITHOUT_NUMLOCK = (*_PAGES, "insert", "delete", "kp_begin", "up", "down", "l
 
 TWO_KEYS = "two keys at once: neither counts; press the one that you mean"
 
+FIRST_OF_TWO = "two keys at once: only the first one counted"
+
 MOST_STRUCK = 2
 """Keys that a hand strikes at once; more come from a gauge."""
 
@@ -70,6 +72,8 @@ class KeyedScreen(Screen[None], inherit_css=False):
     keys: ClassVar[tuple[Key, ...]] = (HELP,)
     in_progress: ClassVar[bool] = False
     """Whether it is itself what is gone on with."""
+    leads_only: ClassVar[bool] = False
+    """Whether each of its keys only leads to another screen, or moves its own cursor."""
     of_the_day: ClassVar[bool] = False
     """Whether the minutes of a prep day go by on it."""
 
@@ -151,15 +155,26 @@ class KeyedScreen(Screen[None], inherit_css=False):
             screen = self
         self.board.last_key = (event.key, self.board.monotonic(), screen)
 
-    def came_at_once(self, keys: Sequence[events.Key]) -> None:
-        """Take none of what came at once, as from a gauge: each would choose something here."""
+    def only_leads(self, key: str) -> bool:
+        """Tell whether a key only leads to another screen: what it does needs no second thought."""
+        leave = (one.names for one in self.keys if one.action in ("back", "leave"))
+        return self.leads_only or any(key in names for names in leave)
+
+    def came_at_once(self, keys: Sequence[events.Key], *, has_led: bool = False) -> None:
+        """Take none of what came at once, as from a gauge: each would choose something here.
+
+        Args:
+            keys: what came.
+            has_led: the first of them has led to this screen already.
+        """
         words = "".join(key.character or "" for key in keys if key.key not in ENTER)
         is_reading = any(map(str.isdigit, words)) and len(keys) > MOST_STRUCK
         self.drop_old_question()
         if is_reading:
-            self.refuse(f"a gauge typed {said(words[:20])} here; nothing was taken")
+            taken = "only its first key counted" if has_led else "nothing was taken"
+            self.refuse(f"a gauge typed {said(words[:20])} here; {taken}")
         else:
-            self.refuse(TWO_KEYS)
+            self.refuse(FIRST_OF_TWO if has_led else TWO_KEYS)
         self.board.last_key = (ENTER[0], self.board.monotonic(), self)  # its end may come late
 
     def sent_by_gauge(self, name: str, words: str) -> None:

@@ -32,6 +32,7 @@ from shopboard.standing.next_checks import worst_first
 class MachineScreen(ShopScreen):
     """The points of one machine with a cursor."""
 
+    leads_only = True
     opens_in_order = True
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN, UP, DOWN, HAPPENED, TASKS, CUTTERS),

@@ -104,10 +104,14 @@ class TypingScreen(SteadyScreen):
             return
         super().pressed(event)
 
-    def came_at_once(self, keys: Sequence[events.Key]) -> None:
+    def only_leads(self, key: str) -> bool:
+        """Tell so of none: what goes back here takes an answer back, or is typed."""
+        return False
+
+    def came_at_once(self, keys: Sequence[events.Key], *, has_led: bool = False) -> None:
         """Type what came at once, to the end of its line; the rest of it is for nobody."""
-        if self.field is None:
-            super().came_at_once(keys)
+        if has_led or self.field is None:
+            super().came_at_once(keys, has_led=has_led)
             return
         ends = next((at for at, key in enumerate(keys) if key.key in ENTER), len(keys))
         if self.field != "words" and MOST_STRUCK <= ends < len(keys) and not self.is_free():
