@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import gc
 import os
+import re
 from collections.abc import Iterator
 from contextlib import closing
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -53,10 +55,26 @@ def pytest_configure(config: pytest.Config) -> None:
             config.add_cleanup(clear)
 
 
+_FOLDERS = count()
+"""Their numbers: pytest finds the next one by looking through all, which takes longer each time."""
+
+
+def _folder(factory: pytest.TempPathFactory, name: str) -> Path:
+    folder = factory.getbasetemp() / f"{name}_{next(_FOLDERS)}"
+    folder.mkdir(mode=0o700)
+    return folder
+
+
+@pytest.fixture
+def tmp_path(tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest) -> Path:
+    """A folder of the test's own."""
+    return _folder(tmp_path_factory, re.sub(r"\W", "_", request.node.name)[:25])
+
+
 @pytest.fixture(autouse=True)
 def _own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep every test away from the user's own shop, journal and settings."""
-    home = tmp_path_factory.mktemp("home")
+    home = _folder(tmp_path_factory, "home")
     for name, folder in own_folders(home).items():
         monkeypatch.setenv(name, folder)
     for name in SET_BY_USERS:
