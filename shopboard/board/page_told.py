@@ -30,6 +30,9 @@ MOST_WORDS = 120
 MOST_ANSWERS = 30
 """Buttons of the lines of a screen."""
 
+_FRAME = 4
+"""Cells of a line that its frame takes."""
+
 _DRAWN = re.compile("[─-▟►]+")
 """Frames, blocks and the cursor: what a button needs no more."""
 
@@ -87,6 +90,7 @@ def _answers(step: Step | None, drawn: list[tuple[str, str]]) -> list[tuple[str,
 def _buttons(lines: Sequence[Line], before: int) -> list[tuple[str, str]]:
     """Give each key that is drawn once, with the words of the lines that are it."""
     found: dict[str, list[str]] = {}
+    widths: dict[str, int] = {}
     for line in lines:
         for one, words in _words(line):
             if one.key in found:
@@ -94,8 +98,19 @@ def _buttons(lines: Sequence[Line], before: int) -> list[tuple[str, str]]:
             elif len(found) + before < MOST_ANSWERS:
                 first, _, rest = words.partition(" ")
                 found[one.key] = [_ALSO.sub("", rest) if key_named(first) == one.key else words]
-    every = ((key, ". ".join(filter(None, words))) for key, words in found.items())
+                widths[one.key] = one.end - one.start
+    every = ((key, _joined(words, widths[key])) for key, words in found.items())
     return [(key, clip(words, MOST_WORDS)) for key, words in every if words]
+
+
+def _joined(lines: Sequence[str], width: int) -> str:
+    """Put the words of lines behind each other: one that is full goes on in the next."""
+    told, last = "", ""
+    for words in filter(None, lines):
+        is_full = len(last) + 1 + len(words.partition(" ")[0]) > width - _FRAME
+        told += f"{' ' if is_full else '. '}{words}" if told else words
+        last = words
+    return told
 
 
 def _words(line: Line) -> Iterator[tuple[Hit, str]]:
