@@ -59,6 +59,27 @@ def test_a_dearer_order_is_taken_by_the_usual_chance() -> None:
         assert above == pytest.approx(0.5, abs=2 / math.sqrt(len(part)))
 
 
+@pytest.mark.parametrize("seed", range(24))
+def test_what_cannot_come_next_lets_the_first_go_that_can(seed: int) -> None:
+    """One after the other, as the list is read anew from its beginning each time."""
+    day = day_of(SHAPES[seed % 6], 25, 500 + seed)
+    net, rng = network(day), Random(seed)
+    for _ in range(5):
+        listed = [*range(25)]
+        rng.shuffle(listed)
+        trial = Trial(net, Aim(tails(net), 0, walk=1), listed)
+        done, opened, expected = 0, net.open_now, list[int]()
+        while listed:
+            job = next(
+                one for one in listed if not (net.need[one] & ~done or net.foreign[one] & opened)
+            )
+            listed.remove(job)
+            expected.append(job)
+            done |= 1 << job
+            opened = opened & ~net.closes[job] | net.opens[job]
+        assert trial.order == expected
+
+
 def small(seed: int) -> tuple[Net, Ordering]:
     """A day of nine jobs, every other one with patience; a plan of the least finish, no better."""
     day = day_of(SHAPES[seed % 6], 9, 300 + seed)

@@ -133,8 +133,8 @@ def search_walks(net: Net, best: Ordering, steps: int) -> Ordering:
 def _anneal(trial: Trial, rng: Random, steps: int, hot: float, cold: float) -> Ordering:
     """Move jobs about; take what is cheaper, and what is a little dearer the less the later."""
     net = trial.net
-    if not net.ids:
-        return worth(net, ())
+    if len(net.ids) < 2:  # there is nothing to move
+        return worth(net, trial.order)
     together = [*_stretches(net), *_modes(net)]
     best, order = trial.cost, trial.order
     trial.used = 0

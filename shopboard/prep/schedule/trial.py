@@ -45,10 +45,10 @@ _HARM = 1000
 _NEVER = 2**62
 """Later than any job ends, in parts of a minute."""
 
-_Stand = tuple[int, int, int, int, list[int], list[int], int, float]
-"""How things stand before a place in the order: now, done and open as bits, place, soonest start
-of each job and then the end of the waits of each with patience, mode of each body, worst
-lateness, cost. (A plain tuple: there are very many.)"""
+_Stand = tuple[int, int, int, list[int], int, float]
+"""How things stand before a place in the order: now, bars, place, mode of each body, worst
+lateness, cost. (A plain tuple: there are very many.) The bars are the jobs still to be done and,
+above them, the stretches that are open, as bits."""
 
 
 class Tried(NamedTuple):
@@ -56,6 +56,8 @@ class Tried(NamedTuple):
 
     order: list[int]
     stands: list[_Stand]
+    ends: list[int]
+    """Of each job."""
     cost: float
 
 
@@ -69,37 +71,33 @@ class Trial:
         self.net = net
         self.aim = aim
         self.used = 0
+        self._is_late = aim.is_late
         self._target = aim.target if aim.is_late else _NEVER
         self._closed = _CLOSED if aim.is_late else 0.0
-        self._waits_of = [NOWHERE] * len(net.ids)
-        self._patience = [0] * len(net.ids)
-        self._price = [0] * len(net.ids)
-        self._rate = [1] * len(net.ids)
-        self._afters = net.afters
-        self._ready = list(net.ready)
-        self._count(net.strict, net.strict_begins, aim.harm)
-        for job, _, _ in net.strict:
-            self._rate[job] = _HARM
-        if aim.left:
-            self._count(net.patient, net.begins, aim.left)
-        self._counts = any(self._price)
+        size = len(net.ids)
+        self._lags = _lags(net)
+        self._barred_by = [a | b << size for a, b in zip(net.need, net.foreign, strict=True)]
+        patient = {job: (patience, aim.left, 1) for job, patience, _ in net.patient if aim.left}
+        strict = {job: (patience, aim.harm, _HARM) for job, patience, _ in net.strict}
+        waits = patient | strict
+        ends = zip(net.opens, net.closes, strict=True)
+        self._jobs = [
+            *zip(
+                net.work,
+                aim.tail,
+                net.ready,
+                self._lags,
+                net.body,
+                net.closes,
+                [1 << at | (opens | closes) << size for at, (opens, closes) in enumerate(ends)],
+                _frees(net),
+                map(waits.get, range(size)),
+                strict=True,
+            )
+        ]
+        """All that is asked of each job that is placed, side by side; what it changes of the bars,
+        and the patience and price of its waits among it."""
         self.restart(order)
-
-    def _count(
-        self,
-        waits: Sequence[tuple[int, int, int]],
-        begins: Sequence[Sequence[tuple[int, int]]],
-        price: int,
-    ) -> None:
-        """Let waits that are left too long cost a price."""
-        size = len(self._ready)
-        for place, (job, patience, _) in enumerate(waits, size):
-            self._waits_of[job], self._patience[job], self._price[job] = place, patience, price
-        self._afters = tuple(
-            (*after, *((size + place, lag) for place, lag in mine))
-            for after, mine in zip(self._afters, begins, strict=True)
-        )
-        self._ready += [self.net.ready[job] for job, _, _ in waits]
 
     def restart(self, order: Sequence[int]) -> None:
         """Go on from another order.
@@ -109,9 +107,10 @@ class Trial:
         """
         net = self.net
         self.order: list[int] = []
-        self._stands: list[_Stand] = [
-            (0, 0, net.open_now, net.here, self._ready, list(net.modes), 0, 0.0)
-        ]
+        size = len(net.ids)
+        bars = (1 << size) - 1 | net.open_now << size
+        self._stands: list[_Stand] = [(0, bars, net.here, list(net.modes), 0, 0.0)]
+        self._ends = [0] * size
         tried = self.tried(list(order), 0, float("inf"))
         if tried is None:
             raise ValueError("the order to start from finishes after the cap")
@@ -121,7 +120,7 @@ class Trial:
         """Take what was tried from a place on."""
         self.order = [*self.order[:at], *tried.order]
         self._stands = [*self._stands[:at], *tried.stands]
-        self.cost = tried.cost
+        self._ends, self.cost = tried.ends, tried.cost
 
     # branches: one loop, run for each job of every order that is tried; with a call for each of its
     # parts a prep day took a third longer to plan
@@ -136,49 +135,56 @@ class Trial:
             at: the first place where it differs.
             limit: what it may cost.
         """
-        net, (tail, _, cap, walk, *_) = self.net, self.aim
-        target, closed = self._target, self._closed
-        is_late, waits_of, patience = self.aim.is_late, self._waits_of, self._patience
-        counts, price, rate = self._counts, self._price, self._rate
-        need, foreign, opens, closes = net.need, net.foreign, net.opens, net.closes
-        work, afters, bodies, mode_of = net.work, self._afters, net.body, net.mode
-        now, done, opened, place, soonest, modes, worst, cost = self._stands[at]
-        soonest, modes = soonest[:], modes[:]
+        net, cap, walk, is_late = self.net, self.aim.cap, self.aim.walk, self._is_late
+        target, closed, jobs, barred_by = self._target, self._closed, self._jobs, self._barred_by
+        now, bars, place, modes, worst, cost = self._stands[at]
+        ends = self._ends[:]
         rest = order[at:]
         rest.reverse()
+        passed: list[int] = []  # these cannot come next yet, and are looked at again once freed
+        are_passed = freed = 0
         found: list[int] = []
         stands: list[_Stand] = []
-        while rest:
-            stands.append((now, done, opened, place, soonest[:], modes[:], worst, cost))
-            job = rest.pop()
-            if need[job] & ~done or foreign[job] & opened:
-                rest.append(job)
-                job = self._first_free(rest, stands[-1])
-            if is_late and soonest[job] > now:
-                job = self._within_wait(job, rest, stands[-1])
-            body = bodies[job]
-            if body != NOWHERE and modes[body] != mode_of[job]:
+        while rest or passed:
+            stands.append((now, bars, place, modes, worst, cost))
+            job = self._first_free(passed, bars) if freed & are_passed else NOWHERE
+            if job == NOWHERE:
+                freed = 0
+                job = rest.pop()
+                while barred_by[job] & bars:
+                    passed.append(job)
+                    are_passed |= 1 << job
+                    job = rest.pop()
+            else:
+                are_passed ^= 1 << job
+            work, tail, soon, lags, body, closes, change, frees, wait = jobs[job]
+            for one, lag in lags:
+                if soon < ends[one] + lag:
+                    soon = ends[one] + lag
+            if is_late and soon > now:
+                rest += reversed(passed)
+                passed, are_passed = [], 0
+                job, soon = self._within_wait(job, soon, rest, stands[-1], ends)
+                work, tail, _, _, body, closes, change, frees, wait = jobs[job]
+            if body != NOWHERE and modes[body] != net.mode[job]:
                 if modes[body] != NOWHERE:
                     now += net.change[job]
-                modes[body] = mode_of[job]
-            if now < soonest[job]:
-                now = soonest[job]
-            if counts and waits_of[job] != NOWHERE:
-                too_long = now - soonest[waits_of[job]] - patience[job]
-                if too_long > 0:
-                    cost += price[job] + too_long * rate[job]
+                modes = [*modes[:body], net.mode[job], *modes[body + 1 :]]
+            if now < soon:
+                now = soon
+            if wait and now - soon > wait[0]:
+                cost += wait[1] + (now - soon - wait[0]) * wait[2]
             if walk:
                 if net.first[job]:
                     cost += now
                 if net.place[job] not in (NOWHERE, place):
                     cost += walk if place != NOWHERE else 0
                     place = net.place[job]
-            now += work[job]
-            late = now + tail[job]
+            now += work
+            late = now + tail
             if late > cap:
                 break
-            if closes[job]:
-                opened &= ~closes[job]
+            if closes:
                 cost += now * closed
             if late > target:
                 late -= target
@@ -188,53 +194,84 @@ class Trial:
                     worst = late
             if cost > limit:
                 break
-            opened |= opens[job]
-            done |= 1 << job
-            for follower, lag in afters[job]:
-                if soonest[follower] < now + lag:
-                    soonest[follower] = now + lag
+            bars ^= change
+            freed |= frees
+            ends[job] = now
             found.append(job)
         else:
             self.used += _FIXED + len(found)
-            return Tried(found, stands, cost)
+            return Tried(found, stands, ends, cost)
         self.used += _FIXED + len(found)
         return None
 
-    def _first_free(self, rest: list[int], stand: _Stand) -> int:
-        """Take out the first job that can be done now."""
-        net, (_, done, opened, *_) = self.net, stand
-        at = -1
-        while net.need[rest[at]] & ~done or net.foreign[rest[at]] & opened:
-            at -= 1
-        return rest.pop(at)
+    def _first_free(self, passed: list[int], bars: int) -> int:
+        """Take out the first job that can be done now; NOWHERE: there is none."""
+        for at, job in enumerate(passed):
+            if not self._barred_by[job] & bars:
+                return passed.pop(at)
+        return NOWHERE
 
-    def _within_wait(self, job: int, rest: list[int], stand: _Stand) -> int:
-        """Take out what fits into the wait before a job, and give that; else the job itself."""
-        net, (now, _, _, _, soonest, modes, _, _) = self.net, stand
-        while soonest[job] > now:
+    def _soonest(self, job: int, ends: Sequence[int]) -> int:
+        """Give when the waits of a job are over, all that begins them being done."""
+        waits = (ends[one] + lag for one, lag in self._lags[job])
+        return max((self.net.ready[job], *waits))
+
+    def _within_wait(
+        self, job: int, soon: int, rest: list[int], stand: _Stand, ends: Sequence[int]
+    ) -> tuple[int, int]:
+        """Take out what fits into the wait before a job, and give that; else the job itself.
+
+        Also when its own waits are over.
+        """
+        net, (now, _, _, modes, _, _) = self.net, stand
+        while soon > now:
             body = net.body[job]
             change = body != NOWHERE and modes[body] not in (net.mode[job], NOWHERE)
-            fits = self._fitting(rest, soonest[job] - (net.change[job] if change else 0), stand)
+            fits = self._fitting(rest, soon - (net.change[job] if change else 0), stand, ends)
             if fits is None:
                 break
             rest.append(job)
             job = rest.pop(fits)
-        return job
+            soon = self._soonest(job, ends)
+        return job, soon
 
-    def _fitting(self, rest: Sequence[int], until: int, stand: _Stand) -> int | None:
+    def _fitting(
+        self, rest: Sequence[int], until: int, stand: _Stand, ends: Sequence[int]
+    ) -> int | None:
         """Give the place of the first job that can be done before a time and costs nothing."""
-        net, work = self.net, self.net.work
-        now, done, opened, _, soonest, modes, _, _ = stand
+        net, work, ready, barred_by = self.net, self.net.work, self.net.ready, self._barred_by
+        now, bars, _, modes, _, _ = stand
         self.used += 1 + len(rest) // _LOOKS
+        room = until - now
         for at in range(len(rest) - 1, -1, -1):
             job = rest[at]
             if (
-                soonest[job] + work[job] <= until
-                and now + work[job] <= until
-                and not net.need[job] & ~done
+                work[job] <= room
+                and ready[job] + work[job] <= until
+                and not barred_by[job] & bars
                 and not net.opens[job]
-                and not net.foreign[job] & opened
                 and (net.body[job] == NOWHERE or modes[net.body[job]] == net.mode[job])
+                and self._soonest(job, ends) + work[job] <= until
             ):
                 return at
         return None
+
+
+def _lags(net: Net) -> list[list[tuple[int, int]]]:
+    """Give what begins the waits of each job, with their minutes: one of none is over at once."""
+    found: list[list[tuple[int, int]]] = [[] for _ in net.ids]
+    for at, followers in enumerate(net.afters):
+        for follower, lag in followers:
+            if lag:
+                found[follower].append((at, lag))
+    return found
+
+
+def _frees(net: Net) -> list[int]:
+    """Give what may be let go by the end of each job, as bits: what follows, what was shut out."""
+    found = [sum(1 << follower for follower, _ in followers) for followers in net.afters]
+    for at, closes in enumerate(net.closes):
+        if closes:
+            shut_out = (1 << job for job, foreign in enumerate(net.foreign) if foreign & closes)
+            found[at] |= sum(shut_out)
+    return found
