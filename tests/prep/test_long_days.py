@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -83,7 +83,7 @@ def test_of_very_many_jobs_few_are_looked_at(monkeypatch: pytest.MonkeyPatch) ->
     looks: list[int] = []
     choice = AtHand.choice
 
-    def counted(self: AtHand, now: Now, serving: int) -> Iterable[int]:
+    def counted(self: AtHand, now: Now, serving: Collection[int]) -> Iterable[int]:
         found = list(choice(self, now, serving))
         looks.append(len(found))
         return found

@@ -311,9 +311,9 @@ def test_of_very_many_jobs_one_that_opens_a_machine_is_offered_while_none_is_ope
     net = network(Workday((*plain, *bare, long, on), place="place 0"))
     at_hand = AtHand(net, tails(net))
     assert len(at_hand.jobs) == 83 > FEW
-    found = {net.ids[at] for at in at_hand.choice(Now(0, 0, net.modes, net.here), 0)}
+    found = {net.ids[at] for at in at_hand.choice(Now(0, 0, net.modes, net.here), ())}
     assert {"off saw", "off lathe", "soak"} < found
     opened = net.opens[net.ids.index("soak")]
-    meanwhile = {net.ids[at] for at in at_hand.choice(Now(0, opened, net.modes, net.here), 0)}
+    meanwhile = {net.ids[at] for at in at_hand.choice(Now(0, opened, net.modes, net.here), ())}
     assert not {"off saw", "off lathe"} & meanwhile
     assert meanwhile

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from bisect import bisect_left, insort
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import chain, islice
 from typing import TypeVar
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.network import NOWHERE, Net
+from shopboard.prep.schedule.precedence import bits
 
 _Key = TypeVar("_Key", bound=tuple[int, ...])
 
@@ -43,6 +44,7 @@ class AtHand:
         self._tail = tail
         self.soonest = list(net.ready)
         self.jobs: set[int] = set()
+        self._as_bits = 0
         self._patient = frozenset(
             job for job, _, begun_by in (*net.patient, *net.strict) if begun_by
         )
@@ -65,6 +67,7 @@ class AtHand:
         """Take out a job that is done, and put in what may follow it now."""
         net = self.net
         self.jobs.remove(at)
+        self._as_bits ^= 1 << at
         key, place = (-self._tail[at], at), net.place[at]
         _drop(self._waiting, (self.soonest[at], at))
         for begun in (self._begun, self._openers, self._begun_at[place]):
@@ -79,6 +82,7 @@ class AtHand:
 
     def _put(self, at: int) -> None:
         self.jobs.add(at)
+        self._as_bits |= 1 << at
         if at in self._patient:
             insort(self._waiting, (self.soonest[at], at))
         for later in (self._later, self._later_at[self.net.place[at]]):
@@ -88,12 +92,16 @@ class AtHand:
         """Tell whether the wait before a job is over, one that must not be left too long."""
         return at in self.jobs and at in self._patient and self.soonest[at] <= time
 
-    def choice(self, now: Now, serving: int) -> Iterable[int]:
+    def among(self, jobs: int) -> frozenset[int]:
+        """Give those that may come next of some jobs, told as bits."""
+        return frozenset(bits(jobs & self._as_bits))
+
+    def choice(self, now: Now, serving: Collection[int]) -> Iterable[int]:
         """Give the jobs to choose from; never none while any may come next.
 
         Args:
             now: how things stand.
-            serving: jobs on the way to close what is open, as bits.
+            serving: those of them on the way to close what is open.
         """
         net = self.net
         if len(self.jobs) <= FEW:
@@ -102,8 +110,7 @@ class AtHand:
         here = chain(self._begun_at[now.place], self._later_at[now.place])
         found = {one[-1] for one in islice(here, _AT_PLACE)}
         found.update(at for _, at in self._waiting[:_OF_A_SORT])
-        if serving:
-            found.update(at for at in self.jobs if serving >> at & 1)
+        found.update(serving)
         found.update(self._first(self._begun, now))
         found.update(at for _, _, at in self._later[:_OF_A_SORT])
         if not now.opened:

@@ -149,9 +149,10 @@ def kept(net: Net, timed: Clocked, wait: int, which: Which) -> Clocked | None:
         wait: the wait, by its place among those of its sort.
         which: the sort.
     """
+    job = (net.strict if which == "strict" else net.patient)[wait][0]
     over, last = _overrun(net, timed.starts, wait, which)
     while over > 0:
-        if last == NOWHERE:
+        if last == NOWHERE or not _pauses(timed, last, job):  # it would be as much later
             return None
         held = {**timed.held, last: timed.starts[last] + over}
         timed = times(net, timed.starts, held)
@@ -160,6 +161,12 @@ def kept(net: Net, timed: Clocked, wait: int, which: Which) -> Clocked | None:
             return None
         over = left
     return timed
+
+
+def _pauses(timed: Clocked, one: int, other: int) -> bool:
+    """Tell whether there is any pause between the end of one job and the start of a later one."""
+    starts, spent = timed.starts, timed.spent
+    return starts[other] - starts[one] > spent[other] - spent[one]
 
 
 def overruns(net: Net, timed: Clocked, which: Which) -> dict[int, int]:

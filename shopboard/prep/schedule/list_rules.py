@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.at_hand import AtHand, Now
 from shopboard.prep.schedule.network import NOWHERE, Net
-from shopboard.prep.schedule.precedence import all_before
+from shopboard.prep.schedule.precedence import all_before, bits
 
 
 class _Choice(NamedTuple):
@@ -106,7 +106,7 @@ class _Lister:
             if end != NOWHERE
         }
         """Of each stretch, the jobs that lead to its closing, as bits."""
-        self.leads = self._on_way(-1)
+        self.leads = {at for way in self.ways.values() for at in bits(way)}
 
     def order(self, rule: _Rule, turns: Sequence[int]) -> list[int]:
         """Give the order by one rule.
@@ -146,9 +146,8 @@ class _Lister:
     def _on_way(self, opened: int) -> int:
         """Give the jobs that lead to the closing of some stretches, as bits."""
         found = 0
-        for stretch, way in self.ways.items():
-            if opened >> stretch & 1:
-                found |= way
+        for stretch in bits(opened):
+            found |= self.ways.get(stretch, 0)
         return found
 
     def _choices(
@@ -163,26 +162,26 @@ class _Lister:
             due: when jobs have to start at the latest, whose waits are begun and must not be left.
         """
         net = self.net
-        serving = self._on_way(stand.opened) if stand.opened else 0
+        serving = at_hand.among(self._on_way(stand.opened)) if stand.opened else ()
         free = [(at, *self._start(at, at_hand, stand)) for at in at_hand.choice(stand, serving)]
         lasts = sorted(due.values())
-        next_on_way = min((start for at, start, _ in free if serving >> at & 1), default=None)
+        next_on_way = min((start for at, start, _ in free if at in serving), default=None)
         for at, start, change in free:
             late = 0
-            if next_on_way is not None and not serving >> at & 1:
+            if next_on_way is not None and at not in serving:
                 late = max(0, start + net.work[at] - next_on_way)
             yield (
                 at,
                 _Choice(
-                    start=start,
-                    change=change,
-                    tail=self.tail[at],
-                    walk=net.place[at] not in (NOWHERE, stand.place),
-                    late=late,
-                    out_of_turn=turn is not None and bool(net.opens[at]) and at != turn,
-                    leads=bool(self.leads >> at & 1),
-                    waited=at_hand.waited(at, stand.time),
-                    harms=self._harms(at, start, due, stand.opened, lasts),
+                    start,
+                    change,
+                    self.tail[at],
+                    net.place[at] not in (NOWHERE, stand.place),
+                    late,
+                    turn is not None and bool(net.opens[at]) and at != turn,
+                    at in self.leads,
+                    at_hand.waited(at, stand.time),
+                    self._harms(at, start, due, stand.opened, lasts) if net.strict else 0,
                 ),
             )
 
