@@ -10,14 +10,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import copy
-from itertools import islice
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.schedule.bounds import least_finish
+from shopboard.prep.kept_plans import KeptPlans
 from shopboard.prep.schedule.job import Job, Schedule, Workday
-from shopboard.prep.schedule.network import UNIT, network
-from shopboard.prep.schedule.search import by_rules_alone
-from shopboard.prep.schedule.shortest_day import schedule, timed_plan
+from shopboard.prep.schedule.network import UNIT
 
 Room = tuple[float, float]
 """From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
@@ -74,6 +71,8 @@ class Filling:
         self._open = day.open_now
         self._place = day.place
         self._tries = _TRIES
+        self.plans = KeptPlans()
+        """Shared with what is tried on."""
         self._past: dict[str, float] = {}
         """Minutes after the end of the window up to which a job may be over."""
 
@@ -92,9 +91,8 @@ class Filling:
             if name not in self.left:
                 continue
             workday = self._workday(self._with_needs([*mine, name], whole=False))
-            try:
-                found = schedule(workday, _A_TRY)
-            except ValueError:  # two machines would have to be open at once
+            found = self.plans.searched(workday, _A_TRY)
+            if found is None:
                 continue
             ends = {job.id: found.starts[job.id] + job.minutes - room for job in workday.jobs}
             if max(ends.values()) <= most + _EXACT:
@@ -130,8 +128,8 @@ class Filling:
         if self._found is None:
             return None
         workday, found = self._found
-        better = schedule(workday, seconds / 2**at)
-        if self._fits(workday, better):
+        better = self.plans.searched(workday, seconds / 2**at)
+        if better is not None and self._fits(workday, better):
             found = better
         stint = Stint(at, workday, found)
         self._done(stint)
@@ -150,11 +148,8 @@ class Filling:
         ]
         if not names:
             return 0
-        try:
-            found = schedule(self._workday(self._with_needs(names, whole=True)), _A_TRY)
-        except ValueError:  # two machines would have to be open at once
-            return len(names)
-        return len(found.over.keys() & names)
+        found = self.plans.searched(self._workday(self._with_needs(names, whole=True)), _A_TRY)
+        return len(names) if found is None else len(found.over.keys() & names)
 
     def _add(self, names: Sequence[str]) -> None:
         """Take what fits of some jobs, in their order: all at once, or else in two halves."""
@@ -196,21 +191,17 @@ class Filling:
         if sum(self.left[name].minutes for name in names) > room + _EXACT:
             return False
         workday = self._workday(names)
-        try:
-            net = network(workday)
-        except ValueError:  # two machines would have to be open at once
+        quick = self.plans.quick(workday)
+        if quick is None or quick.least > (room + _EXACT) * UNIT:
             return False
-        if least_finish(net._replace(tail=(0,) * len(names))) > (room + _EXACT) * UNIT:
-            return False
-        rules = islice(by_rules_alone(net), max(_RULES >> self._at, 1))
-        plans = (timed_plan(workday, net, plan, 0) for plan in rules)
+        plans = quick.by_rules(max(_RULES >> self._at, 1))
         found = next((one for one in plans if self._fits(workday, one)), None)
         if found is None:
             if not self._tries or len(names) > _FEW:
                 return False
             self._tries -= 1
-            found = schedule(workday, _A_TRY)
-            if not self._fits(workday, found):
+            found = self.plans.searched(workday, _A_TRY)
+            if found is None or not self._fits(workday, found):
                 return False
         self._chosen, self._found = names, (workday, found)
         return True

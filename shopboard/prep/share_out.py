@@ -198,10 +198,10 @@ def _orders(
     filling: Filling, day: Workday, worth: Sequence[str], urgent: Collection[str]
 ) -> Iterator[tuple[str, ...]]:
     """Give orders in which a day's jobs may be taken: its own, and with what is urgent first."""
-    try:
-        order = schedule(day, _SECONDS).order
-    except ValueError:  # two machines would have to be open at once
+    found = filling.plans.searched(day, _SECONDS)
+    if found is None:
         return
+    order = found.order
     first = [name for name in worth if name in urgent and name in order]
     places = {filling.left[name].place for name in first}
     by_place = sorted(order, key=lambda name: filling.left[name].place not in places)
