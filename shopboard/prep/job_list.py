@@ -123,7 +123,7 @@ class JobList:
     ) -> None:
         """Put in a piece; for its other words see `Job`."""
         if piece.machine in self.serviced:
-            piece = piece._replace(serviced=self.present.last.used_it)
+            piece = piece._replace(serviced=self.present.last.used_it(piece.machine))
         body = self.present.shop.machines_by_id[piece.machine].body
         self.pieces[piece.id] = piece
         self.jobs[piece.id] = Job(

@@ -21,6 +21,7 @@ from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.time_had import Window
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
+from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.undone import undone_through
 
 
@@ -82,16 +83,23 @@ def _planned(jobs: JobList, one: MachineStanding) -> MachineStanding:
     """Give of a machine what is planned: all that is due, or its service alone."""
     if _is_needed(jobs, one):
         return one
-    if one.machine.id in jobs.present.last.machines:
+    last = jobs.present.last
+    if one.machine.id in (*last.machines, *last.before):
         jobs.serviced.add(one.machine.id)
     return _serviced(jobs, one)
 
 
 def _serviced(jobs: JobList, one: MachineStanding) -> MachineStanding:
-    """Give of a machine what was begun, and what its use for the last project made due."""
-    used = one.machine.id in jobs.present.last.machines
-    tasks = (task for task in one.tasks if task.begun or (used and task.task.comes_with_use))
-    return one._replace(tasks=tuple(tasks), cutters=one.cutters if used or one.changing else ())
+    """Give of a machine what was begun, and what its use made due since it was serviced."""
+    machine, last = one.machine.id, jobs.present.last
+
+    def is_left(task: TaskStanding) -> bool:
+        done = task.done.seq if task.done is not None else None
+        return task.task.comes_with_use and last.used(machine, done)
+
+    tasks = tuple(task for task in one.tasks if task.begun or is_left(task))
+    has_cutters = last.used(machine, None) or one.changing is not None
+    return one._replace(tasks=tasks, cutters=one.cutters if has_cutters else ())
 
 
 def _say_others(jobs: JobList, machines: Sequence[MachineStanding]) -> None:

@@ -62,3 +62,15 @@ def used_between(shop: Shop, journal: Store, after: int, upto: int) -> list[str]
             for one in journal.between(HAPPENING.name, machine.id, use, after, upto, 20)
         )
     ]
+
+
+def last_use(journal: Store, machine: str, upto: int) -> int:
+    """Give the number of the newest entry up to one that tells of a machine's use; 0: none.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    found = (
+        one for use in USES for one in journal.between(HAPPENING.name, machine, use, 0, upto, 20)
+    )
+    return max((one.seq for one in found if one.void is None), default=0)

@@ -118,7 +118,7 @@ def test_a_project_of_no_name_is_told_by_use_as_it_was_before(open_shop: OpenSho
     (entry,) = open_shop.journal.recent(kinds.HAPPENING.name, "", "project finished", 1)
     assert not {"project", "machines"} & entry.body.keys()
     found = last_project(open_shop.journal, open_shop.shop)
-    assert (found.used_it, *found.machines) == ("used in the last project", "saw")
+    assert (found.used_it("saw"), *found.machines) == ("used in the last project", "saw")
 
 
 def test_it_is_known_after_it_left_the_shop_file(open_shop: OpenShop, shop_file: Path) -> None:
@@ -149,6 +149,33 @@ def test_what_it_made_due_is_planned_though_the_next_one_does_not_need_it(
     assert "Not for this project: 2 more to check or to do." in plan.left_out
     record_task(open_shop.journal, "jointer", "dust")
     assert {*ids(plan_for(open_shop, "chest"))} == {*ids(before)}
+
+
+def test_what_a_project_before_it_left_dirty_stays_due_until_it_is_serviced(
+    open_shop: OpenShop,
+) -> None:
+    """A layer of dust does not go away by making something else."""
+    finished(open_shop, "board")
+    finished(open_shop, "chest")
+    plan = plan_for(open_shop, "chest")
+    (dust,) = (line for line in plan.lines if line.piece.machine == "jointer")
+    assert detail(dust, plan.now, {}) == "7 min; used for Cutting board"
+    record_task(open_shop.journal, "jointer", "dust")
+    assert "task jointer.dust 0" not in ids(plan_for(open_shop, "chest"))
+
+
+def test_use_alone_tells_of_a_project_before_it_too(open_shop: OpenShop) -> None:
+    shop, journal = open_shop.shop, open_shop.journal
+    record_happening(journal, "jointer", "hours run", 30.0, shop=shop)
+    finished(open_shop)
+    finished(open_shop, "chest")
+    last = last_project(journal, shop)
+    assert last.used_it("jointer") == "used in a project before"
+    entries = journal.recent(kinds.HAPPENING.name, "", "project finished", 2)
+    assert last.used("jointer", entries[1].seq - 1)
+    assert not last.used("jointer", entries[1].seq + 1)
+    journal.void(entries[1].uid, "it was another one")
+    assert not last_project(journal, shop).before
 
 
 def test_a_machine_that_is_needed_anyway_says_nothing_of_it(open_shop: OpenShop) -> None:

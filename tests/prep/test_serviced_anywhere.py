@@ -129,13 +129,20 @@ def test_its_cleaning_and_wax_are_planned_and_say_what_it_was_used_for(
     assert on_the_saw(open_shop)[1] == {}
 
 
-def test_nothing_of_it_is_planned_where_it_did_not_run(open_shop: OpenShop, name: str) -> None:
-    """Though it ran in the one before, and is still due: that is said in one line, as before."""
-    finish(open_shop, FIRST[name], "saw")
+def test_what_one_before_left_is_planned_until_it_is_serviced(
+    open_shop: OpenShop, name: str
+) -> None:
+    """The last one did not run there: it is as dirty as the one before left it, and says so."""
+    first = open_shop.shop.projects_by_id[FIRST[name]]
+    finish(open_shop, first.id, "saw")
     finish(open_shop, "next", "press")
-    plan, found = on_the_saw(open_shop)
-    assert found == {}
-    assert any(line.startswith("Not for this project: ") for line in plan.left_out)
+    _, found = on_the_saw(open_shop)
+    assert {"task saw.sweep 0", "task saw.coat 0"} <= {*found}
+    assert all(f"used for {first.name}" in why for why in found.values())
+    for task in open_shop.shop.machines_by_id["saw"].tasks:
+        record_task(open_shop.journal, "saw", task.id)
+    finish(open_shop, "next", "press")
+    assert on_the_saw(open_shop)[1] == {}
 
 
 def test_a_dirty_blade_gives_way_to_the_sharp_one_and_is_cleaned(
