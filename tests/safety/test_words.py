@@ -5,14 +5,13 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
 from shopboard.base.locations import sample_path
 
 TOP = sample_path().parent
-SOURCES = sorted((TOP / "shopboard").rglob("*.py"))
+PACKAGE = TOP / "shopboard"
 CALLED_SAFE = re.compile(r"\bsafe to\b|\b(?:is|are|be|now|all|machine|shop) safe\b", re.IGNORECASE)
 
 
@@ -31,10 +30,11 @@ def texts_of(source: str) -> Iterator[str]:
             yield node.value
 
 
-@pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(TOP)))
-def test_no_text_of_the_program_calls_anything_safe(path: Path) -> None:
-    said = [text for text in texts_of(path.read_text("utf-8")) if CALLED_SAFE.search(text)]
-    assert said == []
+def test_no_text_of_the_program_calls_anything_safe() -> None:
+    said = {path: [*texts_of(path.read_text("utf-8"))] for path in PACKAGE.rglob("*.py")}
+    assert sum(map(len, said.values())) > 1000, "the texts are there to be looked at"
+    wrong = [(path, text) for path in said for text in said[path] if CALLED_SAFE.search(text)]
+    assert wrong == []
 
 
 def test_the_sample_shop_calls_nothing_safe() -> None:

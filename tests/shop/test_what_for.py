@@ -18,10 +18,11 @@ from shopboard.shop.table import READERS, keys_of
 from shopboard.shop.what_for import PAGES, example_of, name_of
 
 KEYS = [(sort.name, key) for sort in sorts().values() for key in sort.keys.values()]
-VALUES = [(name, key) for name, key in KEYS if key.allowed]
-each_value = pytest.mark.parametrize(
-    ("name", "key"), VALUES, ids=[f"{name}-{key.key}" for name, key in VALUES]
-)
+VALUES: dict[str, list[DeclaredKey]] = {}
+for _name, _key in KEYS:
+    if _key.allowed:
+        VALUES.setdefault(_name, []).append(_key)
+each_table = pytest.mark.parametrize("name", VALUES)
 UNITS: tuple[Unit, ...] = ("inch", "mm")
 
 
@@ -55,37 +56,41 @@ def read(key: DeclaredKey, typed: str, unit: Unit) -> tuple[Any, Report]:
     return key.asked.kind.take(value, Spot((key.key,), report)), report
 
 
-@each_value
+@each_table
 @pytest.mark.parametrize("unit", UNITS)
-def test_an_example_is_read_without_a_word(name: str, key: DeclaredKey, unit: Unit) -> None:
-    allowed = key.allowed
-    assert allowed is not None
-    typed = own_words(example_of(sorts()[name].header, key.key, allowed), unit)
-    value, report = read(key, typed, unit)
-    assert report.findings == []
-    if key.asked.kind is not None and not isinstance(value, bool | int | float):
-        assert value != key.asked.kind.stand_in or f'"{value}"' == typed
-
-
-@each_value
-def test_what_holds_where_it_is_left_out_is_told_right(name: str, key: DeclaredKey) -> None:
-    """A number that holds is told; what is told is what the reader takes then."""
-    told, default = PAGES[name][key.key], key.asked.default
-    if told.left_out:
-        value, _ = read(key, told.left_out, "inch")
-        assert value == default or float(value) == pytest.approx(default)
-    else:
-        assert default in (..., None, "", (), False, 0.0) or isinstance(default, str)
-
-
-@each_value
-def test_each_word_that_is_told_may_stand_there(name: str, key: DeclaredKey) -> None:
-    told, allowed = PAGES[name][key.key], key.allowed
-    if told.each:
+def test_an_example_is_read_without_a_word(name: str, unit: Unit) -> None:
+    for key in VALUES[name]:
+        allowed = key.allowed
         assert allowed is not None
-        one = allowed.schema.get("anyOf", [allowed.schema])
-        assert isinstance(one, list)
-        assert list(told.each) == one[0]["enum"]
+        typed = own_words(example_of(sorts()[name].header, key.key, allowed), unit)
+        value, report = read(key, typed, unit)
+        assert report.findings == [], key.key
+        if key.asked.kind is not None and not isinstance(value, bool | int | float):
+            assert value != key.asked.kind.stand_in or f'"{value}"' == typed, key.key
+
+
+@each_table
+def test_what_holds_where_it_is_left_out_is_told_right(name: str) -> None:
+    """A number that holds is told; what is told is what the reader takes then."""
+    for key in VALUES[name]:
+        told, default = PAGES[name][key.key], key.asked.default
+        if told.left_out:
+            value, _ = read(key, told.left_out, "inch")
+            assert value == default or float(value) == pytest.approx(default), key.key
+        else:
+            nothing = default in (..., None, "", (), False, 0.0)
+            assert nothing or isinstance(default, str), key.key
+
+
+@each_table
+def test_each_word_that_is_told_may_stand_there(name: str) -> None:
+    for key in VALUES[name]:
+        told, allowed = PAGES[name][key.key], key.allowed
+        if told.each:
+            assert allowed is not None
+            one = allowed.schema.get("anyOf", [allowed.schema])
+            assert isinstance(one, list)
+            assert list(told.each) == one[0]["enum"], key.key
 
 
 @pytest.mark.parametrize("unit", UNITS)
