@@ -28,6 +28,15 @@ def served(tmp_path: Path) -> Iterator[ServedShop]:
 
 
 @pytest.fixture(scope="module")
+def only_asked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[ServedShop]:
+    """One for all tests of a file that record nothing there, and do not end it."""
+    shop = ServedShop(tmp_path_factory.mktemp("served"))
+    shop.start()
+    yield shop
+    shop.stop()
+
+
+@pytest.fixture(scope="module")
 def browser() -> Iterator[Browser]:
     """Debian's own browser, driven by playwright."""
     if shutil.which(CHROMIUM) is None:

@@ -27,14 +27,14 @@ if TYPE_CHECKING:
 
 @pytest.mark.parametrize("size", [PHONE, DESK])
 def test_it_opens_and_asks_nobody_else(
-    browser: Browser, served: ServedShop, size: tuple[int, int]
+    browser: Browser, only_asked: ServedShop, size: tuple[int, int]
 ) -> None:
     """Every request, the socket too, goes to the server: no font, no script from elsewhere."""
-    with opened(browser, served.url, size) as board:
+    with opened(browser, only_asked.url, size) as board:
         board.says("The lime kiln")
         board.says("1 SAW")
         hosts = {urlsplit(one).netloc for one in board.asked}
-        assert hosts == {f"127.0.0.1:{served.port}"}
+        assert hosts == {f"127.0.0.1:{only_asked.port}"}
         assert any(one.startswith("ws:") for one in board.asked)
 
 
@@ -153,12 +153,12 @@ def test_two_devices_and_the_bench_at_one_check(browser: Browser, served: Served
     assert [one["text"] for one in bodies if one.get("key") == "light"] == ["none"]
 
 
-def test_a_board_that_was_left_is_opened_again(browser: Browser, served: ServedShop) -> None:
+def test_a_board_that_was_left_is_opened_again(browser: Browser, only_asked: ServedShop) -> None:
     """Only then: while it was lost the page tries by itself."""
-    with opened(browser, served.url) as board:
+    with opened(browser, only_asked.url) as board:
         board.touch("quit", "The board is closed.")
         board.touch("Open the board again", "1 SAW")
-        board.walk(*TO_THE_CHECK)
+        board.touch("SAW", "Blade at 90 ? unproven")
 
 
 def test_a_tab_that_was_doubled_takes_the_board(browser: Browser, served: ServedShop) -> None:

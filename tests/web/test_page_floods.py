@@ -24,9 +24,10 @@ from tests.web.serving import ServedShop
     ids=["often", "much", "deep", "vast", "escape", "none"],
 )
 async def test_a_page_that_sends_what_none_would_is_let_go(
-    served: ServedShop, sent: str, times: int
+    only_asked: ServedShop, sent: str, times: int
 ) -> None:
-    where = urlsplit(served.url)
+    """Each behind the one before: the board behind it, and the server, go on."""
+    where = urlsplit(only_asked.url)
     url = f"ws://{where.netloc}/socket?width=80&height=24&tab={'b' * 32}&at="
     async with ClientSession() as session:
         async with session.ws_connect(url, origin=f"http://{where.netloc}") as socket:
@@ -40,5 +41,5 @@ async def test_a_page_that_sends_what_none_would_is_let_go(
                     *(WSMsgType.CLOSE, WSMsgType.CLOSING, WSMsgType.CLOSED, WSMsgType.ERROR),
                 ):
                     pass
-        async with session.get(f"{served.url}status.json") as answer:
+        async with session.get(f"{only_asked.url}status.json") as answer:
             assert answer.status == 200
