@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from shopboard.base.server_place import JournalPlace
 from shopboard.base.who import who_is_here
 from shopboard.base.worked_out import WorkedOut
 from shopboard.journal import Damage, Entry, JournalDiffers, Store, kinds, open_journal
@@ -53,7 +54,7 @@ class OpenShop:
     def __init__(
         self,
         shop_file: Path,
-        journal_file: Path,
+        journal_file: JournalPlace,
         clock: Clock = utc_now,
         wait_seconds: float = 5.0,
         *,
@@ -67,7 +68,7 @@ class OpenShop:
 
         Args:
             shop_file: path of the shop file.
-            journal_file: path of the journal.
+            journal_file: where the journal is.
             clock: gives the time.
             wait_seconds: how long each call waits for another program that is recording.
             thorough: look at what follows from the methods, too, which takes their imports.
@@ -110,7 +111,6 @@ class OpenShop:
         self._read_under_todays_names()
         self._thorough = thorough
         self._looking: Looking | None = None
-        self._journal_file = journal_file
         if thorough:
             self._look().at_once()
         else:
@@ -136,7 +136,7 @@ class OpenShop:
         from shopboard.journal.looking import Looking  # not needed for the first picture
 
         if self._looking is None:
-            self._looking = Looking(self._file, self._journal_file, self.clock, time.monotonic)
+            self._looking = Looking(self._file, self._file.path, self.clock, time.monotonic)
         return self._looking
 
     def look_on(self, seconds: float) -> bool:

@@ -17,6 +17,7 @@ from pathlib import Path
 from shopboard import __version__
 from shopboard.base.locations import kept_folder
 from shopboard.base.private import make_folders, new_file
+from shopboard.base.server_place import JournalPlace, ServerPlace
 
 _SUM = 4
 """Bytes in front: the checksum of the rest, so that no damage makes anything else of it."""
@@ -29,7 +30,7 @@ _ONLY_SHOW = {
 """Folders of the program that make nothing which is kept."""
 
 
-def kept(about: Path, sort: str) -> object:
+def kept(about: JournalPlace, sort: str) -> object:
     """Give what was kept about a file; None where nothing was.
 
     Args:
@@ -44,7 +45,7 @@ def kept(about: Path, sort: str) -> object:
     return None
 
 
-def keep(about: Path, sort: str, value: object) -> None:
+def keep(about: JournalPlace, sort: str, value: object) -> None:
     """Keep something about a file; where that cannot be, nothing is said."""
     with suppress(OSError, ValueError, pickle.PicklingError):
         file = _file_for(about, sort)
@@ -61,14 +62,15 @@ def keep(about: Path, sort: str, value: object) -> None:
             raise
 
 
-def drop(about: Path, sort: str) -> None:
+def drop(about: JournalPlace, sort: str) -> None:
     """Keep nothing of that sort about a file any longer."""
     with suppress(OSError, ValueError):
         _file_for(about, sort).unlink(missing_ok=True)
 
 
-def _file_for(about: Path, sort: str) -> Path:
-    return kept_folder() / f"{zlib.crc32(os.fsencode(about.absolute())):08x}.{sort}"
+def _file_for(about: JournalPlace, sort: str) -> Path:
+    name = about.words.encode() if isinstance(about, ServerPlace) else os.fsencode(about.absolute())
+    return kept_folder() / f"{zlib.crc32(name):08x}.{sort}"
 
 
 def _own_bytes(file: Path) -> bytes:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from shopboard.base.server_place import JournalPlace, ServerPlace, names_a_server
+
 SHOP_VARIABLE = "SHOPBOARD_SHOP"
 JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
 
@@ -53,13 +55,16 @@ def shop_path(option: str | None) -> Path:
     return user_config_path("shopboard", appauthor=False) / "shop.toml"
 
 
-def journal_path(option: str | None) -> Path:
-    """Give the journal's path; nothing is created.
+def journal_path(option: str | None) -> JournalPlace:
+    """Give where the journal is; nothing is created.
 
     Raises:
         NoFileNamedError: when it is named, and the name is empty.
+        BadPlaceError: when it is named by a server's URL that is none.
     """
     chosen = _chosen(option, JOURNAL_VARIABLE)
+    if chosen and names_a_server(chosen):
+        return ServerPlace(chosen)
     return _path(chosen) if chosen else usual_journal()
 
 
@@ -124,8 +129,13 @@ def answers_path(shop_file: Path) -> Path:
     return shop_file.with_name(f"{shop_file.name}.answers")
 
 
-def is_something_at(path: Path) -> bool:
-    """Tell whether a file or a link is there, or what this account may not look at."""
+def is_something_at(path: JournalPlace) -> bool:
+    """Tell whether a file or a link is there, or what this account may not look at.
+
+    What is on a server tells whoever opens it.
+    """
+    if isinstance(path, ServerPlace):
+        return True
     try:
         path.lstat()
     except FileNotFoundError:

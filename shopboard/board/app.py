@@ -20,6 +20,7 @@ from textual.screen import Screen
 
 from shopboard.base.locations import answers_path, is_something_at
 from shopboard.base.served import served
+from shopboard.base.server_place import JournalPlace
 from shopboard.board import doors
 from shopboard.board.at_once import AtOnceApp
 from shopboard.board.in_doubt import InDoubt
@@ -80,7 +81,7 @@ class BoardApp(AtOnceApp, inherit_css=False):
     def __init__(
         self,
         shop_file: Path,
-        journal_file: Path,
+        journal_file: JournalPlace,
         clock: Clock = utc_now,
         monotonic: Callable[[], float] = time.monotonic,
         *,
@@ -91,7 +92,7 @@ class BoardApp(AtOnceApp, inherit_css=False):
 
         Args:
             shop_file: path of the shop file.
-            journal_file: path of the journal.
+            journal_file: where the journal is.
             clock: gives the time.
             monotonic: gives seconds, whatever the clock does.
             begin: make the journal where there is none, without asking.
@@ -221,12 +222,12 @@ class BoardApp(AtOnceApp, inherit_css=False):
 
     def begin_copying(self) -> None:
         """Have the journal copied from now on, once a shop is open."""
-        if self._open_shop is None or self.copying is not None or self.is_headless:
-            return  # without a terminal it is a test that plays with the board
+        shop, file = self._open_shop, self.journal_file
+        if shop is None or self.copying or self.is_headless or not isinstance(file, Path):
+            return  # without a terminal a test plays with it; on a server there is no file to copy
         from shopboard.board.copying import AGAIN_AFTER, FIRST_AFTER, MISSED_AGAIN_AFTER, Copying
 
-        mark = self._open_shop.journal.change_mark
-        self.copying = Copying(self.shop_file, self.journal_file, mark)
+        self.copying = Copying(self.shop_file, file, shop.journal.change_mark)
         self.set_timer(FIRST_AFTER, self.copying.begin)
         self.set_interval(AGAIN_AFTER, self.copying.begin)
         self.set_interval(MISSED_AGAIN_AFTER, self.copying.begin_where_missed)

@@ -13,7 +13,7 @@ from shopboard.base.locations import file_named, is_folder
 from shopboard.base.text import counted
 from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.output import moment_json, out_json, say
-from shopboard.commands.shared import paths
+from shopboard.commands.shared import files
 from shopboard.journal import JournalError
 from shopboard.journal.backup import CopyState, back_up, reading, state_of
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
@@ -37,7 +37,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Copy the journal."""
-    shop, journal = paths(options)
+    shop, journal = files(options)
     if options.to is None:
         copy, state, made = _kept_by_age(shop, journal)
     else:

@@ -44,6 +44,7 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         journal: the journal's path as it was given with an option.
     """
     from shopboard.base.locations import NoFileNamedError
+    from shopboard.base.server_place import BadPlaceError
     from shopboard.base.who import BadNameError
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError
@@ -58,7 +59,7 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         say(f"shopboard: {error.title} {to_the_letter(error.advice, journal)}")
         return error.exit_code
     usage = UsageError | AnswerError | NotPossibleError | NoFileNamedError | BadNameError
-    if isinstance(error, usage):
+    if isinstance(error, usage | BadPlaceError):
         say(*(f"shopboard: {line}" for line in str(error).splitlines()))
         return exit_codes.USAGE
     if isinstance(error, DevicesError):

@@ -12,7 +12,7 @@ from shopboard.base.locations import file_named, is_folder
 from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import moment_json, out_json, prompt, say
-from shopboard.commands.shared import paths
+from shopboard.commands.shared import files
 from shopboard.journal import JournalError
 from shopboard.journal.backup import reading, state_of
 from shopboard.journal.copies import Copy, copies_in
@@ -47,7 +47,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Restore the journal."""
-    shop, path = paths(options)
+    shop, path = files(options)
     if options.source is None:
         return _list_copies(copies_folder(shop, path), path, "FROM is missing", options)
     source = file_named(options.source)

@@ -13,7 +13,7 @@ from shopboard.base.locations import file_named, is_folder, journal_path
 from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import Progress, out_json, say
-from shopboard.commands.shared import paths
+from shopboard.commands.shared import files
 from shopboard.journal.faults import named
 from shopboard.journal.kinds import TAG, Lost
 from shopboard.journal.queries import as_time
@@ -41,8 +41,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Salvage a journal."""
-    journal = paths(options)[1]
-    broken = journal if options.broken is None else file_named(options.broken)
+    broken = files(options)[1] if options.broken is None else file_named(options.broken)
     now = utc_now()
     target = broken.with_name(f"{broken.stem}-salvaged-{now.astimezone():%Y-%m-%d-%H%M%S}.sqlite3")
     if options.to is not None:

@@ -17,6 +17,7 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.locations import file_named
 from shopboard.base.private import new_file
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 from shopboard.commands.shared import paths
@@ -72,9 +73,11 @@ def _save(options: argparse.Namespace, pieces: Iterable[str]) -> int:
     return exit_codes.ALL_RIGHT
 
 
-def _refuse_kept(target: Path, kept: Iterable[Path]) -> None:
+def _refuse_kept(target: Path, kept: Iterable[JournalPlace]) -> None:
     """Refuse the shop file, the journal, what lies beside it, and what is no plain file."""
     for one in kept:
+        if isinstance(one, ServerPlace):
+            continue
         beside = [one, *(one.with_name(f"{one.name}{end}") for end in ("-journal", "-wal", "-shm"))]
         if any(_same(target, path) for path in beside):
             raise UsageError(f"{target} is the shop file or the journal; choose another name")

@@ -21,6 +21,7 @@ from shopboard.journal.errors import JournalMissing as JournalMissing
 from shopboard.journal.errors import JournalMovedOn as JournalMovedOn
 from shopboard.journal.errors import JournalNewer as JournalNewer
 from shopboard.journal.look import LookedTo as LookedTo
+from shopboard.journal.opened import open_journal as open_journal
 from shopboard.journal.sqlite import SqliteJournal as SqliteJournal
-from shopboard.journal.sqlite import open_journal as open_journal
+from shopboard.journal.store import KeptJournal as KeptJournal
 from shopboard.journal.store import Store as Store

@@ -7,7 +7,6 @@ have been wrong for a while; everything else follows from the number.
 # ruff: noqa: S608  the statements are put together from constants alone
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
@@ -15,6 +14,7 @@ from typing import Any
 from shopboard.journal import queries
 from shopboard.journal.commit import EARLIEST
 from shopboard.journal.compared import Compared, Fits, at_place, on_machine, rows_of
+from shopboard.journal.db import Db
 from shopboard.journal.entry import Damage, Entry, NewEntry
 from shopboard.journal.errors import JournalCannotWrite, JournalError
 from shopboard.journal.kinds import BEGIN
@@ -32,9 +32,15 @@ from shopboard.journal.store import Store
 
 _VOIDED_BY_THEN = f"{VOIDED} AND v.seq <= :upto"
 
-LATEST = queries.LATEST.replace(
-    f"AND NOT EXISTS ({VOIDED})", f"AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN})"
-)
+
+def by_then(query: str) -> str:
+    """Give a question for what stands, as one for what stood at the end of a look back."""
+    return query.replace(
+        f"AND NOT EXISTS ({VOIDED})", f"AND e.seq <= :upto AND NOT EXISTS ({_VOIDED_BY_THEN})"
+    )
+
+
+LATEST = by_then(queries.LATEST)
 
 RECENT_STANDING = f"""
 {ENTRY} WHERE e.kind = +:kind AND e.machine = :machine AND e.point = :point AND e.seq <= :upto
@@ -78,7 +84,7 @@ _NEWEST = f"""
 """
 
 
-def seq_at(db: sqlite3.Connection, when: datetime, now: datetime, compared: Compared) -> int:
+def seq_at(db: Db, when: datetime, now: datetime, compared: Compared) -> int:
     """Give the number of the last entry that was recorded up to a moment; 0 when none was.
 
     Args:
@@ -101,9 +107,7 @@ def seq_at(db: sqlite3.Connection, when: datetime, now: datetime, compared: Comp
     return last
 
 
-def _rows_after(
-    db: sqlite3.Connection, seq: int, asked: Mapping[str, str]
-) -> Iterator[Sequence[Any]]:
+def _rows_after(db: Db, seq: int, asked: Mapping[str, str]) -> Iterator[Sequence[Any]]:
     """Walk over the table; the last field of a row tells whether its time was surely later."""
     few = 10
     while rows := rows_of(db, _WALK, {**asked, "after": seq, "few": few}):

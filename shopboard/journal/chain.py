@@ -14,6 +14,7 @@ from json.encoder import encode_basestring as _q
 from operator import index
 from typing import Any
 
+from shopboard.journal.db import Db
 from shopboard.journal.entry import Damage
 from shopboard.journal.structure import structure_beside, structure_of
 
@@ -137,11 +138,11 @@ def _broken_link(
         prev = before[0]
     if rest:
         _end(db)
-    rows = _rows(db, start, last)
-    return _walk(rows, start, prev, (lambda done: said(done, last)) if said else None)
+    rows = rows_between(db, start, last)
+    return walk(rows, start, prev, (lambda done: said(done, last)) if said else None)
 
 
-def _rows(db: sqlite3.Connection, start: int, last: int) -> Iterator[tuple[Any, ...]]:
+def rows_between(db: Db, start: int, last: int) -> Iterator[tuple[Any, ...]]:
     """Give the rows, a stretch at a time; outside of a transaction nothing is held in between."""
     while start < last:
         upto = min(start + _A_WHILE, last)
@@ -149,12 +150,20 @@ def _rows(db: sqlite3.Connection, start: int, last: int) -> Iterator[tuple[Any, 
         start = upto
 
 
-def _walk(
+def walk(
     rows: Iterator[tuple[Any, ...]],
     start: int,
     prev: Any,
     said: Callable[[int], object] | None = None,
 ) -> Damage | None:
+    """Give the first of the rows, in their order, that does not follow from the one before it.
+
+    Args:
+        rows: of entries, each with its seal.
+        start: number of the entry before them.
+        prev: the seal of that.
+        said: is told how far it is.
+    """
     from hashlib import sha256 as quick  # OpenSSL's, thrice as quick once it is loaded
 
     due = start + 1

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 
 from shopboard import __version__
+from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS, SealedFields, seal
+from shopboard.journal.db import Db
 from shopboard.journal.draft import Draft, says_the_same, unfit
 from shopboard.journal.entry import Entry
 from shopboard.journal.errors import JournalMovedOn
@@ -31,16 +32,39 @@ VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
 """
 
 
+def _begin(db: Db) -> None:
+    db.execute("BEGIN IMMEDIATE")  # a reader that turns writer could fail at once
+
+
+def _confirm(db: Db) -> None:
+    version = db.execute("PRAGMA user_version").fetchone()[0]
+    db.execute(f"PRAGMA user_version = {version:d}")
+
+
+class RecordingWay(NamedTuple):
+    """How a database is brought to record, where that is its own."""
+
+    begin: Callable[[Db], object] = _begin
+    """Begins; from then on nobody else records."""
+
+    confirm: Callable[[Db], object] = _confirm
+    """Writes something that changes nothing: then a commit truly reaches the disk."""
+
+
+IN_FILE = RecordingWay()
+
+
 class SwappedError(Exception):
     """Another file was put in the journal's place; nothing was recorded in the old one."""
 
 
 def record(
-    db: sqlite3.Connection,
+    db: Db,
     drafts: Sequence[Draft],
     now: Callable[[], datetime],
     in_place: Callable[[], bool] = lambda: True,
     after: int | None = None,
+    way: RecordingWay = IN_FILE,
 ) -> list[Entry]:
     """Record the drafts and give them as entries, once they are on the disk.
 
@@ -52,21 +76,26 @@ def record(
             still is the one at its path. In another one nothing may be recorded: it is out of
             sight, and its rollback file would lie beside the file that took its place.
         after: number that the last entry must have; None: whichever is the last.
+        way: how this database records.
 
     Raises:
         SwappedError: it is not.
         JournalError: a draft contradicts what is recorded; nothing was recorded.
-        sqlite3.Error: the recording failed; whether it reached the disk is not known.
+        Exception: the database's `Error`: it failed; whether it reached the disk is not known.
     """
-    db.execute("BEGIN IMMEDIATE")  # a reader that turns writer could fail at once
     try:
+        way.begin(db)
         _refuse_unless(in_place())
         if after is not None and not all_recorded(db, drafts):
             _must_be_last(db, after)
-        entries = _add_all(db, drafts, now())
+        entries, repeated = _add_all(db, drafts, now())
+        if repeated:
+            # The entry may stand there by a commit that failed half-way and is not
+            # on the disk; only a commit that truly writes lets us say that it is.
+            way.confirm(db)
         db.execute("COMMIT")
     except BaseException:
-        with suppress(sqlite3.Error):
+        with suppress(db.Error):
             if db.in_transaction:
                 db.execute("ROLLBACK")
         raise
@@ -78,12 +107,12 @@ def _refuse_unless(in_place: bool) -> None:
         raise SwappedError
 
 
-def all_recorded(db: sqlite3.Connection, drafts: Sequence[Draft]) -> bool:
+def all_recorded(db: Db, drafts: Sequence[Draft]) -> bool:
     """Tell whether the journal holds an entry of each draft's uid."""
     return all(db.execute(queries.GET, (each.uid,)).fetchone() for each in drafts)
 
 
-def _must_be_last(db: sqlite3.Connection, seq: int) -> None:
+def _must_be_last(db: Db, seq: int) -> None:
     if db.execute(queries.LAST_SEQ).fetchone()[0] != seq:
         raise JournalMovedOn(
             "Another program has recorded something meanwhile.",
@@ -91,7 +120,8 @@ def _must_be_last(db: sqlite3.Connection, seq: int) -> None:
         )
 
 
-def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) -> list[Entry]:
+def _add_all(db: Db, drafts: Sequence[Draft], when: datetime) -> tuple[list[Entry], bool]:
+    """Add what is not there; give all as entries, and whether any was there."""
     if when.tzinfo is None:
         raise unfit("the clock gave a time without its zone")
     said_right = any(each.kind == kinds.CLOCK.name for each in drafts)
@@ -102,15 +132,10 @@ def _add_all(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) ->
         known = db.execute(queries.GET, (each.uid,)).fetchone()
         repeated = repeated or known is not None
         entries.append(_same(db, known, each) if known else _add(db, each, when, clock_ok))
-    if repeated:
-        # The entry may stand there by a commit that failed half-way and is not
-        # on the disk; only a commit that truly writes lets us say that it is.
-        version = db.execute("PRAGMA user_version").fetchone()[0]
-        db.execute(f"PRAGMA user_version = {version:d}")
-    return entries
+    return entries, repeated
 
 
-def add_as_told(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime) -> list[Entry]:
+def add_as_told(db: Db, drafts: Sequence[Draft], when: datetime) -> list[Entry]:
     """Add the drafts, of a clock that is known to be right, within a transaction of the caller's.
 
     For records that are made up or brought over: `record` keeps what happens.
@@ -118,7 +143,7 @@ def add_as_told(db: sqlite3.Connection, drafts: Sequence[Draft], when: datetime)
     return [_add(db, each, when, clock_ok=True) for each in drafts]
 
 
-def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) -> Entry:
+def _add(db: Db, each: Draft, when: datetime, clock_ok: bool) -> Entry:
     if each.kind == kinds.VOID.name:
         _may_void(db, each.refers)
     last = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
@@ -132,21 +157,21 @@ def _add(db: sqlite3.Connection, each: Draft, when: datetime, clock_ok: bool) ->
     return queries.unsealed((*fields, prev, sealed, None))
 
 
-def insert(db: sqlite3.Connection, fields: SealedFields, prev: bytes) -> bytes:
+def insert(db: Db, fields: SealedFields, prev: bytes) -> bytes:
     """Add the row of an entry behind the one whose seal is `prev`; give its own seal."""
     sealed = seal(prev, fields)
     db.execute(_INSERT, (*fields, prev, sealed))
     return sealed
 
 
-def _read(db: sqlite3.Connection, row: queries.StoredRow) -> Entry:
+def _read(db: Db, row: queries.StoredRow) -> Entry:
     """Make an entry of a row of a query, with the reason where it was voided."""
     void = db.execute(queries.NUMBERED, (row[12],)).fetchone() if row[12] is not None else None
     reason = None if void is None else kinds.VOID.read(queries.entry_of(void)).reason
     return queries.entry_of(row, reason)
 
 
-def _same(db: sqlite3.Connection, known: queries.StoredRow, each: Draft) -> Entry:
+def _same(db: Db, known: queries.StoredRow, each: Draft) -> Entry:
     """Give the recorded entry of that uid, if it says the same."""
     alike = known[3:7] == (each.kind, each.machine, each.point, each.refers)
     if not alike or not says_the_same(known[7], each.body):
@@ -154,7 +179,7 @@ def _same(db: sqlite3.Connection, known: queries.StoredRow, each: Draft) -> Entr
     return _read(db, known)
 
 
-def _may_void(db: sqlite3.Connection, uid: str) -> None:
+def _may_void(db: Db, uid: str) -> None:
     target = db.execute(queries.GET, (uid,)).fetchone()
     if target is None:
         raise unfit(f"there is no entry {uid} to withdraw")
@@ -165,7 +190,7 @@ def _may_void(db: sqlite3.Connection, uid: str) -> None:
         raise unfit(f"entry {entry.seq} is withdrawn already")
 
 
-def _clock_ok(db: sqlite3.Connection, when: datetime) -> bool:
+def _clock_ok(db: Db, when: datetime) -> bool:
     if not EARLIEST <= when < LATEST:
         return False
     newest = db.execute(queries.NEWEST_WHEN).fetchone()

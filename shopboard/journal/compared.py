@@ -8,10 +8,11 @@ longer, and the newest damage is all that need be known.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 from shopboard.journal import kinds, queries
+from shopboard.journal.db import AskedWith, Db
 from shopboard.journal.entry import Damage, Entry
 from shopboard.journal.faults import primary_code
 
@@ -46,14 +47,12 @@ def on_machine(kind: str, machine: str) -> Fits:
 DISORDER = Damage(None, "an index of it is out of order")
 
 
-def rows_of(
-    db: sqlite3.Connection, query: str, values: Mapping[str, object] | Sequence[object]
-) -> list[queries.StoredRow]:
+def rows_of(db: Db, query: str, values: AskedWith) -> list[queries.StoredRow]:
     """Ask for rows, also for those whose text is none any more: their seals tell."""
     try:
         return db.execute(query, values).fetchall()
     except sqlite3.OperationalError as error:
-        if primary_code(error) is not None:
+        if not isinstance(db, sqlite3.Connection) or primary_code(error) is not None:
             raise
     db.text_factory = _any_letters
     try:
@@ -134,9 +133,7 @@ class Compared:
             self.found += 1
         self._newest, self._astray, self.located = None, False, False
 
-    def entries(
-        self, db: sqlite3.Connection, rows: Iterable[queries.StoredRow], fits: Fits
-    ) -> Iterator[Entry]:
+    def entries(self, db: Db, rows: Iterable[queries.StoredRow], fits: Fits) -> Iterator[Entry]:
         """Give the rows that are what was recorded, as entries.
 
         Args:
@@ -158,7 +155,7 @@ class Compared:
             last = entry.seq
             yield entry
 
-    def entry(self, db: sqlite3.Connection, row: queries.StoredRow) -> Entry | None:
+    def entry(self, db: Db, row: queries.StoredRow) -> Entry | None:
         """Give a row as an entry; None where it is not what was recorded."""
         try:
             queries.check_seal(row)
@@ -168,7 +165,7 @@ class Compared:
             self._blame(db, row[0])
             return None
 
-    def is_whole(self, db: sqlite3.Connection, row: Sequence[Any]) -> bool:
+    def is_whole(self, db: Db, row: Sequence[Any]) -> bool:
         """Tell whether what is in a row is what was recorded."""
         try:
             queries.check_seal(row)
@@ -177,14 +174,14 @@ class Compared:
             return False
         return True
 
-    def _blame(self, db: sqlite3.Connection, seq: int) -> None:
+    def _blame(self, db: Db, seq: int) -> None:
         """Note that an entry was not given as it was recorded: by itself, or by an index."""
         if self._is_sealed(db, seq):
             self.go_astray()
         else:
             self.note(changed(seq))
 
-    def _is_sealed(self, db: sqlite3.Connection, seq: int) -> bool:
+    def _is_sealed(self, db: Db, seq: int) -> bool:
         """Tell whether the entry of a number is what was recorded, by itself."""
         try:
             (row,) = rows_of(db, queries.NUMBERED, (seq,))
@@ -194,7 +191,7 @@ class Compared:
             return False
         return True
 
-    def _reason(self, db: sqlite3.Connection, seq: int, uid: str) -> str:
+    def _reason(self, db: Db, seq: int, uid: str) -> str:
         """Give why an entry was voided, from the void itself; where that cannot be said, that."""
         void = next(iter(rows_of(db, queries.NUMBERED, (seq,))), None)
         try:
@@ -208,7 +205,7 @@ class Compared:
         return "the reason is not what was recorded"
 
     def newest(
-        self, db: sqlite3.Connection, kind: str, rows: Iterable[Sequence[object]]
+        self, db: Db, kind: str, rows: Iterable[Sequence[object]]
     ) -> Iterator[tuple[tuple[str, str], Entry]]:
         """Give the newest entry of each place, and the place, from the rows of `LATEST`.
 

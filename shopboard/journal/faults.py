@@ -6,6 +6,7 @@ import os
 import sqlite3
 from pathlib import Path
 
+from shopboard.base.server_place import JournalPlace
 from shopboard.base.text import harmless
 from shopboard.journal.errors import (
     JournalCannotRead,
@@ -50,7 +51,7 @@ WAY_BACK = (
 ONCE_ONLY = "Trying the same again does no harm: nothing is recorded twice."
 
 
-def named(path: Path) -> str:
+def named(path: JournalPlace) -> str:
     """Give the path in a form that can be shown anywhere."""
     return harmless(str(path))
 
@@ -71,7 +72,7 @@ def is_damage(error: BaseException) -> bool:
     return primary_code(error) in _DAMAGE
 
 
-def locked(path: Path) -> JournalLocked:
+def locked(path: JournalPlace) -> JournalLocked:
     """Give the error for a journal that another program holds."""
     return JournalLocked(
         f"Another program is holding the journal {named(path)}.",
@@ -173,11 +174,11 @@ def took_too_long(path: Path) -> JournalCannotRead:
     )
 
 
-def damage_fault(path: Path, what: str) -> JournalDamaged:
+def damage_fault(path: JournalPlace, what: str) -> JournalDamaged:
     """Give the error for a file that is not what was once recorded."""
     return JournalDamaged(
         f"The journal {named(path)} is damaged: {harmless(what)}.",
-        f"The file was left as it is. {WAY_BACK}",
+        f"It was left as it is. {WAY_BACK}",
     )
 
 

@@ -6,13 +6,13 @@ SQLite's quick check sees that; so every entry is also sought as the questions s
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS
 from shopboard.journal.compared import Compared, changed, lost, rows_of
+from shopboard.journal.db import Db
 from shopboard.journal.entry import Damage
 from shopboard.journal.schema import MIGRATIONS, TABLE_AND_INDEXES
 
@@ -35,7 +35,7 @@ AND (e.clock_ok <> 1 OR EXISTS (SELECT 1 FROM entries i INDEXED BY entries_clock
              WHERE i.clock_ok = 1 AND i.recorded_utc = e.recorded_utc AND i.seq = e.seq))
 """
 
-_STRETCH = f"""
+STRETCH = f"""
 SELECT e.seq, e.uid, e.recorded_utc, e.kind, e.machine, e.point, e.refers, e.body, e.clock_ok,
        e.app, e.prev, e.hash, {_SOUGHT}
   FROM entries e NOT INDEXED WHERE e.seq <= ? AND e.seq > ? ORDER BY e.seq DESC
@@ -56,7 +56,7 @@ _OF_KIND = {one.name: f"entries_{one.name}" for one in (kinds.VOID, kinds.END, k
 """Indexes that hold the entries of one kind."""
 
 
-def newest_place(db: sqlite3.Connection, compared: Compared) -> LookedTo:
+def newest_place(db: Db, compared: Compared) -> LookedTo:
     """Give the newest entry, to begin with, after a look at the form of the file.
 
     A newer version's file has a form of its own, and is not looked at.
@@ -81,7 +81,7 @@ def newest_place(db: sqlite3.Connection, compared: Compared) -> LookedTo:
     return LookedTo(last, sealed if isinstance(sealed, bytes) else None)
 
 
-def _as_many(db: sqlite3.Connection, last: int) -> Iterator[bool]:
+def _as_many(db: Db, last: int) -> Iterator[bool]:
     """Tell of the indexes whether they hold as many keys as each other, and one of each entry."""
     for index in ("sqlite_autoindex_entries_1", "entries_place"):
         yield _keys(db, index) == last
@@ -90,14 +90,14 @@ def _as_many(db: sqlite3.Connection, last: int) -> Iterator[bool]:
         yield _keys(db, index, here) == _keys(db, "entries_place", here)
 
 
-def _keys(db: sqlite3.Connection, index: str, which: str = "") -> int:
+def _keys(db: Db, index: str, which: str = "") -> int:
     (found,) = db.execute(
         f"SELECT count(*) FROM entries INDEXED BY {index} {which}"  # noqa: S608  constants
     ).fetchone()
     return int(found)
 
 
-def has_every_key(db: sqlite3.Connection) -> bool:
+def has_every_key(db: Db) -> bool:
     """Tell whether each index holds as many keys as the table has entries for it."""
     parts = {
         "entries_refers": "refers <> ''",
@@ -113,7 +113,11 @@ def has_every_key(db: sqlite3.Connection) -> bool:
 
 
 def look(
-    db: sqlite3.Connection, place: LookedTo, count: int, note: Callable[[Damage], None]
+    db: Db,
+    place: LookedTo,
+    count: int,
+    note: Callable[[Damage], None],
+    stretch: str = STRETCH,
 ) -> LookedTo:
     """Look at so many entries; give the place at which to go on.
 
@@ -122,12 +126,13 @@ def look(
         place: where to begin.
         count: of entries to look at.
         note: is told of each that is not as it was recorded.
+        stretch: asks for the rows, each with whether every index finds it.
     """
     if place.seq <= 0:
         return place
     low = max(place.seq - count, 0)
     due, sealed = place
-    for row in rows_of(db, _STRETCH, (place.seq, low)):
+    for row in rows_of(db, stretch, (place.seq, low)):
         if row[0] != due:
             note(lost(due))
             due, sealed = row[0], None

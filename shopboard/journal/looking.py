@@ -11,14 +11,14 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.journal.look import LookedTo
 from shopboard.journal.remembered import LastSeen, recall, remember
 
 if TYPE_CHECKING:
-    from shopboard.journal.sqlite import SqliteJournal
+    from shopboard.journal.store import KeptJournal
 
 AT_ONCE = 2_000
 """Entries that a command always looks at before it answers: some hundredths of a second."""
@@ -38,8 +38,8 @@ class Looking:
 
     def __init__(
         self,
-        journal: SqliteJournal,
-        path: Path,
+        journal: KeptJournal,
+        path: JournalPlace,
         clock: Callable[[], datetime],
         monotonic: Callable[[], float],
     ) -> None:
@@ -133,8 +133,13 @@ class Looking:
             remember(self._path, now)
 
 
-def _state_of(path: Path) -> str:
-    """Tell a file from what it is after any writing; empty where that cannot be told."""
+def _state_of(path: JournalPlace) -> str:
+    """Tell a file from what it is after any writing; empty where that cannot be told.
+
+    Of a server's tables nothing tells it: they are looked at anew when it was long ago.
+    """
+    if isinstance(path, ServerPlace):
+        return "on a server"
     try:
         stat = path.stat()
     except OSError:

@@ -16,6 +16,7 @@ from pathlib import Path
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.locations import usual_journal
 from shopboard.base.private import make_folders
+from shopboard.base.server_place import JournalPlace, ServerPlace
 
 MOST_JOURNALS = 200
 """So many are remembered; the one that was open least lately is forgotten first."""
@@ -78,18 +79,18 @@ def memory_file() -> Path:
     return user_state_path("shopboard", appauthor=False) / "journals.json"
 
 
-def recall(path: Path) -> LastSeen | None:
+def recall(path: JournalPlace) -> LastSeen | None:
     """Give what is remembered of the journal at `path`; None where none was ever open there."""
     return _read(memory_file()).get(_name(path))
 
 
-def had_entries(path: Path) -> bool:
+def had_entries(path: JournalPlace) -> bool:
     """Tell whether a journal that held anything was ever open at `path` on this computer."""
     known = recall(path)
     return known is not None and known.last > 0
 
 
-def may_begin(path: Path, *, told: bool) -> bool:
+def may_begin(path: JournalPlace, *, told: bool) -> bool:
     """Tell whether a journal may be made where there is none.
 
     At a place that was named, and where one was before, it may as well be on a stick that is
@@ -98,7 +99,7 @@ def may_begin(path: Path, *, told: bool) -> bool:
     return told or (path == usual_journal() and not had_entries(path))
 
 
-def remember(path: Path, known: LastSeen) -> None:
+def remember(path: JournalPlace, known: LastSeen) -> None:
     """Remember the journal at `path` so; where that cannot be written, nothing is said.
 
     What another program remembers of other journals stays.
@@ -113,7 +114,9 @@ def remember(path: Path, known: LastSeen) -> None:
         _write(file, dict(newest))
 
 
-def _name(path: Path) -> str:
+def _name(path: JournalPlace) -> str:
+    if isinstance(path, ServerPlace):
+        return path.words
     try:
         return os.path.abspath(path)  # noqa: PTH100 - as named: a link may lead elsewhere later
     except OSError:  # this folder was removed

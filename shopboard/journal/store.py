@@ -9,8 +9,9 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Protocol
 
+from shopboard.base.server_place import JournalPlace
 from shopboard.journal.entry import Damage, Entry, NewEntry
-from shopboard.journal.errors import JournalError
+from shopboard.journal.errors import JournalDiffers, JournalError
 from shopboard.journal.look import LookedTo
 
 
@@ -153,3 +154,36 @@ class Store(Protocol):
 
     def close(self) -> None:
         """Let go of the journal; closing twice is harmless."""
+
+
+class KeptJournal(Store, Protocol):
+    """A journal at its place, which this computer remembers: more than a look back has."""
+
+    @property
+    def path(self) -> JournalPlace:
+        """Where it is."""
+
+    @property
+    def differs(self) -> JournalDiffers | None:
+        """How it differs from the journal that was last open at its place, if it does."""
+
+    @property
+    def made_up(self) -> bool:
+        """Whether it says of itself that nothing in it ever happened."""
+
+    def save_memory(self) -> None:
+        """Write down, outside of the journal, how it was last seen; closing it does so, too."""
+
+    def take_as_it_is(self) -> None:
+        """From now on what is there is the journal: a person said that it is right.
+
+        Raises:
+            JournalError: when it cannot be read.
+        """
+
+    def seal_of(self, seq: int) -> str:
+        """Give the hash of an entry, which seals all before it, too; empty where it is not there.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """

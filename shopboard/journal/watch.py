@@ -8,16 +8,16 @@ another journal. How the hashes before it begin tells where a copy left the way.
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 from shopboard.base.dates import day, told_time
+from shopboard.base.server_place import JournalPlace
 from shopboard.base.text import counted
 from shopboard.journal.chain import seal
+from shopboard.journal.db import Db
 from shopboard.journal.errors import JournalDiffers
-from shopboard.journal.faults import READ_FAULTS, named
+from shopboard.journal.faults import named
 from shopboard.journal.kinds import MADE_UP
 from shopboard.journal.remembered import LastSeen, recall, remember
 
@@ -30,7 +30,7 @@ SELECT seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app
   FROM entries WHERE seq = ?
 """
 _OF_KIND = "SELECT 1 FROM entries WHERE kind = +? LIMIT 1"
-_BEGINNINGS = "SELECT substr(hex(hash), 1, 4) FROM entries WHERE seq > ? AND seq <= ? ORDER BY seq"
+_BEGINNINGS = "SELECT hash FROM entries WHERE seq > ? AND seq <= ? ORDER BY seq"
 
 _DIGITS = 4
 """Of each hash in the trail; two differ in them but for once in 65,536."""
@@ -49,7 +49,7 @@ class JournalWatch:
     place of the old memory can take a disk longer than the recording itself.
     """
 
-    def __init__(self, path: Path, now: Callable[[], datetime]) -> None:
+    def __init__(self, path: JournalPlace, now: Callable[[], datetime]) -> None:
         self._path = path
         self._now = now
         self._known: LastSeen | None = None
@@ -59,7 +59,7 @@ class JournalWatch:
         self.made_up = False
         """Whether nothing in the file ever happened: then it is not remembered."""
 
-    def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
+    def look(self, db: Db) -> JournalDiffers | None:
         """Compare the open file; remember how it ends, where it goes on from what is known."""
         written = recall(self._path)
         if not self._is_ahead_of(written):
@@ -70,7 +70,7 @@ class JournalWatch:
                 return None
             end = _end(db)
             self.differs = self._compared(db, self._known, end) if self._known else None
-        except READ_FAULTS:  # who reads on is told what is the matter
+        except (db.Error, UnicodeDecodeError):  # who reads on is told what is the matter
             return self.differs
         if self.differs is None:
             self._remember(db, end)
@@ -83,7 +83,7 @@ class JournalWatch:
         written = recall(self._path)
         return not self._is_ahead_of(written) and written != self._known
 
-    def accept(self, db: sqlite3.Connection) -> None:
+    def accept(self, db: Db) -> None:
         """Remember the file as it is: a person said that it is the right one."""
         self._known, self.differs = None, None
         self._remember(db, _end(db))
@@ -109,7 +109,7 @@ class JournalWatch:
         ran_ahead = written.when > self._time()  # of the clock that it was written by
         return self._unsaved and (ran_ahead or self._known.when >= written.when)
 
-    def _remember(self, db: sqlite3.Connection, end: LastSeen) -> None:
+    def _remember(self, db: Db, end: LastSeen) -> None:
         known = self._known or LastSeen()
         seen = end._replace(when=self._time(), trail=_trail(db, known, end)).looked_at_as(known)
         if seen._replace(when=known.when) != known or not self._seen_lately(known):
@@ -122,9 +122,7 @@ class JournalWatch:
     def _time(self) -> str:
         return self._now().astimezone(UTC).isoformat(timespec="microseconds")
 
-    def _compared(
-        self, db: sqlite3.Connection, known: LastSeen, end: LastSeen
-    ) -> JournalDiffers | None:
+    def _compared(self, db: Db, known: LastSeen, end: LastSeen) -> JournalDiffers | None:
         how = _how(db, known, end)
         if how is None:
             return None
@@ -150,7 +148,7 @@ def last_seen(known: LastSeen) -> str:
     return "before" if when is None else f"on {day(when)}, {when.astimezone():%H:%M}"
 
 
-def _how(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> str | None:
+def _how(db: Db, known: LastSeen, end: LastSeen) -> str | None:
     if not known.last:
         return None
     if not end.last:
@@ -165,7 +163,7 @@ def _how(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> str | None:
     return "fork" if _leaves_trail(db, known, end) else "older"
 
 
-def _leaves_trail(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> bool:
+def _leaves_trail(db: Db, known: LastSeen, end: LastSeen) -> bool:
     """Tell whether a journal that ends before what is known says something else at its end.
 
     One that ends before the trail begins is judged by the time of its last entry.
@@ -178,7 +176,7 @@ def _leaves_trail(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> boo
     return recorded is not None and seen is not None and recorded > seen
 
 
-def _parted(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> int | None:
+def _parted(db: Db, known: LastSeen, end: LastSeen) -> int | None:
     """Give the number of the last entry that both have; None: it lies before what is known."""
     first, beginnings = _beginnings(known)
     for at in range(min(end.last, known.last), first - 1, -1):
@@ -193,30 +191,30 @@ def _beginnings(known: LastSeen) -> tuple[int, list[str]]:
     return known.last - len(found) + 1, found
 
 
-def _trail(db: sqlite3.Connection, known: LastSeen, end: LastSeen) -> str:
+def _trail(db: Db, known: LastSeen, end: LastSeen) -> str:
     """Give the trail that ends where the journal does, of what is known and of what is new."""
     new = end.last - known.last
     had = known.trail if end.first_uid == known.first_uid and 0 <= new < _TRAIL else ""
     start = known.last if had else max(end.last - _TRAIL, 0)
     try:
         rows = db.execute(_BEGINNINGS, (start, end.last)).fetchall() if start < end.last else []
-    except READ_FAULTS:
+    except (db.Error, UnicodeDecodeError):
         return ""
     if len(rows) != end.last - start:  # some are missing: it is damaged
         return ""
-    return (had + "".join(one for (one,) in rows).lower())[-_TRAIL * _DIGITS :]
+    return (had + "".join(_hex(one)[:_DIGITS] for (one,) in rows))[-_TRAIL * _DIGITS :]
 
 
-def _is_made_up(db: sqlite3.Connection) -> bool:
+def _is_made_up(db: Db) -> bool:
     return db.execute(_OF_KIND, (MADE_UP.name,)).fetchone() is not None
 
 
-def _end(db: sqlite3.Connection) -> LastSeen:
+def _end(db: Db) -> LastSeen:
     first, last, stood = db.execute(_END).fetchone() or ("", 0, b"")
     return LastSeen(str(first), int(last), _hex(stood))
 
 
-def _agrees(db: sqlite3.Connection, seq: int, stood: str) -> bool:
+def _agrees(db: Db, seq: int, stood: str) -> bool:
     """Tell whether the hash of an entry begins as it stood.
 
     An entry that is lost says nothing else, and a hash that is not the seal of its own entry was

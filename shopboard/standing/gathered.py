@@ -9,7 +9,7 @@ that stands before it. With damage, or something withdrawn, it is gathered anew.
 from __future__ import annotations
 
 from shopboard.base import kept
-from shopboard.journal import Entry, SqliteJournal, Store, kinds
+from shopboard.journal import Entry, KeptJournal, Store, kinds
 from shopboard.results.record import UnreadableRecordError, read_check
 from shopboard.standing.gather import gather
 from shopboard.standing.model import Move, Past
@@ -32,7 +32,7 @@ _SORT = "past"
 class Gathered:
     """What is known of one journal, under the names of one shop file."""
 
-    def __init__(self, file: SqliteJournal, digest: str) -> None:
+    def __init__(self, file: KeptJournal, digest: str) -> None:
         """Begin with what was kept at an earlier start, if anything was.
 
         Args:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from contextlib import closing
+from pathlib import Path
 from time import monotonic
 
 from textual import events
@@ -47,6 +48,7 @@ def recorded(app: BoardApp) -> int:
     """Give how much is on record."""
     if not app.has_open_shop:
         return 0
+    assert isinstance(app.journal_file, Path)
     with closing(plainly(app.journal_file)) as file:
         return int(file.execute("SELECT count(*) FROM entries").fetchone()[0])
 

@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import SqliteJournal, open_journal
+from shopboard.base.server_place import JournalPlace
+from shopboard.journal import KeptJournal, SqliteJournal, open_journal
 from tests.journal.helpers import Clock
+from tests.server import database, the_server
 
 
 @pytest.fixture
@@ -25,4 +27,20 @@ def path(tmp_path: Path) -> Path:
 @pytest.fixture
 def journal(path: Path, clock: Clock) -> Iterator[SqliteJournal]:
     with closing(open_journal(path, clock)) as journal:
+        yield journal
+
+
+@pytest.fixture(params=["file", "server"])
+def place(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[JournalPlace]:
+    """A place for a journal: each test is run once for a file and once on a server."""
+    if request.param == "file":
+        yield tmp_path / "shop.journal"
+        return
+    with database() as name:
+        yield the_server().place(name)
+
+
+@pytest.fixture
+def store(place: JournalPlace, clock: Clock) -> Iterator[KeptJournal]:
+    with closing(open_journal(place, clock)) as journal:
         yield journal

@@ -6,14 +6,25 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import time
 from collections.abc import Sequence
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any, overload
 
 import pytest
 
-from shopboard.journal import NewEntry, SqliteJournal, Store, kinds, new_uid, open_journal
+from shopboard.base.server_place import JournalPlace
+from shopboard.journal import (
+    KeptJournal,
+    NewEntry,
+    SqliteJournal,
+    Store,
+    kinds,
+    new_uid,
+    open_journal,
+)
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -44,9 +55,26 @@ def voided(journal: Store, uid: str, reason: str) -> None:
     journal.append([kinds.VOID.new(new_uid(), said, *place, uid)])
 
 
-def opened(path: Path, **terms: object) -> SqliteJournal:
+@overload
+def opened(path: Path, **terms: Any) -> SqliteJournal: ...
+
+
+@overload
+def opened(path: JournalPlace, **terms: Any) -> KeptJournal: ...
+
+
+def opened(path: JournalPlace, **terms: Any) -> KeptJournal:
     """Open a journal with a clock of its own."""
-    return open_journal(path, Clock(), **terms)  # type: ignore[arg-type]
+    return open_journal(path, Clock(), **terms)
+
+
+def moved_on(journal: Store, mark: int) -> int:
+    """Wait until the change mark differs, and give it: a server tells by itself, a little later."""
+    end = time.monotonic() + 20.0
+    while (now := journal.change_mark()) == mark:
+        assert time.monotonic() < end, "it was never told that somebody recorded"
+        time.sleep(0.005)
+    return now
 
 
 def filled(path: Path, entries: int = 5) -> None:

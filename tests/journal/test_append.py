@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import JournalError, NewEntry, SqliteJournal, new_uid
+from shopboard.journal import JournalError, KeptJournal, NewEntry, SqliteJournal, new_uid
 from tests.journal.helpers import Clock, check, opened, plainly
 
 ROW = """
@@ -85,39 +85,39 @@ def test_the_program_itself_can_only_add(journal: SqliteJournal, statement: str)
         journal._held.db().execute(statement)
 
 
-def test_the_same_entry_twice_is_recorded_once(journal: SqliteJournal) -> None:
+def test_the_same_entry_twice_is_recorded_once(store: KeptJournal) -> None:
     """A second press of Enter hands in the same uid: it succeeds and adds nothing."""
     entry = check(error=0.12, words=["a", "ä", "″"])
-    first = journal.append([entry])
-    assert journal.append([entry]) == first
-    assert journal.append([entry, entry]) == first * 2
-    assert journal.count() == 1
+    first = store.append([entry])
+    assert store.append([entry]) == first
+    assert store.append([entry, entry]) == first * 2
+    assert store.count() == 1
 
 
-def test_a_repeated_entry_is_told_with_what_became_of_it(journal: SqliteJournal) -> None:
+def test_a_repeated_entry_is_told_with_what_became_of_it(store: KeptJournal) -> None:
     """Handing in an entry that was voided since gives it as void."""
     entry = check()
-    journal.append([entry])
-    journal.void(entry.uid, "typed wrong")
-    assert journal.append([entry])[0].void == "typed wrong"
+    store.append([entry])
+    store.void(entry.uid, "typed wrong")
+    assert store.append([entry])[0].void == "typed wrong"
 
 
-def test_a_uid_cannot_name_two_things(journal: SqliteJournal) -> None:
+def test_a_uid_cannot_name_two_things(store: KeptJournal) -> None:
     """The same uid with other content is a fault of the caller, and nothing of it is recorded."""
     entry = check(error=1)
-    journal.append([entry])
+    store.append([entry])
     other = NewEntry(entry.uid, "check", "saw", "blade", {"v": 1, "error": 2})
     with pytest.raises(JournalError, match="another entry"):
-        journal.append([check(), other])
-    assert journal.count() == 1
+        store.append([check(), other])
+    assert store.count() == 1
 
 
-def test_entries_come_back_as_they_went_in(journal: SqliteJournal, clock: Clock) -> None:
+def test_entries_come_back_as_they_went_in(store: KeptJournal, clock: Clock) -> None:
     """Every field returns, also after the journal was closed and opened again."""
     body = {"v": 1, "text": '3/4″ "quoted" \x00\n', "n": [1, 2.5, None, True], "deep": {"a": {}}}
     new = NewEntry("id-1", "answer", "säge", "blatt/0°", body, refers="visit-1")
-    (told,) = journal.append([new])
-    with closing(opened(journal.path)) as again:
+    (told,) = store.append([new])
+    with closing(opened(store.path)) as again:
         assert again.get("id-1") == told
     assert (told.seq, told.uid, told.when) == (1, "id-1", clock.now)
     assert (told.kind, told.machine, told.point) == ("answer", "säge", "blatt/0°")
@@ -142,28 +142,28 @@ UNFIT: dict[str, NewEntry] = {
 
 
 @pytest.mark.parametrize("entry", UNFIT.values(), ids=UNFIT.keys())
-def test_what_does_not_fit_is_refused_whole(journal: SqliteJournal, entry: NewEntry) -> None:
+def test_what_does_not_fit_is_refused_whole(store: KeptJournal, entry: NewEntry) -> None:
     """A limit is said in words, and no part of the same handing-in is recorded."""
     with pytest.raises(JournalError, match=r"cannot be recorded.*Nothing was recorded"):
-        journal.append([check(), entry])
-    assert journal.count() == 0
+        store.append([check(), entry])
+    assert store.count() == 0
 
 
-def test_a_body_nested_without_end_is_refused(journal: SqliteJournal) -> None:
+def test_a_body_nested_without_end_is_refused(store: KeptJournal) -> None:
     """JSON too deep to be read again is not recorded."""
     deep: dict[str, object] = {}
     for _ in range(100_000):
         deep = {"x": deep}
     with pytest.raises(JournalError, match="body"):
-        journal.append([NewEntry("u", "check", body=deep)])
+        store.append([NewEntry("u", "check", body=deep)])
     while deep:  # taken apart by hand: freeing it whole would recurse
         deep = deep["x"]  # type: ignore[assignment]
 
 
-def test_no_entries_is_no_work(journal: SqliteJournal) -> None:
+def test_no_entries_is_no_work(store: KeptJournal) -> None:
     """Recording nothing succeeds and leaves the journal as it was."""
-    assert journal.append([]) == []
-    assert journal.change_mark() == journal.change_mark()
+    assert store.append([]) == []
+    assert store.change_mark() == store.change_mark()
 
 
 def test_uids_differ() -> None:

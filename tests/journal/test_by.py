@@ -8,26 +8,27 @@ from typing import Any
 
 import pytest
 
+from shopboard.base.server_place import JournalPlace
 from shopboard.base.text import first_unfit
-from shopboard.journal import JournalError, NewEntry, SqliteJournal, act_on_record, open_journal
+from shopboard.journal import JournalError, KeptJournal, NewEntry, act_on_record, open_journal
 from shopboard.journal.kinds import EntryKind
 from tests.journal.helpers import Clock, check, plainly
 from tests.journal.test_kinds import EARLIER
 
 
-def at(path: Path, name: str) -> SqliteJournal:
+def at(place: JournalPlace, name: str) -> KeptJournal:
     """Open the journal at a bench of that name."""
-    return open_journal(path, Clock(), who=lambda: name, computer=lambda: "shed")
+    return open_journal(place, Clock(), who=lambda: name, computer=lambda: "shed")
 
 
-def test_each_entry_says_its_own_bench_and_is_sealed_with_it(path: Path) -> None:
+def test_each_entry_says_its_own_bench_and_is_sealed_with_it(place: JournalPlace) -> None:
     uids = []
     for name in ("bench 1", "", "bench 2"):
-        with closing(at(path, name)) as journal:
+        with closing(at(place, name)) as journal:
             (entry,) = journal.append([check()])
             assert entry.by == name
             uids.append(entry.uid)
-    with closing(at(path, "office")) as journal:
+    with closing(at(place, "office")) as journal:
         found = [journal.get(uid) for uid in uids]
         assert [one and one.by for one in found] == ["bench 1", "", "bench 2"]
         assert found[1] is not None
@@ -48,12 +49,12 @@ def test_a_bench_that_is_changed_in_the_file_is_damage(path: Path) -> None:
         assert journal.verify() is not None
 
 
-def test_any_bench_may_hand_the_same_entry_in_again(path: Path) -> None:
+def test_any_bench_may_hand_the_same_entry_in_again(place: JournalPlace) -> None:
     new = check(size=1, more={"by": "nobody"})
-    with closing(at(path, "bench 1")) as journal:
+    with closing(at(place, "bench 1")) as journal:
         (first,) = journal.append([new])
     for name in ("bench 2", ""):
-        with closing(at(path, name)) as journal:
+        with closing(at(place, name)) as journal:
             (again,) = journal.append([new])
             assert (again.seq, again.by) == (first.seq, "bench 1")
             known = act_on_record(journal, new.uid)
@@ -65,12 +66,12 @@ def test_any_bench_may_hand_the_same_entry_in_again(path: Path) -> None:
                     journal.append([other._replace(uid=new.uid)])
 
 
-def test_an_entry_without_its_bench_is_one_handed_in_with_it(path: Path) -> None:
+def test_an_entry_without_its_bench_is_one_handed_in_with_it(place: JournalPlace) -> None:
     """An entry of before, handed in again by a bench that has a name now."""
     new = check()
-    with closing(at(path, "")) as journal:
+    with closing(at(place, "")) as journal:
         journal.append([new])
-    with closing(at(path, "bench 2")) as journal:
+    with closing(at(place, "bench 2")) as journal:
         (again,) = journal.append([new])
         assert again.by == ""
 
@@ -78,16 +79,18 @@ def test_an_entry_without_its_bench_is_one_handed_in_with_it(path: Path) -> None
 @pytest.mark.parametrize(
     "held", ["bench\x1b[2J", "\u202ebench", "b" * 500, 7, None, ["bench"], {"v": 1}, "one\ntwo"]
 )
-def test_what_another_program_wrote_for_a_bench_is_harmless(path: Path, held: object) -> None:
-    with closing(at(path, "bench 1")) as journal:
+def test_what_another_program_wrote_for_a_bench_is_harmless(
+    place: JournalPlace, held: object
+) -> None:
+    with closing(at(place, "bench 1")) as journal:
         (entry,) = journal.append([check(by=held)])
         assert first_unfit(entry.by) is None
         assert len(entry.by) <= 40
 
 
-def test_an_entry_says_what_is_handed_in_whichever_bench_did(path: Path) -> None:
+def test_an_entry_says_what_is_handed_in_whichever_bench_did(place: JournalPlace) -> None:
     new = NewEntry("a", "check", "saw", "blade", {"v": 1, "x": 2})
-    with closing(at(path, "bench 1")) as journal:
+    with closing(at(place, "bench 1")) as journal:
         (entry,) = journal.append([new])
     assert entry.says(new)
     assert not entry.says(new._replace(body={"v": 1, "x": 3}))
@@ -103,9 +106,9 @@ def test_no_kind_reads_the_bench_for_anything_of_its_own(
     assert "by" not in kind.write(kind.of_body(body))
 
 
-def test_the_name_may_change_while_the_journal_is_open(path: Path) -> None:
+def test_the_name_may_change_while_the_journal_is_open(place: JournalPlace) -> None:
     names = ["bench 1"]
-    with closing(open_journal(path, Clock(), who=lambda: names[0])) as journal:
+    with closing(open_journal(place, Clock(), who=lambda: names[0])) as journal:
         (first,) = journal.append([check()])
         names[0] = "bench 2"
         (then,) = journal.append([check()])

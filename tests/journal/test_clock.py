@@ -6,67 +6,65 @@ from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 
-from shopboard.journal import JournalError, SqliteJournal
+from shopboard.journal import JournalError, KeptJournal
 from tests.journal.helpers import Clock, check
 
 
-def test_the_order_is_that_of_recording(journal: SqliteJournal, clock: Clock) -> None:
+def test_the_order_is_that_of_recording(store: KeptJournal, clock: Clock) -> None:
     """An entry recorded later counts as newer, though the clock was set back."""
-    journal.append([check(n=1)])
+    store.append([check(n=1)])
     clock.pass_by(days=-400)
-    (second,) = journal.append([check(n=2)])
-    assert journal.latest("check")["saw", "blade"] == second
-    assert [entry.body["n"] for entry in journal.recent("check", "saw", "blade")] == [2, 1]
+    (second,) = store.append([check(n=2)])
+    assert store.latest("check")["saw", "blade"] == second
+    assert [entry.body["n"] for entry in store.recent("check", "saw", "blade")] == [2, 1]
 
 
 @pytest.mark.parametrize(("minutes", "right"), [(5, True), (-1, True), (-2, True), (-3, False)])
 def test_a_clock_behind_the_newest_entry_is_marked(
-    journal: SqliteJournal, clock: Clock, minutes: float, right: bool
+    store: KeptJournal, clock: Clock, minutes: float, right: bool
 ) -> None:
     """The network sets clocks back by seconds; more than two minutes is a fault."""
-    journal.append([check()])
+    store.append([check()])
     clock.pass_by(minutes=minutes)
-    assert journal.append([check()])[0].clock_ok is right
+    assert store.append([check()])[0].clock_ok is right
 
 
 def test_a_clock_that_fell_back_to_its_beginning_is_marked(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
-    """A computer without a clock battery starts in the past, even with an empty journal."""
+    """A computer without a clock battery starts in the past, even with an empty store."""
     clock.now = datetime(2025, 12, 31, 23, 59, tzinfo=UTC)
-    assert not journal.append([check()])[0].clock_ok
+    assert not store.append([check()])[0].clock_ok
 
 
-def test_marked_entries_do_not_move_the_newest_time(journal: SqliteJournal, clock: Clock) -> None:
+def test_marked_entries_do_not_move_the_newest_time(store: KeptJournal, clock: Clock) -> None:
     """While the clock is wrong, every entry says so, and the newest right time stays."""
-    assert journal.newest_when() is None
-    journal.append([check()])
+    assert store.newest_when() is None
+    store.append([check()])
     right = clock.now
     clock.pass_by(days=-30)
     for _ in range(3):
-        assert not journal.append([check()])[0].clock_ok
+        assert not store.append([check()])[0].clock_ok
         clock.pass_by(minutes=1)
-    assert journal.newest_when() == right
+    assert store.newest_when() == right
 
 
-def test_voiding_an_entry_from_the_future_heals_the_clock(
-    journal: SqliteJournal, clock: Clock
-) -> None:
+def test_voiding_an_entry_from_the_future_heals_the_clock(store: KeptJournal, clock: Clock) -> None:
     """A clock set a year ahead once would mark a year of entries, were that entry not voided."""
     clock.pass_by(days=365)
-    (ahead,) = journal.append([check()])
+    (ahead,) = store.append([check()])
     clock.pass_by(days=-365)
-    assert not journal.append([check()])[0].clock_ok
-    journal.void(ahead.uid, "the clock was a year ahead")
-    assert journal.append([check()])[0].clock_ok
+    assert not store.append([check()])[0].clock_ok
+    store.void(ahead.uid, "the clock was a year ahead")
+    assert store.append([check()])[0].clock_ok
 
 
-def test_times_are_kept_in_utc(journal: SqliteJournal, clock: Clock) -> None:
+def test_times_are_kept_in_utc(store: KeptJournal, clock: Clock) -> None:
     """A clock that speaks local time is understood, one without a zone is refused."""
     clock.now = clock.now.astimezone(timezone(timedelta(hours=-7)))
-    (entry,) = journal.append([check()])
+    (entry,) = store.append([check()])
     assert entry.when == clock.now
     assert entry.when.tzinfo is UTC
     clock.now = clock.now.replace(tzinfo=None)
     with pytest.raises(JournalError, match="zone"):
-        journal.append([check()])
+        store.append([check()])

@@ -12,7 +12,16 @@ from pathlib import Path
 
 import pytest
 
-from shopboard.journal import Damage, Entry, JournalError, NewEntry, SqliteJournal, new_uid, queries
+from shopboard.journal import (
+    Damage,
+    Entry,
+    JournalError,
+    KeptJournal,
+    NewEntry,
+    SqliteJournal,
+    new_uid,
+    queries,
+)
 from shopboard.journal.compared import Compared, at_place, on_machine
 from shopboard.journal.held import TimeLimit
 from tests.journal.helpers import Clock, check, opened, plainly
@@ -25,14 +34,14 @@ SAME = "ü"
 
 @pytest.mark.parametrize("field", LONGEST)
 def test_each_text_may_be_as_long_as_its_limit_and_no_longer(
-    journal: SqliteJournal, field: str
+    store: KeptJournal, field: str
 ) -> None:
     most = LONGEST[field]
     entry = NewEntry(**{"uid": "u", "kind": "check", field: SAME * most})  # type: ignore[arg-type]
-    (told,) = journal.append([entry])
+    (told,) = store.append([entry])
     assert getattr(told, field) == SAME * most
     with pytest.raises(JournalError) as error:
-        journal.append([NewEntry(**{"uid": "v", "kind": "k", field: SAME * (most + 1)})])  # type: ignore[arg-type]
+        store.append([NewEntry(**{"uid": "v", "kind": "k", field: SAME * (most + 1)})])  # type: ignore[arg-type]
     assert f"recorded in the journal: its {field} is longer than {most} char" in error.value.title
     assert error.value.advice == "Nothing was recorded."
 
@@ -42,33 +51,33 @@ def test_a_name_is_128_bits_in_hexadecimal() -> None:
 
 
 @pytest.mark.parametrize("field", ["uid", "kind"])
-def test_what_may_not_be_empty(journal: SqliteJournal, field: str) -> None:
+def test_what_may_not_be_empty(store: KeptJournal, field: str) -> None:
     with pytest.raises(JournalError, match=f": its {field} is empty"):
-        journal.append([NewEntry(**{"uid": "u", "kind": "k", field: ""})])  # type: ignore[arg-type]
-    journal.append([NewEntry("u", "k", "", "", {}, "")])  # all else may be
+        store.append([NewEntry(**{"uid": "u", "kind": "k", field: ""})])  # type: ignore[arg-type]
+    store.append([NewEntry("u", "k", "", "", {}, "")])  # all else may be
 
 
 @pytest.mark.parametrize("field", LONGEST)
 @pytest.mark.parametrize("letter", ["\0", "\ud800"])
 def test_no_text_holds_what_the_file_could_not_give_back(
-    journal: SqliteJournal, field: str, letter: str
+    store: KeptJournal, field: str, letter: str
 ) -> None:
     with pytest.raises(JournalError, match=f": its {field} holds a character that no text may"):
-        journal.append([NewEntry(**{"uid": "u", "kind": "k", field: f"a{letter}b"})])  # type: ignore[arg-type]
+        store.append([NewEntry(**{"uid": "u", "kind": "k", field: f"a{letter}b"})])  # type: ignore[arg-type]
 
 
-def test_a_body_may_be_as_long_as_its_limit_and_no_longer(journal: SqliteJournal) -> None:
+def test_a_body_may_be_as_long_as_its_limit_and_no_longer(store: KeptJournal) -> None:
     room = 262_144 - len('{"x":""}')
-    (told,) = journal.append([NewEntry("u", "check", body={"x": SAME * room})])
+    (told,) = store.append([NewEntry("u", "check", body={"x": SAME * room})])
     assert told.body == {"x": SAME * room}
     with pytest.raises(JournalError, match=": its body is longer than 262144 characters"):
-        journal.append([NewEntry("v", "check", body={"x": SAME * (room + 1)})])
+        store.append([NewEntry("v", "check", body={"x": SAME * (room + 1)})])
     with pytest.raises(JournalError, match=": its body holds a character that no text may hold"):
-        journal.append([NewEntry("v", "check", body={"x": "\ud800"})])
+        store.append([NewEntry("v", "check", body={"x": "\ud800"})])
     for nothing in (float("nan"), object(), {1: 1, "a": 2}):
         with pytest.raises(JournalError, match=": its body is nothing that JSON can hold"):
-            journal.append([NewEntry("v", "check", body={"x": nothing})])
-    assert journal.count() == 1
+            store.append([NewEntry("v", "check", body={"x": nothing})])
+    assert store.count() == 1
 
 
 def test_equal_bodies_are_equal_texts(journal: SqliteJournal, path: Path) -> None:
@@ -84,11 +93,11 @@ def test_equal_bodies_are_equal_texts(journal: SqliteJournal, path: Path) -> Non
     [("", {"reason": "a slip"}), ("u", {}), ("u", {"reason": ""}), ("u", {"reason": " \n"})],
 )
 def test_a_void_names_an_entry_and_says_why(
-    journal: SqliteJournal, refers: str, body: dict[str, object]
+    store: KeptJournal, refers: str, body: dict[str, object]
 ) -> None:
-    journal.append([NewEntry("u", "check")])
+    store.append([NewEntry("u", "check")])
     with pytest.raises(JournalError, match="a withdrawal must name an entry and give a reason"):
-        journal.append([NewEntry("v", "void", body=body, refers=refers)])
+        store.append([NewEntry("v", "void", body=body, refers=refers)])
 
 
 @pytest.mark.parametrize(
@@ -237,7 +246,7 @@ def test_a_row_that_does_not_fit_its_seal_is_no_entry(
 
 
 @pytest.mark.parametrize("body", ["[]", "7", "{} ", ' {"v":1}', '{"v":1}{', "{", ""])
-def test_a_sealed_body_that_is_no_object_is_no_entry(journal: SqliteJournal, body: str) -> None:
+def test_a_sealed_body_that_is_no_object_is_no_entry(store: KeptJournal, body: str) -> None:
     """Whoever wrote it: nothing else was ever recorded."""
     with pytest.raises(ValueError):  # noqa: PT011 - which one says nothing
         queries.unsealed(

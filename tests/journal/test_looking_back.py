@@ -20,6 +20,7 @@ from hypothesis import strategies as st
 from shopboard.journal import (
     Entry,
     JournalCannotWrite,
+    KeptJournal,
     NewEntry,
     SqliteJournal,
     Store,
@@ -97,121 +98,121 @@ def test_every_question_is_answered_as_it_was_then(
                 assert unmarked(ask(back)) == unmarked(then[name]), name
 
 
-def test_what_was_voided_later_stands_and_says_why(journal: SqliteJournal) -> None:
-    (entry,) = journal.append([check()])
-    journal.void(entry.uid, "wrong leaf")
-    back = journal.as_of(entry.seq)
+def test_what_was_voided_later_stands_and_says_why(store: KeptJournal) -> None:
+    (entry,) = store.append([check()])
+    store.void(entry.uid, "wrong leaf")
+    back = store.as_of(entry.seq)
     assert back.latest("check")["saw", "blade"].void == "wrong leaf"
     assert [one.void for one in back.recent("check", "saw", "blade", 5, False)] == ["wrong leaf"]
-    assert journal.as_of(2).latest("check") == {}
+    assert store.as_of(2).latest("check") == {}
 
 
-def test_a_look_back_from_a_look_back_goes_no_further_forward(journal: SqliteJournal) -> None:
-    journal.append([check(n=n) for n in range(5)])
-    back = journal.as_of(3)
+def test_a_look_back_from_a_look_back_goes_no_further_forward(store: KeptJournal) -> None:
+    store.append([check(n=n) for n in range(5)])
+    back = store.as_of(3)
     assert back.as_of(5).count() == 3
     assert back.as_of(2).count() == 2
     assert back.seq_at(datetime(2030, 1, 1, tzinfo=UTC)) == 3
     assert [one.seq for one in back.between("check", "saw", "blade", 1, 5)] == [3, 2]
 
 
-def test_nothing_is_added_to_the_past(journal: SqliteJournal) -> None:
-    (entry,) = journal.append([check()])
-    back = journal.as_of(1)
+def test_nothing_is_added_to_the_past(store: KeptJournal) -> None:
+    (entry,) = store.append([check()])
+    back = store.as_of(1)
     assert not back.writable
     with pytest.raises(JournalCannotWrite, match="as it was"):
         back.append([check()])
     with pytest.raises(JournalCannotWrite, match="as it was"):
         back.void(entry.uid, "no")
-    assert journal.count() == 1
+    assert store.count() == 1
     back.close()
-    assert journal.count() == 1  # the journal stays open
+    assert store.count() == 1  # the journal stays open
     assert back.verify() is None
 
 
-def test_between_gives_one_point_between_two_numbers_newest_first(journal: SqliteJournal) -> None:
+def test_between_gives_one_point_between_two_numbers_newest_first(store: KeptJournal) -> None:
     """The first number is left out, the last one is in; voided ones are among them."""
-    journal.append([check(point, n=n) for n in range(6) for point in ("blade", "fence")])
-    told = journal.between("check", "saw", "blade", 3, 9)
+    store.append([check(point, n=n) for n in range(6) for point in ("blade", "fence")])
+    told = store.between("check", "saw", "blade", 3, 9)
     assert [entry.seq for entry in told] == [9, 7, 5]
-    journal.void(told[0].uid, "no")
-    told = journal.between("check", "saw", "blade", 3, 9, 2)
+    store.void(told[0].uid, "no")
+    told = store.between("check", "saw", "blade", 3, 9, 2)
     assert [(entry.seq, entry.void) for entry in told] == [(9, "no"), (7, None)]
-    assert journal.between("check", "saw", "blade", 9, 3) == []
-    assert journal.between("moved", "saw", "blade", 0, 99) == []
+    assert store.between("check", "saw", "blade", 9, 3) == []
+    assert store.between("moved", "saw", "blade", 0, 99) == []
 
 
 DAY = timedelta(days=1)
 
 
-def days(journal: SqliteJournal, clock: Clock, *times: datetime) -> None:
+def days(journal: Store, clock: Clock, *times: datetime) -> None:
     """Record one check at each time."""
     for one in times:
         clock.now = one
         journal.append([check()])
 
 
-def test_a_moment_leads_to_the_last_entry_up_to_it(journal: SqliteJournal, clock: Clock) -> None:
+def test_a_moment_leads_to_the_last_entry_up_to_it(store: KeptJournal, clock: Clock) -> None:
     start = clock.now
-    assert journal.seq_at(start) == 0
-    days(journal, clock, start, start + DAY, start + 2 * DAY)
+    assert store.seq_at(start) == 0
+    days(store, clock, start, start + DAY, start + 2 * DAY)
     second = timedelta(microseconds=1)
-    assert [journal.seq_at(one) for one in (start - second, start, start + DAY - second)] == [
+    assert [store.seq_at(one) for one in (start - second, start, start + DAY - second)] == [
         *(0, 1, 1)
     ]
-    assert [journal.seq_at(start + n * DAY) for n in (1, 2, 900)] == [2, 3, 3]
+    assert [store.seq_at(start + n * DAY) for n in (1, 2, 900)] == [2, 3, 3]
 
 
 def test_a_clock_without_a_battery_does_not_move_what_came_before(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     """Entries of 1970 lie where they were recorded: after the first day, before the third."""
     start, wrong = clock.now, datetime(1970, 1, 1, tzinfo=UTC)
-    days(journal, clock, start, wrong, wrong + DAY, start + 2 * DAY)
-    assert [journal.seq_at(start + n * DAY) for n in (-1, 0, 1, 2)] == [0, 3, 3, 4]
+    days(store, clock, start, wrong, wrong + DAY, start + 2 * DAY)
+    assert [store.seq_at(start + n * DAY) for n in (-1, 0, 1, 2)] == [0, 3, 3, 4]
 
 
 def test_a_clock_that_was_ahead_does_not_hide_what_came_after(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     """A time that is still to come was wrong: what follows it has its own times."""
     start = clock.now
-    days(journal, clock, start, datetime(2099, 1, 1, tzinfo=UTC), start + DAY, start + 2 * DAY)
-    assert [journal.seq_at(start + n * DAY) for n in (-1, 0, 1, 2)] == [0, 1, 3, 4]
+    days(store, clock, start, datetime(2099, 1, 1, tzinfo=UTC), start + DAY, start + 2 * DAY)
+    assert [store.seq_at(start + n * DAY) for n in (-1, 0, 1, 2)] == [0, 1, 3, 4]
 
 
 def test_a_clock_said_to_be_right_is_believed_from_there_on(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     """The later times before it are not: neither for the newest time nor for what follows."""
     start = clock.now
-    days(journal, clock, start, start + 300 * DAY, start + DAY)
-    assert journal.newest_when() == start + 300 * DAY
-    (said,) = journal.append([NewEntry("c", "clock")])
+    days(store, clock, start, start + 300 * DAY, start + DAY)
+    assert store.newest_when() == start + 300 * DAY
+    (said,) = store.append([NewEntry("c", "clock")])
     assert said.clock_ok
-    assert journal.newest_when() == start + DAY
+    assert store.newest_when() == start + DAY
     clock.pass_by(days=1)
-    assert journal.append([check()])[0].clock_ok
+    assert store.append([check()])[0].clock_ok
     clock.pass_by(days=-1.5)
-    assert not journal.append([check()])[0].clock_ok
+    assert not store.append([check()])[0].clock_ok
     clock.now = start + 400 * DAY
-    assert [journal.seq_at(start + n * DAY) for n in (0, 1, 2, 300)] == [1, 4, 6, 6]
+    assert [store.seq_at(start + n * DAY) for n in (0, 1, 2, 300)] == [1, 4, 6, 6]
 
 
 def test_a_clock_before_this_program_was_written_cannot_be_said_to_be_right(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     clock.now = datetime(1970, 1, 1, tzinfo=UTC)
-    assert not journal.append([NewEntry("c", "clock")])[0].clock_ok
-    assert journal.newest_when() is None
+    assert not store.append([NewEntry("c", "clock")])[0].clock_ok
+    assert store.newest_when() is None
 
 
-def test_a_visit_that_ended_later_was_open(journal: SqliteJournal) -> None:
-    journal.append(
+def test_a_visit_that_ended_later_was_open(store: KeptJournal) -> None:
+    store.append(
         [NewEntry("v1", "begin"), NewEntry("v2", "begin"), NewEntry("e", "end", refers="v1")]
     )
-    voided(journal, "v2", "at the wrong machine")
-    open_then = [[one.uid for one in journal.as_of(seq).open_checks()] for seq in range(5)]
+    voided(store, "v2", "at the wrong machine")
+    open_then = [[one.uid for one in store.as_of(seq).open_checks()] for seq in range(5)]
     assert open_then == [[], ["v1"], ["v2", "v1"], ["v2"], []]
 
 

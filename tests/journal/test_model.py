@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import tempfile
-from contextlib import closing
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, closing, contextmanager
 from pathlib import Path
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.journal import NewEntry, SqliteJournal, Store
+from shopboard.base.server_place import JournalPlace
+from shopboard.journal import NewEntry, Store
 from tests.in_turn import part
 from tests.journal.helpers import opened
+from tests.server import database, the_server
 
 NAMES = st.sampled_from(["", "a", "b", "ä"])
 STEPS = st.lists(
@@ -33,20 +37,32 @@ def _entries(steps: list[tuple[str, str, str, int]]) -> list[NewEntry]:
     return made
 
 
+@contextmanager
+def _file() -> Iterator[JournalPlace]:
+    with tempfile.TemporaryDirectory() as folder:
+        yield Path(folder) / "shop.journal"
+
+
+@contextmanager
+def _server() -> Iterator[JournalPlace]:
+    with database() as name:
+        yield the_server().place(name)
+
+
+@pytest.mark.parametrize("somewhere", [_file, _server])
 @settings(max_examples=part(60), deadline=None)
 @given(STEPS, st.integers(1, 40))
 def test_the_answers_are_those_of_a_plain_list(
-    steps: list[tuple[str, str, str, int]], first_part: int
+    somewhere: Callable[[], AbstractContextManager[JournalPlace]],
+    steps: list[tuple[str, str, str, int]],
+    first_part: int,
 ) -> None:
     """Whatever was recorded, in whatever parts: latest, history, visits and threads agree."""
     made = _entries(steps)
     voided = {entry.refers for entry in made if entry.kind == "void"}
     ended = {entry.refers for entry in made if entry.kind == "end"}
     standing = [entry for entry in made if entry.uid not in voided]
-    with (
-        tempfile.TemporaryDirectory() as folder,
-        closing(opened(Path(folder) / "shop.journal")) as journal,
-    ):
+    with somewhere() as place, closing(opened(place)) as journal:
         journal.append(made[:first_part])
         journal.append(made)  # the first part a second time: it adds nothing
         latest = {(e.machine, e.point): e.uid for e in standing if e.kind == "check"}
@@ -60,6 +76,5 @@ def test_the_answers_are_those_of_a_plain_list(
         assert journal.verify() is None
 
 
-def _uids(journal: SqliteJournal, kind: str, machine: str, point: str) -> list[str]:
-    store: Store = journal  # what any other store has to answer as well
-    return [entry.uid for entry in store.recent(kind, machine, point)]
+def _uids(journal: Store, kind: str, machine: str, point: str) -> list[str]:
+    return [entry.uid for entry in journal.recent(kind, machine, point)]

@@ -22,6 +22,7 @@ from shopboard.journal import (
     JournalError,
     JournalLocked,
     JournalMovedOn,
+    KeptJournal,
     LookedTo,
     NewEntry,
     SqliteJournal,
@@ -45,25 +46,25 @@ MOMENT, SLACK = timedelta(microseconds=1), timedelta(minutes=2)
     [(FIRST_DAY - MOMENT, False), (FIRST_DAY, True), (END - MOMENT, True), (END, False)],
 )
 def test_a_clock_that_can_be_right(
-    journal: SqliteJournal, clock: Clock, when: datetime, right: bool, said: bool
+    store: KeptJournal, clock: Clock, when: datetime, right: bool, said: bool
 ) -> None:
     """From the day the program was written to the year 2200, also where somebody says so."""
     clock.now = when
-    (entry,) = journal.append([NewEntry("c", "clock") if said else check()])
+    (entry,) = store.append([NewEntry("c", "clock") if said else check()])
     assert (entry.clock_ok, entry.when) == (right, when)
-    assert journal.newest_when() == (when if right else None)
+    assert store.newest_when() == (when if right else None)
 
 
 @pytest.mark.parametrize(
     ("behind", "right"), [(SLACK, True), (SLACK + MOMENT, False), (-SLACK, True)]
 )
 def test_a_clock_may_be_set_back_by_two_minutes(
-    journal: SqliteJournal, clock: Clock, behind: timedelta, right: bool
+    store: KeptJournal, clock: Clock, behind: timedelta, right: bool
 ) -> None:
-    journal.append([check()])
+    store.append([check()])
     clock.now -= behind
-    assert journal.append([check(), check()])[1].clock_ok is right
-    assert journal.append([check(), NewEntry("c", "clock")])[0].clock_ok  # said with it
+    assert store.append([check(), check()])[1].clock_ok is right
+    assert store.append([check(), NewEntry("c", "clock")])[0].clock_ok  # said with it
 
 
 def test_what_stands_in_the_file(journal: SqliteJournal, clock: Clock, path: Path) -> None:
@@ -105,35 +106,35 @@ def test_what_is_there_already_is_brought_to_the_disk_once_more(
     assert journal.count() == 1
 
 
-def test_an_act_is_known_with_all_it_says(journal: SqliteJournal) -> None:
+def test_an_act_is_known_with_all_it_says(store: KeptJournal) -> None:
     sitting = NewEntry("s", "begin", "saw", "blade", {"v": 1})
     answer = NewEntry("a", "answer", "saw", "blade", {"v": 1, "text": "x"}, "s")
-    journal.append([sitting, answer])
-    assert act_on_record(journal, "a") == journal.get("a")
+    store.append([sitting, answer])
+    assert act_on_record(store, "a") == store.get("a")
     result = check()
-    journal.append([result])
-    journal.void(result.uid, "a slip")
-    known = act_on_record(journal, result.uid)
+    store.append([result])
+    store.void(result.uid, "a slip")
+    known = act_on_record(store, result.uid)
     assert known is not None
     assert known.void == "a slip"
 
 
 @pytest.mark.parametrize("field", ["kind", "machine", "point", "refers", "body"])
 def test_a_uid_with_anything_else_is_refused_with_its_number(
-    journal: SqliteJournal, field: str
+    store: KeptJournal, field: str
 ) -> None:
     entry = NewEntry("u", "check", "saw", "blade", {"v": 1}, "r")
-    journal.append([check(), entry])
+    store.append([check(), entry])
     changed = {"v": 2} if field == "body" else "other"
     other = entry._replace(**{field: changed})  # type: ignore[arg-type]
     with pytest.raises(JournalError, match="another entry with the uid u is there, number 2"):
-        journal.append([other])
-    assert journal.count() == 2
+        store.append([other])
+    assert store.count() == 2
 
 
-def test_why_an_entry_cannot_be_voided_is_told_by_number(journal: SqliteJournal) -> None:
-    entry, _ = journal.append([check(), check()])
-    void = journal.void(entry.uid, "a slip", name="by-name")
+def test_why_an_entry_cannot_be_voided_is_told_by_number(store: KeptJournal) -> None:
+    entry, _ = store.append([check(), check()])
+    void = store.void(entry.uid, "a slip", name="by-name")
     assert void.uid == "by-name"
     for uid, why in (
         ("nobody", "there is no entry nobody to withdraw"),
@@ -141,10 +142,10 @@ def test_why_an_entry_cannot_be_voided_is_told_by_number(journal: SqliteJournal)
         ("by-name", "entry 3 is a withdrawal itself; record what is right instead"),
     ):
         with pytest.raises(JournalError, match=why):
-            journal.append([NewEntry("v", "void", body={"reason": "x"}, refers=uid)])
+            store.append([NewEntry("v", "void", body={"reason": "x"}, refers=uid)])
     with pytest.raises(JournalError, match="there is no entry nobody to withdraw"):
-        journal.void("nobody", "x")
-    assert journal.count() == 3
+        store.void("nobody", "x")
+    assert store.count() == 3
 
 
 def test_what_rests_on_something_is_recorded_only_while_that_is_the_last(
@@ -231,13 +232,13 @@ def test_the_seal_of_an_entry_is_what_stands_in_the_file(
     assert (journal.last_seq(), journal.count()) == (2, 2)
 
 
-def test_the_entries_of_some_kinds_in_a_window(journal: SqliteJournal) -> None:
+def test_the_entries_of_some_kinds_in_a_window(store: KeptJournal) -> None:
     """Of the last so many up to a number, whatever kind those are; so many at the most."""
-    journal.append([NewEntry(f"{n}", ("check", "moved", "tag")[n % 3]) for n in range(12)])
+    store.append([NewEntry(f"{n}", ("check", "moved", "tag")[n % 3]) for n in range(12)])
 
     def asked(kinds: list[str], upto: int, window: int, limit: int = 99) -> list[int]:
-        back = journal.as_of(9).newest(kinds, upto, window, limit)
-        found = [one.seq for one in journal.newest(kinds, upto, window, limit)]
+        back = store.as_of(9).newest(kinds, upto, window, limit)
+        found = [one.seq for one in store.newest(kinds, upto, window, limit)]
         assert upto > 9 or [one.seq for one in back] == found
         return found
 
@@ -247,54 +248,54 @@ def test_the_entries_of_some_kinds_in_a_window(journal: SqliteJournal) -> None:
     assert asked(["check", "tag"], 9, 3, 1) == [9]
     assert asked(["chec", "ag"], 12, 99) == []
     assert asked([], 12, 99) == []
-    journal.void("0", "a slip")
-    assert [one.void for one in journal.newest(["check"], 99, 99, 99)] == [*([None] * 3), "a slip"]
+    store.void("0", "a slip")
+    assert [one.void for one in store.newest(["check"], 99, 99, 99)] == [*([None] * 3), "a slip"]
 
 
-def test_each_question_gives_so_many_at_the_most(journal: SqliteJournal) -> None:
+def test_each_question_gives_so_many_at_the_most(store: KeptJournal) -> None:
     """Two hundred, where nothing else is said."""
-    journal.append([check() for _ in range(201)])
-    journal.append([NewEntry(f"b{n}", "begin") for n in range(201)])
-    back = journal.as_of(10**6)
-    for store in (journal, back):
-        assert len(store.recent("check", "saw", "blade")) == 200
-        assert len(store.recent("check", "saw", "blade", include_void=False)) == 200
-        assert len(store.machine_entries("check", "saw")) == 200
-        assert len(store.between("check", "saw", "blade", 0, 10**6)) == 200
-        assert len(store.open_checks()) == 200
-        assert len(store.open_checks(3)) == 3
-        assert len(store.recent("check", "saw", "blade", 3, include_void=False)) == 3
+    store.append([check() for _ in range(201)])
+    store.append([NewEntry(f"b{n}", "begin") for n in range(201)])
+    back = store.as_of(10**6)
+    for each in (store, back):
+        assert len(each.recent("check", "saw", "blade")) == 200
+        assert len(each.recent("check", "saw", "blade", include_void=False)) == 200
+        assert len(each.machine_entries("check", "saw")) == 200
+        assert len(each.between("check", "saw", "blade", 0, 10**6)) == 200
+        assert len(each.open_checks()) == 200
+        assert len(each.open_checks(3)) == 3
+        assert len(each.recent("check", "saw", "blade", 3, include_void=False)) == 3
 
 
 def test_a_moment_before_the_program_was_written_is_found_too(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     """Where the clock of today cannot be right no recorded time is held against it."""
     start = clock.now
-    journal.append([check()])
+    store.append([check()])
     clock.now = start + timedelta(days=30)
-    journal.append([check()])
+    store.append([check()])
     for now in (FIRST_DAY - MOMENT, start + timedelta(days=30)):
         clock.now = now
-        assert [journal.seq_at(start + timedelta(days=n)) for n in (-1, 0, 29, 30)] == [0, 1, 1, 2]
+        assert [store.seq_at(start + timedelta(days=n)) for n in (-1, 0, 29, 30)] == [0, 1, 1, 2]
     clock.now = FIRST_DAY  # it can be right: what is recorded later was wrong
-    assert journal.seq_at(start - MOMENT) == 0
-    assert journal.as_of(1).newest_when() == start
+    assert store.seq_at(start - MOMENT) == 0
+    assert store.as_of(1).newest_when() == start
 
 
 def test_what_was_taken_back_and_what_a_wrong_clock_dated_has_its_place(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     """By the order of recording, up to the very moment."""
     start, day = clock.now, timedelta(days=1)
-    journal.append([check()])
+    store.append([check()])
     clock.now = start + day
-    (second,) = journal.append([check()])
+    (second,) = store.append([check()])
     clock.now = start + 2 * day
-    journal.void(second.uid, "a slip")
-    assert [journal.seq_at(start + n * day) for n in range(3)] == [1, 2, 3]
-    assert journal.seq_at(start + day - MOMENT) == 1
-    assert [one.void for one in journal.as_of(2).recent("check", "saw", "blade")] == [
+    store.void(second.uid, "a slip")
+    assert [store.seq_at(start + n * day) for n in range(3)] == [1, 2, 3]
+    assert store.seq_at(start + day - MOMENT) == 1
+    assert [one.void for one in store.as_of(2).recent("check", "saw", "blade")] == [
         *("a slip", None)
     ]
 

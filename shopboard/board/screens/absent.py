@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import ClassVar
 
 from shopboard.base.exit_codes import JOURNAL
@@ -39,9 +40,9 @@ class AbsentScreen(ShopScreen):
             words.append((held, "out"))
         else:
             words.append(("This computer has not had one open there before.", ""))
-        if not is_something_at(path.parent):
+        if isinstance(path, Path) and not is_something_at(path.parent):
             words.append(("Its folder is not there either: is a stick or a disk missing?", "out"))
-        if is_empty_file(path):
+        if isinstance(path, Path) and is_empty_file(path):
             words.append(("There is an empty file: what was in it is gone.", "out"))
         words.append(("It opens as soon as it is there.", ""))
         lines: list[Line] = [()]

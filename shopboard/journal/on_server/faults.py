@@ -1,0 +1,146 @@
+"""What a server says when something fails, in plain words; its own are never passed on.
+
+They may hold the user's name, the password's file or a piece of the URL.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from shopboard.journal.errors import (
+    JournalCannotRead,
+    JournalCannotWrite,
+    JournalError,
+)
+from shopboard.journal.faults import ONCE_ONLY, damage_fault, locked, named
+from shopboard.journal.on_server.connection import lost
+
+if TYPE_CHECKING:
+    from shopboard.base.server_place import ServerPlace
+
+_AGAIN = "Nothing is recorded until it does. It is tried again by itself."
+
+# The beginnings of what libpq and the server say in English; in another language the last one
+# counts. (PostgreSQL 15, libpq's fe-connect.c and the server's postinit.c, auth.c)
+_REFUSED: tuple[tuple[str, str, str], ...] = (
+    (
+        "definition of service|service file",
+        "there is no such service in the service file",
+        "Look at ~/.pg_service.conf, or at the file that PGSERVICEFILE names.",
+    ),
+    (
+        "password authentication failed|no password supplied|authentication failed",
+        "the server does not take this user and password",
+        "They are given by PGUSER and PGPASSWORD, by a service file or by ~/.pgpass.",
+    ),
+    (
+        'role ".*" does not exist|no pg_hba.conf entry|role ".*" is not permitted',
+        "the server does not let this user in from here",
+        "Its administrator makes users, and says in pg_hba.conf from where they may come.",
+    ),
+    (
+        'database ".*" does not exist',
+        "the server has no such database",
+        "Its administrator makes one: `createdb --encoding=UTF8 --template=template0 NAME`.",
+    ),
+    (
+        "translate host name|resolve host|name or service not known",
+        "no computer of that name is known here",
+        "Look at the name, or whether the network is there.",
+    ),
+    (
+        "starting up|shutting down|recovery mode|too many|remaining connection slots",
+        "the server takes nobody in just now",
+        _AGAIN,
+    ),
+    (
+        "missing .* in connection|invalid (port|integer|percent|URI|connection|sslmode)|unexpected",
+        "what follows postgresql:// cannot be understood",
+        "A server is written postgresql://HOST/DATABASE.",
+    ),
+)
+
+
+def no_connection(error: BaseException, place: ServerPlace) -> JournalError:
+    """Give the error for a server to which there is no way."""
+    said = str(error)
+    for like, why, what in _REFUSED:
+        if re.search(like, said, re.IGNORECASE):
+            return JournalCannotRead(f"The journal {named(place)} is out of reach: {why}.", what)
+    if "FATAL" in said:
+        return JournalCannotRead(
+            f"The journal {named(place)} is out of reach: the server refuses the connection.",
+            "Its own log says why.",
+        )
+    return away(place)
+
+
+def away(place: ServerPlace) -> JournalCannotRead:
+    """Give the error for a server that does not answer."""
+    return JournalCannotRead(f"The server of the journal {named(place)} does not answer.", _AGAIN)
+
+
+_WRITE_CAUSES = {
+    "53100": ("the server's disk is full", "Make room on it"),
+    "53200": ("the server is out of memory", "Ask its administrator"),
+    "58030": ("the server's disk refused it", "Look whether it is sound"),
+    "42501": ("this user has no right to record", "The server's administrator gives it"),
+    "25006": ("the server takes no records", "It is a copy of another, or was set so"),
+}
+
+
+def write_fault(error: BaseException, place: ServerPlace, *, known_absent: bool) -> JournalError:
+    """Give the error for a recording that failed.
+
+    Args:
+        error: what was raised.
+        place: the journal.
+        known_absent: whether it surely is not on record.
+    """
+    code = str(getattr(error, "sqlstate", None) or "")
+    told = "Nothing was recorded" if known_absent else "It is not certain that it was recorded"
+    if code == "55P03":
+        return locked(place)
+    if code.startswith("XX00"):
+        return damage_fault(place, "the server calls it so")
+    if code.startswith("23"):
+        return JournalError(
+            f"The journal {named(place)} refused the entry.",
+            f"{told}. This is a fault in the program; please report it.",
+        )
+    if lost(error):
+        cause, cure = "the connection to the server was lost", "Wait until it is there again"
+    else:
+        cause, cure = _WRITE_CAUSES.get(
+            code, (f"the server refused it (code {code or 'unknown'})", "Look at the server's log")
+        )
+    return JournalCannotWrite(
+        f"The journal {named(place)} could not be written: {cause}.",
+        f"{told}. {cure}, then try again. {ONCE_ONLY}",
+    )
+
+
+def read_fault(error: BaseException, place: ServerPlace) -> JournalError:
+    """Give the error for a reading that failed."""
+    code = str(getattr(error, "sqlstate", None) or "")
+    if code.startswith("XX00"):
+        return damage_fault(place, "the server calls it so")
+    if code == "55P03":
+        return locked(place)
+    if code == "57014":
+        return JournalCannotRead(
+            f"The journal {named(place)} gave no answer in time.",
+            "Try again. If it stays so, look at the server: its disk, and what else it does.",
+        )
+    if code == "42501":
+        return JournalCannotRead(
+            f"The journal {named(place)} could not be read: this user has no right to.",
+            "The server's administrator gives it.",
+        )
+    if lost(error):
+        return away(place)
+    return JournalCannotRead(
+        f"The journal {named(place)} could not be read (the server's code {code or 'unknown'}).",
+        "Look at the server's log.",
+    )

@@ -1,0 +1,145 @@
+"""The journal on a server: what a recording and a look through it are there."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import TypeVar
+
+import psycopg
+
+from shopboard.base.server_place import ServerPlace
+from shopboard.journal.asked import AskedJournal
+from shopboard.journal.commit import RecordingWay, record
+from shopboard.journal.compared import Told
+from shopboard.journal.db import Db
+from shopboard.journal.draft import Draft
+from shopboard.journal.entry import Damage, Entry
+from shopboard.journal.errors import JournalDamaged, JournalError
+from shopboard.journal.look import LookedTo
+from shopboard.journal.on_server.connection import ServerDb, lost
+from shopboard.journal.on_server.faults import write_fault
+from shopboard.journal.on_server.form import begin_alone
+from shopboard.journal.on_server.held_server import HeldServer
+from shopboard.journal.on_server.looks import damage_there, structure_there
+from shopboard.journal.on_server.opening import ServerTerms, unsafe
+from shopboard.journal.on_server.words import STRETCH
+from shopboard.journal.watch import JournalWatch
+
+T = TypeVar("T")
+
+_LIVES_EVERY = 30.0
+"""Seconds after which a server that tells of nothing is asked whether it is there."""
+
+
+class ServerJournal(AskedJournal):
+    """A `Store` in a database on a server; see there for what each call promises."""
+
+    _held: HeldServer
+    _stretch = STRETCH
+
+    def __init__(
+        self,
+        terms: ServerTerms,
+        watch: JournalWatch | None,
+        now: Callable[[], datetime],
+        computer: Callable[[], str] | None = None,
+        told: Told | None = None,
+        who: Callable[[], str] | None = None,
+    ) -> None:
+        super().__init__(HeldServer(terms, watch), now, computer, told, who)
+        self._seen = (0, 0, 0)
+        self._asked = time.monotonic()
+
+    @property
+    def path(self) -> ServerPlace:
+        """Where the journal is."""
+        return self._held.path
+
+    def _recorded(self, drafts: Sequence[Draft], after: int | None) -> list[Entry]:
+        """Record; where the connection is lost in it, find out on a new one what became of it.
+
+        Nobody else records while that is found out, nor does what the server may still be at: it
+        is there then, or will never be, and what is not there is recorded.
+        """
+        try:
+            return self._record(drafts, after)
+        except psycopg.Error as error:
+            unknown = self._held.may_have_committed
+            self._held.drop()
+            if not lost(error):
+                raise write_fault(error, self.path, known_absent=not unknown) from None
+            first = error
+        try:
+            return self._record(drafts, after)
+        except psycopg.Error as error:
+            unknown = unknown or self._held.may_have_committed
+            self._held.drop()
+            raise write_fault(error, self.path, known_absent=not unknown) from None
+        except JournalError as error:
+            if unknown:
+                raise write_fault(first, self.path, known_absent=False) from error
+            raise
+
+    def _record(self, drafts: Sequence[Draft], after: int | None) -> list[Entry]:
+        db = self._held.writable_db()
+
+        def begin(_: Db) -> None:
+            begin_alone(db)
+            if (refusal := unsafe(db, self.path)) is not None:
+                raise refusal
+
+        recorded = record(db, drafts, self._now, after=after, way=RecordingWay(begin, _confirm))
+        self._held.look(db)  # and remember it
+        return recorded
+
+    def change_mark(self) -> int:
+        """Give a number that differs from the last one if anyone has recorded since."""
+        self._held.settle()
+        seen = (self._held.read(self._heard), self._held.generation, self._compared.found)
+        if seen != self._seen:
+            self._seen = seen
+            self._held.read(self._held.look)
+            self._mark += 1
+        return self._mark
+
+    def _heard(self, db: ServerDb) -> int:
+        if time.monotonic() - self._asked > _LIVES_EVERY:
+            self._asked = time.monotonic()
+            db.do("SELECT 1")
+        return db.hear()
+
+    def verify(
+        self, newest: int | None = None, said: Callable[[int, int], object] | None = None
+    ) -> Damage | None:
+        """Compare the `newest` entries, or the whole table, with their hashes."""
+        try:
+            return self._held.read(lambda db: damage_there(db, newest, said), unbounded=True)
+        except JournalDamaged as error:
+            return Damage(None, error.title)
+
+    def _newest_place(self, db: Db) -> LookedTo:
+        newest = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
+        return LookedTo(*newest) if newest else LookedTo(0)
+
+    def look_beneath(self, place: LookedTo) -> bool:
+        """Hold the indexes against the table, as far as this server lets one."""
+        wrong = self._held.read(structure_there, unbounded=True)
+        while wrong is not None and place.seq and not self._compared.located:
+            place = self.look(place, 2_000)
+        if wrong is not None and not self._compared.located:
+            self._compared.note(wrong)
+        return wrong is None
+
+    def _read(self, ask: Callable[[Db], T]) -> T | None:
+        """Ask; None where it was asked with a character that no recorded text can hold."""
+        try:
+            return self._held.read(ask)
+        except UnicodeEncodeError:
+            return None
+
+
+def _confirm(db: Db) -> None:
+    """Write a word into the server's log alone: without one its commit need not reach the disk."""
+    db.execute("SELECT pg_logical_emit_message(true, 'shopboard', 'confirmed')")
