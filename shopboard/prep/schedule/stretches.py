@@ -133,7 +133,9 @@ def _ways(ids: Sequence[str], one: Stretch, other: Stretch, later: Sequence[int]
     Raises:
         ValueError: That would have two machines open at once, which are not open already.
     """
-    ways = [pair for pair in ((one, other), (other, one)) if _must_begin(*pair, later)]
+    ways = [(one, other)] if _must_begin(one, other, later) else []
+    if _must_begin(other, one, later):
+        ways.append((other, one))
     if len(ways) > 1 and other.machine and not (one.begin is None and other.begin is None):
         raise ValueError(_both_open(ids, one, other))
     return ways
