@@ -90,9 +90,13 @@ def _set(db: ServerDb, terms: ServerTerms) -> None:
         "row_security": "off",  # what would be hidden is refused
         "bytea_output": "hex",
         "client_min_messages": "warning",
+        "jit": "off",
+        # Each question goes along an index, entry by entry, however many there are and whatever the
+        # server last counted of them: other plans read the table or a year of one kind at once.
+        **{f"enable_{way}": "off" for way in ("seqscan", "bitmapscan", "hashjoin", "mergejoin")},
     }
-    for name, value in settings.items():
-        db.do("SELECT set_config(%s, %s, false)", (name, value))
+    each = ", ".join(["set_config(%s, %s, false)"] * len(settings))
+    db.do(f"SELECT {each}", [word for one in settings.items() for word in one])
     db.do(
         "SELECT set_config('synchronous_commit', 'on', false)"
         " WHERE current_setting('synchronous_commit') NOT IN ('on', 'remote_apply')"
