@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from shopboard import __version__
 from shopboard.base import exit_codes
+from shopboard.base.server_place import BadPlaceError, ServerPlace, names_a_server
 from shopboard.commands.output import say
 
 if TYPE_CHECKING:
@@ -32,6 +33,8 @@ def to_the_letter(words: str, journal: str | None) -> str:
     """Let the commands in a piece of advice name the journal that was named with an option."""
     if not journal:
         return words
+    if names_a_server(journal):
+        journal = ServerPlace(journal).words  # never as typed: a password may stand in it
     named = shlex.quote(journal)
     return _ABOUT_A_JOURNAL.sub(lambda found: f"`{found[0][1:-1]} --journal {named}`", words)
 
@@ -44,7 +47,6 @@ def explain(error: BaseException, journal: str | None = None) -> int:
         journal: the journal's path as it was given with an option.
     """
     from shopboard.base.locations import NoFileNamedError
-    from shopboard.base.server_place import BadPlaceError
     from shopboard.base.who import BadNameError
     from shopboard.checks.job import NotPossibleError
     from shopboard.checks.steps import AnswerError

@@ -85,7 +85,8 @@ class ServerDb:
         Raises:
             psycopg.OperationalError: the connection is gone.
         """
-        self._connection.pgconn.consume_input()
+        for _ in range(2):  # who is let go of is told so first: the end comes behind that
+            self._connection.pgconn.consume_input()
         while (told := self._connection.pgconn.notifies()) is not None:
             if told.be_pid != self._own:
                 self.heard += 1

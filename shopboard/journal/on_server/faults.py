@@ -19,7 +19,7 @@ from shopboard.journal.on_server.connection import lost
 if TYPE_CHECKING:
     from shopboard.base.server_place import ServerPlace
 
-_AGAIN = "Nothing is recorded until it does. It is tried again by itself."
+_AGAIN = "Nothing is recorded until it does. Once it is there again, all goes on."
 
 # The beginnings of what libpq and the server say in English; in another language the last one
 # counts. (PostgreSQL 15, libpq's fe-connect.c and the server's postinit.c, auth.c)
