@@ -5,7 +5,6 @@ from __future__ import annotations
 import atexit
 import itertools
 import os
-import pwd
 import shutil
 import signal
 import subprocess
@@ -43,6 +42,11 @@ max_connections = 60
 """Durable as it is by default (fsync, full_page_writes, synchronous_commit); it lies in memory."""
 
 
+def need_psycopg() -> None:
+    """Skip, with the reason, where nothing speaks to a server."""
+    pytest.importorskip("psycopg", reason="not installed: psycopg (shopboard[benches])")
+
+
 def _program(name: str) -> str:
     found = shutil.which(name) or next(
         (str(one) for one in sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"))), None
@@ -56,6 +60,8 @@ def _user() -> dict[str, Any]:
     """Give who runs the server: it refuses root."""
     if os.geteuid() != 0:
         return {}
+    import pwd
+
     nobody = pwd.getpwnam("nobody")
     return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
 
@@ -173,7 +179,9 @@ class Server:
 @cache
 def the_server() -> Server:
     """Give the server of this process; skip, with the reason, where there can be none."""
-    pytest.importorskip("psycopg", reason="not installed: psycopg (shopboard[benches])")
+    need_psycopg()
+    if os.name != "posix":
+        pytest.skip("the tests' own server listens on a socket in a folder")
     return Server()
 
 

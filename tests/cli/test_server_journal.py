@@ -1,6 +1,11 @@
 """The program on a journal on a server: as on a file, and no password on any screen."""
 
+# ruff: noqa: E402  nothing of it can be imported where psycopg is not
 from __future__ import annotations
+
+from tests.server import need_psycopg
+
+need_psycopg()
 
 from collections.abc import Callable, Iterator
 from contextlib import closing

@@ -3,7 +3,12 @@
 Codes and states are those of PostgreSQL's documentation (appendix A, and 19.5 on shutting down).
 """
 
+# ruff: noqa: E402  nothing of it can be imported where psycopg is not
 from __future__ import annotations
+
+from tests.server import need_psycopg
+
+need_psycopg()
 
 import os
 import signal
