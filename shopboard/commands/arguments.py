@@ -50,6 +50,7 @@ COMMANDS = {
     "verify": "look through the whole journal for damage",
     "backup": "copy the journal, verified; never with cp, which can catch half an entry",
     "restore": "put a copy in place of the journal, which is set aside",
+    "move": "carry a whole journal over to another place, such as a server of several benches",
     "salvage": "make a new journal from what can be read of a broken one",
     "completion": "print what completes these commands in bash, zsh or fish",
     "serve": "the board in a browser: of this computer, or of phones and tablets that have paired",
@@ -80,7 +81,12 @@ def _shared(command: str = "") -> _Parser:
     """Give the options that every command knows."""
     shared = _Parser(add_help=False)
     shared.add_argument("--shop", metavar="FILE", default=argparse.SUPPRESS, help="the shop file")
-    shared.add_argument("--journal", metavar="FILE", default=argparse.SUPPRESS, help="the journal")
+    shared.add_argument(
+        "--journal",
+        metavar="PLACE",
+        default=argparse.SUPPRESS,
+        help="the journal: a file, or postgresql://HOST/DATABASE",
+    )
     if command != _OWN_WHO:
         shared.add_argument(
             "--who",

@@ -44,6 +44,13 @@ OF_THE_JOURNAL: Mapping[str, FieldWords] = {
         "copies[].entries": "how many it holds",
         "copies[].another": "whether it is of another journal than the one there",
     },
+    "move": {
+        "from": "the journal that was carried over; it is as it was",
+        "to": "the journal that is like it now",
+        "entries": "how many both hold",
+        "were_there": "how many of them were there already: an earlier move was cut short",
+        "last_seal": "the last seal, which is the same in both",
+    },
     "salvage": {
         "from": "the broken file, which is left as it is",
         "to": "the new journal",

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from typing import Protocol, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from shopboard.journal import kinds, queries
 from shopboard.journal.acts import taking_back
+from shopboard.journal.chain import rows_between
 from shopboard.journal.compared import Compared, Fits, Told, at_place, on_machine, rows_of
 from shopboard.journal.computer import naming
 from shopboard.journal.db import AskedWith, Db
@@ -216,6 +217,10 @@ class AskedJournal(KeptJournal):
         """
         row = self._held.read(lambda db: db.execute(queries.HASH, (seq,)).fetchone())
         return row[0].hex() if row and isinstance(row[0], bytes) else ""
+
+    def sealed(self, after: int, upto: int) -> list[tuple[Any, ...]]:
+        """Give the entries whose numbers lie between, as they are stored, each with its seals."""
+        return self._held.read(lambda db: list(rows_between(db, after, upto)))
 
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from shopboard import __version__
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.server_place import JournalPlace
 from shopboard.journal import kinds, queries
 from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.db import Db
 from shopboard.journal.draft import Draft, says_the_same, unfit
 from shopboard.journal.entry import Entry
 from shopboard.journal.errors import JournalMovedOn
+from shopboard.journal.faults import named
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
 """No clock that is right shows a time before this program was written: one that lost its battery
@@ -28,8 +31,12 @@ _SLACK = timedelta(minutes=2)
 _INSERT = """
 INSERT INTO entries (seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app,
                      prev, hash)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
-"""
+VALUES """
+
+_ROW = "(?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+
+_AT_ONCE = 100
+"""Entries that are handed over with one statement: a server may be far away."""
 
 
 def _begin(db: Db) -> None:
@@ -160,8 +167,47 @@ def _add(db: Db, each: Draft, when: datetime, clock_ok: bool) -> Entry:
 def insert(db: Db, fields: SealedFields, prev: bytes) -> bytes:
     """Add the row of an entry behind the one whose seal is `prev`; give its own seal."""
     sealed = seal(prev, fields)
-    db.execute(_INSERT, (*fields, prev, sealed))
+    db.execute(_INSERT + _ROW, (*fields, prev, sealed))
     return sealed
+
+
+def add_sealed(
+    db: Db, rows: Sequence[tuple[Any, ...]], begin: Callable[[Db], object], path: JournalPlace
+) -> None:
+    """Add entries with the seals that they have, all of them or none.
+
+    Args:
+        db: an open journal.
+        rows: what follows its last entry, held against their seals.
+        begin: begins; from then on nobody else records.
+        path: where it is.
+
+    Raises:
+        JournalMovedOn: its last entry is another one.
+        Exception: the database's `Error`: it failed; whether it reached the disk is not known.
+    """
+    try:
+        begin(db)
+        _must_follow(db, rows[0], path)
+        for first in range(0, len(rows), _AT_ONCE):
+            some = rows[first : first + _AT_ONCE]
+            values = [value for row in some for value in row]
+            db.execute(_INSERT + ", ".join([_ROW] * len(some)), values)
+        db.execute("COMMIT")
+    except BaseException:
+        with suppress(db.Error):
+            if db.in_transaction:
+                db.execute("ROLLBACK")
+        raise
+
+
+def _must_follow(db: Db, row: tuple[Any, ...], path: JournalPlace) -> None:
+    last = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()
+    if tuple(last or (0, GENESIS)) != (row[0] - 1, row[10]):
+        raise JournalMovedOn(
+            f"Somebody recorded in {named(path)} meanwhile.",
+            "Let nobody record there until all is moved.",
+        )
 
 
 def _read(db: Db, row: queries.StoredRow) -> Entry:

@@ -7,11 +7,11 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from shopboard.journal.asked import AskedJournal
 from shopboard.journal.chain import first_damage
-from shopboard.journal.commit import SwappedError, all_recorded, record
+from shopboard.journal.commit import IN_FILE, SwappedError, add_sealed, all_recorded, record
 from shopboard.journal.compared import (
     Told,
 )
@@ -74,6 +74,16 @@ class SqliteJournal(AskedJournal):
                 self._held.look(db)  # and remember it
                 return recorded
             self._held.drop()
+
+    def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
+        """Add entries of another journal as they are, behind the last one: all of them or none."""
+        db = self._held.writable_db()
+        try:
+            add_sealed(db, rows, IN_FILE.begin, self.path)
+            self._held.look(db)
+        except READ_FAULTS as error:
+            self._held.drop()
+            raise write_fault(error, self.path, known_absent=False) from error
 
     def change_mark(self) -> int:
         """Give a number that differs from the last one if anyone has recorded since."""

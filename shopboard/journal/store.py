@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Protocol
+from typing import Any, Protocol
 
 from shopboard.base.server_place import JournalPlace
 from shopboard.journal.entry import Damage, Entry, NewEntry
@@ -186,4 +186,18 @@ class KeptJournal(Store, Protocol):
 
         Raises:
             JournalError: when the journal cannot be read.
+        """
+
+    def sealed(self, after: int, upto: int) -> list[tuple[Any, ...]]:
+        """Give the entries whose numbers lie between, as they are stored, each with its seals.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+
+    def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
+        """Add entries of another journal as they are, behind the last one: all of them or none.
+
+        Raises:
+            JournalError: when they do not follow it, or cannot be written.
         """

@@ -250,6 +250,7 @@ def outputs(program: Program, monkeypatch: pytest.MonkeyPatch) -> dict[str, list
     keep("backup", str(stick))
     program("tag", "saw", "guard is off")
     (copy,) = stick.iterdir()
+    keep("move", str(copy), str(program.folder / "moved"))
     keep("restore", str(copy), "--yes")
     keep("restore", str(stick), as_name="restore without FROM")
     whole_file = program.journal.read_bytes()

@@ -5,13 +5,13 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import psycopg
 
 from shopboard.base.server_place import ServerPlace
 from shopboard.journal.asked import AskedJournal
-from shopboard.journal.commit import RecordingWay, record
+from shopboard.journal.commit import RecordingWay, add_sealed, record
 from shopboard.journal.compared import Told
 from shopboard.journal.db import Db
 from shopboard.journal.draft import Draft
@@ -84,15 +84,26 @@ class ServerJournal(AskedJournal):
 
     def _record(self, drafts: Sequence[Draft], after: int | None) -> list[Entry]:
         db = self._held.writable_db()
-
-        def begin(_: Db) -> None:
-            begin_alone(db)
-            if (refusal := unsafe(db, self.path)) is not None:
-                raise refusal
-
-        recorded = record(db, drafts, self._now, after=after, way=RecordingWay(begin, _confirm))
+        way = RecordingWay(lambda _: self._begin(db), _confirm)
+        recorded = record(db, drafts, self._now, after=after, way=way)
         self._held.look(db)  # and remember it
         return recorded
+
+    def _begin(self, db: ServerDb) -> None:
+        begin_alone(db)
+        if (refusal := unsafe(db, self.path)) is not None:
+            raise refusal
+
+    def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
+        """Add entries of another journal as they are, behind the last one: all of them or none."""
+        db = self._held.writable_db()
+        try:
+            add_sealed(db, rows, lambda _: self._begin(db), self.path)
+            self._held.look(db)
+        except psycopg.Error as error:
+            unknown = db.may_have_committed
+            self._held.drop()
+            raise write_fault(error, self.path, known_absent=not unknown) from None
 
     def change_mark(self) -> int:
         """Give a number that differs from the last one if anyone has recorded since."""
