@@ -133,6 +133,23 @@ class Server:
             self._process.wait(60)
             self._process = None
 
+    @contextmanager
+    def frozen(self) -> Iterator[None]:
+        """Have it and all that serve for it stand still for a while."""
+        assert self._process is not None
+        main = self._process.pid
+        children = Path(f"/proc/{main}/task/{main}/children")
+        if not children.exists():
+            pytest.skip("no /proc: whom the server has working for it cannot be found")
+        ids = [main, *map(int, children.read_text().split())]
+        for one in ids:
+            os.kill(one, signal.SIGSTOP)
+        try:
+            yield
+        finally:
+            for one in ids:
+                os.kill(one, signal.SIGCONT)
+
     def start_if_stopped(self) -> None:
         """Start it where a test left it stopped."""
         if self._process is None:

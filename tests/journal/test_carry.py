@@ -22,12 +22,20 @@ from shopboard.journal import (
     KeptJournal,
     NewEntry,
     carry,
+    commit,
     new_uid,
 )
 from tests.journal.helpers import check, opened, plainly, voided
 from tests.server import database, the_server
 
 Places = Callable[[str], JournalPlace]
+
+
+@pytest.fixture(autouse=True)
+def small_batches(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let few entries be several batches, and each of them several statements."""
+    monkeypatch.setattr(carry, "_BATCH", 100)
+    monkeypatch.setattr(commit, "_AT_ONCE", 30)
 
 
 @pytest.fixture
@@ -46,7 +54,7 @@ def places(tmp_path: Path) -> Iterator[Places]:
 WAYS = [("file", "server"), ("server", "file"), ("file", "file"), ("server", "server")]
 
 
-def lived(place: JournalPlace, entries: int = 2_345) -> None:
+def lived(place: JournalPlace, entries: int = 245) -> None:
     """Record more than goes over at once, of all sorts of letters, a void among it."""
     words = 'Zinken "am Eck" \\ \u00e9\u0301 \U0001f6e0 \u2028 \x7f \t'
     with closing(opened(place)) as journal:
@@ -77,7 +85,7 @@ def test_every_entry_keeps_its_fields_and_its_seal(places: Places, one: str, oth
     source, target = places(one), places(other)
     lived(source)
     done = carried(source, target)
-    assert (done.entries, done.before) == (2_345, 0)
+    assert (done.entries, done.before) == (245, 0)
     there = rows(target)
     assert there == rows(source)
     prev = bytes(32)
@@ -89,7 +97,7 @@ def test_every_entry_keeps_its_fields_and_its_seal(places: Places, one: str, oth
     with closing(opened(target)) as journal:
         assert journal.verify() is None
         assert journal.get("to-be-void").void == "a slip"  # type: ignore[union-attr]
-        assert journal.append([check()])[0].seq == 2_346
+        assert journal.append([check()])[0].seq == 246
 
 
 @pytest.mark.parametrize(("one", "other"), WAYS[:2])
@@ -103,19 +111,19 @@ def test_one_that_was_cut_short_is_gone_on_with(
     take_over = kind.take_over
 
     def cut(self: KeptJournal, some: Any) -> None:
-        if some[0][0] > 1_000:
+        if some[0][0] > 100:
             raise KeyboardInterrupt
-        take_over(self, some)  # type: ignore[arg-type]
+        take_over(self, some)
 
     with monkeypatch.context() as at_first:
         at_first.setattr(kind, "take_over", cut)
         with pytest.raises(KeyboardInterrupt):
             carried(source, target)
-    assert rows(target) == rows(source)[:1_000]
+    assert rows(target) == rows(source)[:100]
     done = carried(source, target)
-    assert (done.entries, done.before) == (2_345, 1_000)
+    assert (done.entries, done.before) == (245, 100)
     assert rows(target) == rows(source)
-    assert carried(source, target).before == 2_345
+    assert carried(source, target).before == 245
 
 
 def test_there_and_back_again_with_what_was_recorded_meanwhile(places: Places) -> None:

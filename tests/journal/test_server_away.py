@@ -31,7 +31,7 @@ from shopboard.journal import (
     JournalError,
     Store,
 )
-from shopboard.journal.on_server import held_server, server_journal
+from shopboard.journal.on_server import held_server
 from shopboard.journal.on_server.connection import ServerDb
 from shopboard.journal.on_server.faults import read_fault, write_fault
 from shopboard.journal.on_server.opening import open_server
@@ -392,9 +392,30 @@ def test_a_server_that_tells_of_nothing_is_asked_now_and_then(
         for _ in range(50):
             journal.change_mark()
         assert asked == []
-        monkeypatch.setattr(server_journal, "_LIVES_EVERY", 0.0)
+        monkeypatch.setattr(held_server, "LATELY", 0.0)
         journal.change_mark()
         assert asked == ["SELECT 1"]
+
+
+def test_nobody_waits_long_for_a_server_that_hangs(server: Server, name: str, soon: None) -> None:
+    """Stopped in the middle of all (SIGSTOP), as by a computer that sleeps: its network answers."""
+    with closing(opened(server.place(name))) as journal:
+        journal.append([check()])
+        entry = check()
+        with server.frozen():
+            began = time.monotonic()
+            with pytest.raises(JournalCannotRead, match="does not answer"):
+                journal.append([entry])
+            waited = time.monotonic() - began
+        assert waited < held_server.ANSWERS_WITHIN + held_server.PATIENCE + 2.0  # slow computers
+        end = time.monotonic() + 20.0
+        while True:  # as a person does who presses the key again
+            with suppress(JournalError):
+                journal.append([entry])
+                break
+            assert time.monotonic() < end
+        assert [one.uid for one in journal.newest(["check"], 9, 9, 9)].count(entry.uid) == 1
+        assert journal.count() == 2
 
 
 def test_a_closed_journal_says_so(server: Server, name: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import socket
+import time
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from threading import Lock, Timer
@@ -45,6 +46,8 @@ class ServerDb:
         """How often others have recorded."""
         self.may_have_committed = False
         """Whether a commit was begun of which no answer came."""
+        self.answered = time.monotonic()
+        """When the newest answer came."""
         self._own = connection.info.backend_pid
         connection.add_notify_handler(self._hear)
 
@@ -72,12 +75,25 @@ class ServerDb:
             self.may_have_committed = True
         with _InTime(self._connection.fileno(), self.seconds):
             done: Any = self._connection.execute(statement.encode(), values)
+        self.answered = time.monotonic()
         if statement == "COMMIT":
             self.may_have_committed = False
             if done.statusmessage != "COMMIT":  # it was broken before, and is undone
                 raise psycopg.DatabaseError("not committed")
         rows: Rows = done
         return rows
+
+    def must_answer(self, seconds: float) -> None:
+        """Ask whether the server is there, and wait no longer than so many seconds.
+
+        Raises:
+            psycopg.Error: it is not.
+        """
+        usual, self.seconds = self.seconds, seconds
+        try:
+            self.do("SELECT 1")
+        finally:
+            self.seconds = usual
 
     def hear(self) -> int:
         """Take in what the server has told by itself; give how often others have recorded.

@@ -28,6 +28,12 @@ OpenedThere = tuple[ServerDb, JournalError | None]
 PATIENCE = 1.0
 """Seconds for which a question waits for a new connection."""
 
+ANSWERS_WITHIN = 0.5
+"""Seconds in which a server answers that is there, however long what it is asked then may take."""
+
+LATELY = 2.0
+"""Seconds for which a server that answered is taken to be there, by who only reads."""
+
 AGAIN_AFTER = 3.0
 """Seconds after a vain try in which no other is made."""
 
@@ -77,6 +83,13 @@ class HeldServer:
                 "This is a fault in the program; please report it.",
             )
         return self._db if self._db is not None else self._take(self._opened_again())
+
+    def _there(self, lately: float) -> ServerDb:
+        """Give a connection that answered within so many seconds: no key waits for a dead one."""
+        db = self.db()
+        if time.monotonic() - db.answered > lately:
+            db.must_answer(ANSWERS_WITHIN)
+        return db
 
     def _opened_again(self) -> OpenedThere:
         if self._failed is not None and time.monotonic() < self._failed[0]:
@@ -129,7 +142,7 @@ class HeldServer:
 
     def writable_db(self) -> ServerDb:
         """Give a connection that can record, or raise the error that says why there is none."""
-        db = self.db()
+        db = self._there(0.0)
         if self.refusal is not None:  # perhaps the obstacle is gone by now
             self.drop()
             db = self.db()
@@ -143,7 +156,7 @@ class HeldServer:
     def read(self, action: Callable[[ServerDb], T], *, unbounded: bool = False) -> T:  # noqa: ARG002 - what takes long is asked in parts
         """Do a reading; where the connection is gone, once more on a new one."""
         try:
-            return action(self.db())
+            return action(self._there(LATELY))
         except psycopg.Error as error:
             self.drop()
             if not lost(error):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any, TypeVar
@@ -29,9 +28,6 @@ from shopboard.journal.watch import JournalWatch
 
 T = TypeVar("T")
 
-_LIVES_EVERY = 30.0
-"""Seconds after which a server that tells of nothing is asked whether it is there."""
-
 
 class ServerJournal(AskedJournal):
     """A `Store` in a database on a server; see there for what each call promises."""
@@ -50,7 +46,6 @@ class ServerJournal(AskedJournal):
     ) -> None:
         super().__init__(HeldServer(terms, watch), now, computer, told, who)
         self._seen = (0, 0, 0)
-        self._asked = time.monotonic()
 
     @property
     def path(self) -> ServerPlace:
@@ -96,30 +91,24 @@ class ServerJournal(AskedJournal):
 
     def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
         """Add entries of another journal as they are, behind the last one: all of them or none."""
-        db = self._held.writable_db()
         try:
+            db = self._held.writable_db()
             add_sealed(db, rows, lambda _: self._begin(db), self.path)
             self._held.look(db)
         except psycopg.Error as error:
-            unknown = db.may_have_committed
+            unknown = self._held.may_have_committed
             self._held.drop()
             raise write_fault(error, self.path, known_absent=not unknown) from None
 
     def change_mark(self) -> int:
         """Give a number that differs from the last one if anyone has recorded since."""
         self._held.settle()
-        seen = (self._held.read(self._heard), self._held.generation, self._compared.found)
+        seen = (self._held.read(ServerDb.hear), self._held.generation, self._compared.found)
         if seen != self._seen:
             self._seen = seen
             self._held.read(self._held.look)
             self._mark += 1
         return self._mark
-
-    def _heard(self, db: ServerDb) -> int:
-        if time.monotonic() - self._asked > _LIVES_EVERY:
-            self._asked = time.monotonic()
-            db.do("SELECT 1")
-        return db.hear()
 
     def verify(
         self, newest: int | None = None, said: Callable[[int, int], object] | None = None
