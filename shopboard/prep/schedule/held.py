@@ -41,28 +41,47 @@ class HeldBack(NamedTuple):
     """Waits for which that does not help."""
 
 
-def times(net: Net, order: Iterable[int], held: Mapping[int, int]) -> Clocked:
-    """Give the start of each job of an order, each as soon as it can but for what is held back."""
-    now, found, spent, busy = 0, {}, {}, 0
-    soonest, modes = list(net.ready), list(net.modes)
-    bodies, change, work, afters = net.body, net.change, net.work, net.afters
-    for at in order:
+def times(net: Net, order: Iterable[int]) -> Clocked:
+    """Give the start of each job of an order, each as soon as it can."""
+    return _timed(net, [*order], Clocked({}, {}, {}), 0)
+
+
+def _later(net: Net, timed: Clocked, late: Mapping[int, int]) -> Clocked:
+    """Hold back some jobs of an order, each for so long from now."""
+    order = [*timed.starts]
+    held = timed._replace(held={**timed.held, **late})
+    return _timed(net, order, held, min(map(order.index, late)))
+
+
+def _timed(net: Net, order: Sequence[int], known: Clocked, first: int) -> Clocked:
+    """Give the times of an order, of which those before the job at a place are known."""
+    found, spent, held = {**known.starts}, {**known.spent}, known.held
+    now = busy = 0
+    modes = list(net.modes)
+    bodies, mode, work, lags, ready = net.body, net.mode, net.work, net.lags, net.ready
+    if first:
+        last = order[first - 1]
+        now, busy = found[last] + work[last], spent[last] + work[last]
+        for at in order[:first] if modes else ():
+            if bodies[at] != NOWHERE:
+                modes[bodies[at]] = mode[at]
+    for at in order[first:]:
         body = bodies[at]
-        if body != NOWHERE and modes[body] != net.mode[at]:
+        if body != NOWHERE and modes[body] != mode[at]:
             if modes[body] != NOWHERE:
-                now += change[at]
-                busy += change[at]
-            modes[body] = net.mode[at]
-        if now < soonest[at]:
-            now = soonest[at]
+                now += net.change[at]
+                busy += net.change[at]
+            modes[body] = mode[at]
+        if now < ready[at]:
+            now = ready[at]
+        for one, lag in lags[at]:
+            if now < found[one] + work[one] + lag:
+                now = found[one] + work[one] + lag
         if at in held and now < held[at]:
             now = held[at]
         found[at], spent[at] = now, busy
         now += work[at]
         busy += work[at]
-        for follower, lag in afters[at]:
-            if soonest[follower] < now + lag:
-                soonest[follower] = now + lag
     return Clocked(found, held, spent)
 
 
@@ -73,7 +92,7 @@ def held_back(net: Net, order: Sequence[int]) -> HeldBack:
         net: the day.
         order: the jobs, or those that come first.
     """
-    begin = times(net, order, {})
+    begin = times(net, order)
     here = [at for at, (job, _, _) in enumerate(net.strict) if job in begin.starts]
     mine = [wait for wait in here if not _left_anyway(net, begin, wait)]
     harm = len(here) - len(mine)
@@ -122,7 +141,7 @@ def _together(net: Net, timed: Clocked, waits: Sequence[int]) -> Clocked | None:
                 late[last] = max(late.get(last, 0), timed.starts[last] + over)
         if not late:
             return timed
-        timed = times(net, timed.starts, {**timed.held, **late})
+        timed = _later(net, timed, late)
     return None
 
 
@@ -154,8 +173,7 @@ def kept(net: Net, timed: Clocked, wait: int, which: Which) -> Clocked | None:
     while over > 0:
         if last == NOWHERE or not _pauses(timed, last, job):  # it would be as much later
             return None
-        held = {**timed.held, last: timed.starts[last] + over}
-        timed = times(net, timed.starts, held)
+        timed = _later(net, timed, {last: timed.starts[last] + over})
         left, last = _overrun(net, timed.starts, wait, which)
         if left >= over:  # all in between is done without a pause
             return None
@@ -191,12 +209,12 @@ def harm_of(net: Net, timed: Clocked) -> int:
 
 def _overrun(net: Net, starts: Mapping[int, int], wait: int, which: Which) -> tuple[int, int]:
     """Give how much longer a wait is left than it may be, and the job that began it last."""
-    job, patience, begun_by = (net.strict if which == "strict" else net.patient)[wait]
-    begins = net.strict_begins if which == "strict" else net.begins
+    is_strict = which == "strict"
+    job, patience, _ = (net.strict if is_strict else net.patient)[wait]
     over, last = net.ready[job], NOWHERE
-    for at in bits(begun_by):
+    for at, lag in (net.strict_from if is_strict else net.patient_from)[wait]:
         if at in starts:
-            end = starts[at] + net.work[at] + max(lag for one, lag in begins[at] if one == wait)
+            end = starts[at] + net.work[at] + lag
             if end >= over:
                 over, last = end, at
     return starts[job] - over - patience, last

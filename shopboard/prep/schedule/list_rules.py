@@ -94,6 +94,21 @@ def in_turn(net: Net, tail: Sequence[int], turns: Sequence[int]) -> Iterator[lis
         yield lister.order(rule, turns)
 
 
+class _Lasts(NamedTuple):
+    """When what is due has to start at the latest."""
+
+    every: list[int]
+    """Sorted."""
+    kept_out: list[tuple[int, int, int]]
+    """Each that must not be done while some stretches are open: (job, when, these as bits)."""
+
+    @classmethod
+    def of(cls, due: Mapping[int, int], foreign: Sequence[int]) -> _Lasts:
+        """Sort what is due."""
+        kept_out = [(job, last, foreign[job]) for job, last in due.items() if foreign[job]]
+        return cls(sorted(due.values()), kept_out)
+
+
 class _Lister:
     """Puts the jobs of a day in order by a rule."""
 
@@ -164,7 +179,7 @@ class _Lister:
         net = self.net
         serving = at_hand.among(self._on_way(stand.opened)) if stand.opened else ()
         free = [(at, *self._start(at, at_hand, stand)) for at in at_hand.choice(stand, serving)]
-        lasts = sorted(due.values())
+        lasts = _Lasts.of(due, net.foreign)
         next_on_way = min((start for at, start, _ in free if at in serving), default=None)
         for at, start, change in free:
             late = 0
@@ -186,7 +201,7 @@ class _Lister:
             )
 
     def _harms(
-        self, at: int, start: int, due: Mapping[int, int], opened: int, lasts: Sequence[int]
+        self, at: int, start: int, due: Mapping[int, int], opened: int, lasts: _Lasts
     ) -> int:
         """Count the waits that a job would leave too long although it harms.
 
@@ -195,17 +210,16 @@ class _Lister:
             start: when it would start.
             due: see `_choices`.
             opened: stretches that are open, as bits.
-            lasts: what is due, sorted.
+            lasts: when that is.
         """
         net = self.net
         end, opens = start + net.work[at], net.opens[at]
+        harms = bisect_left(lasts.every, end) - (at in due and end > due[at])
         if opens:
-            harms = sum(
-                job != at and (end > last or bool(opens & net.foreign[job]))
-                for job, last in due.items()
+            harms += sum(
+                job != at and end <= last and bool(opens & foreign)
+                for job, last, foreign in lasts.kept_out
             )
-        else:
-            harms = bisect_left(lasts, end) - (at in due and end > due[at])
         for wait, _ in net.strict_begins[at]:
             harms += bool((opened | opens) & net.foreign[net.strict[wait][0]])
         return harms

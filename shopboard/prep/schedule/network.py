@@ -28,6 +28,8 @@ class Net(NamedTuple):
     ready: tuple[int, ...]
     afters: tuple[tuple[tuple[int, int], ...], ...]
     """What waits for the job, with the lag; forced orders of stretches among them."""
+    lags: tuple[tuple[tuple[int, int], ...], ...]
+    """What the job waits for, with the lag; what it only comes behind is not among them."""
     need: tuple[int, ...]
     """Jobs that must be done before."""
     topological: tuple[int, ...]
@@ -59,6 +61,9 @@ class Net(NamedTuple):
     strict: tuple[tuple[int, int, int], ...]
     """The same as of the patient, of each job that it harms to leave waiting."""
     strict_begins: tuple[tuple[tuple[int, int], ...], ...]
+    patient_from: tuple[tuple[tuple[int, int], ...], ...]
+    """By wait of the patient, the jobs that begin it, each with the lag."""
+    strict_from: tuple[tuple[tuple[int, int], ...], ...]
 
 
 def network(day: Workday) -> Net:
@@ -123,14 +128,15 @@ def _net(
     jobs = day.jobs
     places = _numbers((day.place, *(job.place for job in jobs)))
     modes = _modes(day)
-    patient, begins = _waits(jobs, harms=False)
-    strict, strict_begins = _waits(jobs, harms=True)
+    patient, begins, patient_from = _waits(jobs, harms=False)
+    strict, strict_begins, strict_from = _waits(jobs, harms=True)
     return Net(
         ids=tuple(job.id for job in jobs),
         work=tuple(_whole(job.minutes) for job in jobs),
         tail=tuple(_whole(job.tail) for job in jobs),
         ready=tuple(_whole(job.ready) for job in jobs),
         afters=tuple(tuple(sorted(one.items())) for one in afters),
+        lags=_lags(afters),
         need=_need(afters),
         topological=order,
         place=tuple(places[job.place] for job in jobs),
@@ -150,7 +156,19 @@ def _net(
         begins=begins,
         strict=strict,
         strict_begins=strict_begins,
+        patient_from=patient_from,
+        strict_from=strict_from,
     )
+
+
+def _lags(afters: Sequence[dict[int, int]]) -> tuple[tuple[tuple[int, int], ...], ...]:
+    """Give what each job waits for, with the lag."""
+    lags: list[list[tuple[int, int]]] = [[] for _ in afters]
+    for at, followers in enumerate(afters):
+        for follower, lag in followers.items():
+            if lag:
+                lags[follower].append((at, lag))
+    return tuple(map(tuple, lags))
 
 
 def _need(afters: Sequence[dict[int, int]]) -> tuple[int, ...]:
@@ -221,23 +239,30 @@ def _open(
     return _Open(tuple(opens), tuple(closes), tuple(foreign), now, tuple(ends))
 
 
+_Pairs = tuple[tuple[tuple[int, int], ...], ...]
+
+
 def _waits(
     jobs: Sequence[Job], *, harms: bool
-) -> tuple[tuple[tuple[int, int, int], ...], tuple[tuple[tuple[int, int], ...], ...]]:
-    """Give the jobs with patience and the waits that each job begins."""
+) -> tuple[tuple[tuple[int, int, int], ...], _Pairs, _Pairs]:
+    """Give the jobs with patience, the waits that each job begins, and what begins each wait."""
     number = {job.id: at for at, job in enumerate(jobs)}
     patient: list[tuple[int, int, int]] = []
     begins: list[list[tuple[int, int]]] = [[] for _ in jobs]
+    sources: list[tuple[tuple[int, int], ...]] = []
     for at, job in enumerate(jobs):
         if job.patience == math.inf or job.harms != harms:
             continue
-        begun_by = 0
+        begun_by, longest = 0, dict[int, int]()
         for name, lag in job.after:
             if _whole(lag):
-                begun_by |= 1 << number[name]
-                begins[number[name]].append((len(patient), _whole(lag)))
+                one = number[name]
+                begun_by |= 1 << one
+                begins[one].append((len(patient), _whole(lag)))
+                longest[one] = max(longest.get(one, 0), _whole(lag))
         patient.append((at, _whole(job.patience), begun_by))
-    return tuple(patient), tuple(map(tuple, begins))
+        sources.append(tuple(sorted(longest.items())))
+    return tuple(patient), tuple(map(tuple, begins)), tuple(sources)
 
 
 def _numbers(names: Iterable[str]) -> dict[str, int]:
