@@ -20,6 +20,7 @@ from shopboard.journal.errors import JournalLocked as JournalLocked
 from shopboard.journal.errors import JournalMissing as JournalMissing
 from shopboard.journal.errors import JournalMovedOn as JournalMovedOn
 from shopboard.journal.errors import JournalNewer as JournalNewer
+from shopboard.journal.errors import JournalTaken as JournalTaken
 from shopboard.journal.look import LookedTo as LookedTo
 from shopboard.journal.opened import open_journal as open_journal
 from shopboard.journal.sqlite import SqliteJournal as SqliteJournal

@@ -15,7 +15,7 @@ from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.db import Db
 from shopboard.journal.draft import Draft, says_the_same, unfit
 from shopboard.journal.entry import Entry
-from shopboard.journal.errors import JournalMovedOn
+from shopboard.journal.errors import JournalMovedOn, JournalTaken
 from shopboard.journal.faults import named
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC)
@@ -221,7 +221,8 @@ def _same(db: Db, known: queries.StoredRow, each: Draft) -> Entry:
     """Give the recorded entry of that uid, if it says the same."""
     alike = known[3:7] == (each.kind, each.machine, each.point, each.refers)
     if not alike or not says_the_same(known[7], each.body):
-        raise unfit(f"another entry with the uid {each.uid} is there, number {known[0]}")
+        refused = unfit(f"another entry with the uid {each.uid} is there, number {known[0]}")
+        raise JournalTaken(refused.title, refused.advice)
     return _read(db, known)
 
 

@@ -57,6 +57,10 @@ class JournalMovedOn(JournalLocked):
     """Another program has recorded since what this rests on was read; nothing was recorded."""
 
 
+class JournalTaken(JournalError):  # noqa: N818
+    """Another entry of the same uid is there; nothing was recorded."""
+
+
 class JournalCannotWrite(JournalError):  # noqa: N818
     """Nothing was recorded: read-only place, full disk, no permission, failing disk."""
 

@@ -17,7 +17,14 @@ from typing import ClassVar
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
-from shopboard.journal import Entry, JournalLocked, JournalMissing, NewEntry, Store
+from shopboard.journal import (
+    Entry,
+    JournalLocked,
+    JournalMissing,
+    JournalTaken,
+    NewEntry,
+    Store,
+)
 from shopboard.journal.kinds import Did, DidWhat, EntryKind
 from shopboard.journal.kinds.row import Value
 from shopboard.upkeep.plug import plug_is_doubtful
@@ -231,15 +238,27 @@ class Sitting(ABC):
                 f"Put the right one back and answer again. Or leave the {self.called}: it is in "
                 "the other journal, as far as it was answered.",
             )
-        for one in (*before, own[0]):
-            known = self._journal.get(one.uid)
-            if known is not None and not known.says(one):
-                raise JournalLocked(
-                    f"Another program has {self.went_on} this {self.called} meanwhile.",
-                    "Leave it here and go on with it: it is where the other one left it.",
-                )
-        written = self._journal.append([*before, *own, *beside])
+        first = (*before, own[0])
+        self._refuse_what_others_did(first)
+        try:
+            written = self._journal.append([*before, *own, *beside])
+        except JournalTaken:  # between that look and the recording
+            self._refuse_what_others_did(first)
+            raise
         self._written += len(own)
         self._last = written[len(before) + len(own) - 1]
         self._after_pause = False
         return written
+
+    def _refuse_what_others_did(self, own: Sequence[NewEntry]) -> None:
+        """Raise the error that says so, where another bench or program was quicker."""
+        for one in own:
+            known = self._journal.get(one.uid)
+            if known is None or known.says(one):
+                continue
+            bench = known.by if known.by != self._journal.by else ""
+            who = f"Somebody else ({bench})" if bench else "Another program"
+            raise JournalLocked(
+                f"{who} has {self.went_on} this {self.called} meanwhile.",
+                "Leave it here and go on with it: it is where the other one left it.",
+            )

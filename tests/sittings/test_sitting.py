@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from shopboard.checks.steps import AnswerError
-from shopboard.journal import JournalLocked, JournalMissing, SqliteJournal
+from shopboard.journal import Entry, JournalLocked, JournalMissing, SqliteJournal, open_journal
 from shopboard.sittings import cutter_change
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.cutter_change import begin
@@ -105,6 +107,35 @@ def test_what_another_program_answered_is_seen(
     with pytest.raises(JournalLocked, match=f"this {called} meanwhile"):
         third.answer(other)
     assert (journal.count(), third.step) == (count, asked)
+
+
+@EACH
+def test_two_benches_that_answer_at_the_same_moment_are_not_both_taken(
+    journal_path: Path, clock: Clock, called: str
+) -> None:
+    """The other one's answer comes between the look at what is there and the recording."""
+    open_it, answers, other = WAYS[called]
+    with (
+        closing(open_journal(journal_path, clock, who=lambda: "north")) as north,
+        closing(open_journal(journal_path, clock, who=lambda: "south")) as south,
+    ):
+        first = open_it(north, clock)
+        for text in answers[:3]:
+            first.answer(text)
+        second = open_it(south, clock)
+        asked, record = second.step, south.append
+
+        def late(*said: Any) -> list[Entry]:
+            first.answer(answers[3])
+            return record(*said)
+
+        south.append = late  # type: ignore[method-assign]
+        with pytest.raises(JournalLocked) as error:
+            second.answer(other)
+        assert "Somebody else (north) has" in error.value.title
+        assert f"this {called} meanwhile" in error.value.title
+        assert second.step == asked
+        assert north.verify() is None
 
 
 @EACH
