@@ -11,7 +11,7 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -66,7 +66,7 @@ def _user() -> dict[str, Any]:
     return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
 
 
-def _own_folder() -> Path:
+def own_folder() -> Path:
     """Make a folder whose path is short enough for a socket, and in which the server may write."""
     memory = Path("/dev/shm")
     folder = Path(tempfile.mkdtemp(prefix="shopboard-pg-", dir=memory if memory.is_dir() else None))
@@ -78,7 +78,7 @@ def _own_folder() -> Path:
 
 def _make_data(place: Path) -> None:
     """Fill a folder with the files of a new server."""
-    folder = _own_folder()
+    folder = own_folder()
     made = [_program("initdb"), "-D", str(folder / "data"), "-U", OWNER, "--auth=trust"]
     made += ["--encoding=UTF8", "--locale=C", "--no-sync", "--wal-segsize=1"]
     subprocess.run(made, check=True, capture_output=True, cwd=folder, **_user())
@@ -90,13 +90,21 @@ def _make_data(place: Path) -> None:
     shutil.rmtree(folder)
 
 
+def _runs(process: int) -> bool:
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rsplit(")", 1)[1].split()[0] != "Z"
+    except OSError:
+        return False
+
+
 class Server:
     """A server that can be stopped, killed and started again."""
 
-    def __init__(self) -> None:
+    def __init__(self, folder: Path | None = None) -> None:
+        """Start one; `folder`: in which it is to lie, in the place of one in memory."""
         _program("postgres")
         made, _ = made_once("server", _make_data)
-        self.folder = _own_folder()
+        self.folder = own_folder() if folder is None else folder
         subprocess.run(["cp", "-a", made / "data", self.folder / "data"], check=True)
         self._process: subprocess.Popen[bytes] | None = None
         atexit.register(self.stop, signal.SIGQUIT)
@@ -133,15 +141,19 @@ class Server:
             self._process.wait(60)
             self._process = None
 
-    @contextmanager
-    def frozen(self) -> Iterator[None]:
-        """Have it and all that serve for it stand still for a while."""
+    def _all_of_it(self) -> list[int]:
+        """Give the numbers of its processes, the first one at the front."""
         assert self._process is not None
         main = self._process.pid
         children = Path(f"/proc/{main}/task/{main}/children")
         if not children.exists():
             pytest.skip("no /proc: whom the server has working for it cannot be found")
-        ids = [main, *map(int, children.read_text().split())]
+        return [main, *map(int, children.read_text().split())]
+
+    @contextmanager
+    def frozen(self) -> Iterator[None]:
+        """Have it and all that serve for it stand still for a while."""
+        ids = self._all_of_it()
         for one in ids:
             os.kill(one, signal.SIGSTOP)
         try:
@@ -150,9 +162,25 @@ class Server:
             for one in ids:
                 os.kill(one, signal.SIGCONT)
 
+    def kill(self) -> None:
+        """Kill it and all that it started; give back when none of them is left."""
+        main, *children = self._all_of_it()
+        for one in (main, *children):
+            with suppress(ProcessLookupError):
+                os.kill(one, signal.SIGKILL)
+        self.stop()
+        end = time.monotonic() + 60.0
+        while any(_runs(one) for one in children):
+            assert time.monotonic() < end
+            time.sleep(0.005)
+
+    def has_ended(self) -> bool:
+        """Tell whether it ended by itself."""
+        return self._process is not None and self._process.poll() is not None
+
     def start_if_stopped(self) -> None:
         """Start it where a test left it stopped."""
-        if self._process is None:
+        if self._process is None or self.has_ended():
             self.start()
 
     def url(self, database: str, user: str = OWNER, password: str = "") -> str:

@@ -96,9 +96,9 @@ def uids(path: Path) -> list[str]:
         return [str(uid) for (uid,) in rows]
 
 
-def writer_command(path: Path, start: int, count: int, *flags: str) -> list[str]:
-    """Give the command line of the writer."""
-    return [sys.executable, "-B", str(WRITER), str(path), str(start), str(count), *flags]
+def writer_command(place: Path | str, start: int, count: int, *flags: str) -> list[str]:
+    """Give the command line of the writer, for a file or a server's URL."""
+    return [sys.executable, "-B", str(WRITER), str(place), str(start), str(count), *flags]
 
 
 def run(command: Sequence[str | Path], seconds: float = 60) -> list[str]:

@@ -4,7 +4,7 @@ The tests kill it, starve it and cut its power; what it printed is the history
 against which the journal is held afterwards. A line ``u7`` is an acknowledged
 entry; ``!u7 JournalCannotWrite`` is one that was refused.
 
-Usage: writer.py PATH START COUNT [--unsafe] [--retry] [--wait SECONDS]
+Usage: writer.py PLACE START COUNT [--unsafe] [--retry | --on] [--wait SECONDS]
 """
 
 from __future__ import annotations
@@ -12,37 +12,42 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import time
 from datetime import UTC, datetime
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from shopboard.journal import JournalError, NewEntry, SqliteJournal, open_journal
+from shopboard.base.locations import journal_path
+from shopboard.journal import JournalError, NewEntry, SqliteJournal, Store, open_journal
 
 
 def main() -> None:
     """Record COUNT entries, numbered from START."""
     parser = argparse.ArgumentParser()
-    parser.add_argument("path", type=Path)
+    parser.add_argument("place", type=journal_path)
     parser.add_argument("start", type=int)
     parser.add_argument("count", type=int)
     parser.add_argument("--unsafe", action="store_true", help="never wait for the disk")
     parser.add_argument("--retry", action="store_true", help="after a refusal, once more")
+    parser.add_argument("--on", action="store_true", help="the same again until it is recorded")
     parser.add_argument("--wait", type=float, default=20.0)
     asked = parser.parse_args()
     journal = None
     for _ in range(2 if asked.retry else 1):
         try:
-            journal = journal or open_journal(asked.path, _now, wait_seconds=asked.wait)
+            journal = journal or open_journal(asked.place, _now, wait_seconds=asked.wait)
         except JournalError as error:
             say(f"!open {type(error).__name__} {error}")
     if journal is None:
         return
-    if asked.unsafe:
+    if asked.unsafe and isinstance(journal, SqliteJournal):
         _forget_the_disk(journal)
     for number in range(asked.start, asked.start + asked.count):
-        if not _record(journal, number) and asked.retry:
-            _record(journal, number)
+        done = _record(journal, number)
+        while not done and (asked.on or asked.retry):
+            time.sleep(0.1 if asked.on else 0.0)
+            done = _record(journal, number) or asked.retry
     journal.close()
 
 
@@ -50,7 +55,7 @@ def _now() -> datetime:
     return datetime.now(UTC)
 
 
-def _record(journal: SqliteJournal, number: int) -> bool:
+def _record(journal: Store, number: int) -> bool:
     uid = f"u{number}"
     entry = NewEntry(uid, "answer", "saw", "blade", {"v": 1, "text": f"{number} " * 40}, "visit")
     try:
