@@ -111,7 +111,7 @@ def test_what_another_program_answered_is_seen(
 
 @EACH
 def test_two_benches_that_answer_at_the_same_moment_are_not_both_taken(
-    journal_path: Path, clock: Clock, called: str
+    journal_path: Path, clock: Clock, called: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The other one's answer comes between the look at what is there and the recording."""
     open_it, answers, other = WAYS[called]
@@ -129,7 +129,7 @@ def test_two_benches_that_answer_at_the_same_moment_are_not_both_taken(
             first.answer(answers[3])
             return record(*said)
 
-        south.append = late  # type: ignore[method-assign]
+        monkeypatch.setattr(south, "append", late)
         with pytest.raises(JournalLocked) as error:
             second.answer(other)
         assert "Somebody else (north) has" in error.value.title
