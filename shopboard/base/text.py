@@ -103,6 +103,13 @@ def counted(number: float, one: str, many: str = "") -> str:
     return f"{number:.0f} {one if number == 1 else many or f'{one}s'}"
 
 
+def with_a(words: str) -> str:
+    """Put "a" before a number and what it is of, or "an", as it is spoken: ``an 8 min wait``."""
+    first = words.partition(" ")[0]
+    is_an = first[:1] in tuple("aeiou8") or first.partition(".")[0] in ("11", "18")
+    return f"{'an' if is_an else 'a'} {words}"
+
+
 def plain_signs(text: str) -> str:
     """Give the text of a number with every dash as ``-``, full-width signs as the usual ones.
 

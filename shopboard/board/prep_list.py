@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from rich.cells import cell_len
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.text import with_a
 from shopboard.board.hits import of_nines
 from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
@@ -138,11 +139,12 @@ def _short_line(line: PlanLine, room: int) -> str:
     tail = f"  {span(piece.minutes)}"
     if line.change:
         tail = f"  {span(line.change)} to change over,{tail[1:]}"
-    if piece.wait:
-        tail += f", then a {span(piece.wait)} wait"
+    wait = f"{with_a(span(piece.wait))} wait" if piece.wait else ""
+    if wait:
+        tail += f", then {wait}"
     words = said(piece.words)
     if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
         words = f"{words} · {said(piece.name)}"
     if cell_len(words) + cell_len(tail) > room:
-        tail = f"  {span(piece.minutes)}" + (f", a {span(piece.wait)} wait" if piece.wait else "")
+        tail = f"  {span(piece.minutes)}" + (f", {wait}" if wait else "")
     return f"{clip(words, room - cell_len(tail))}{tail}"

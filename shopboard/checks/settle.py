@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from statistics import fmean
 
+from shopboard.base.text import with_a
 from shopboard.checks import registry
 from shopboard.checks.mean_of_sets import ENOUGH_FOR_SCATTER, MOST_SETS
 from shopboard.checks.outcome import Outcome
@@ -277,4 +278,4 @@ def chance_words(chance: float, what: str = "once more") -> str:
     """Say how likely something settles it: ``once more settles it with a chance of 45 %``."""
     if chance < _NO_CHANCE:
         return f"{what} alone will not settle it"
-    return f"{what} has a {percent(chance)} chance of settling it"
+    return f"{what} has {with_a(percent(chance))} chance of settling it"

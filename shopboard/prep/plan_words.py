@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import ceil
 
 from shopboard.base.dates import day as day_words
-from shopboard.base.text import counted
+from shopboard.base.text import counted, with_a
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.time_had import TimeHad, Window
 
@@ -145,7 +145,7 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
         end = clock(line.end - timedelta(minutes=line.past), now)
         parts.append(f"{span(line.past)} past {end}")
     if line.over is not None:
-        parts.append(f"then a {span(piece.wait)} wait, until {clock(line.over, now)}")
+        parts.append(f"then {with_a(span(piece.wait))} wait, until {clock(line.over, now)}")
     return "; ".join(parts)
 
 

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopboard.base.text import first_unfit, harmless, is_unfit
+from shopboard.base.text import first_unfit, harmless, is_unfit, with_a
 from tests.in_turn import part
 
 
@@ -111,3 +111,12 @@ def test_no_letter_shown_has_more_than_five_marks(text: str) -> None:
         run = run + 1 if unicodedata.category(char) in ("Mn", "Me") else 0
         assert run <= 5
     assert [one for one in harmless(text) if one in "ab"] == [one for one in text if one in "ab"]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["a 5 min", "an 8 min", "an 11 h", "a 12 min", "an 18.5 %", "an 80 %", "a 1 h", "an over 99 %"],
+)
+def test_a_number_has_the_article_that_is_spoken_before_it(words: str) -> None:
+    """Eight, eleven and eighteen begin with a vowel: plain English."""
+    assert with_a(words.partition(" ")[2]) == words
