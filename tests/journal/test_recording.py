@@ -149,21 +149,20 @@ def test_why_an_entry_cannot_be_voided_is_told_by_number(store: KeptJournal) -> 
 
 
 def test_what_rests_on_something_is_recorded_only_while_that_is_the_last(
-    journal: SqliteJournal,
+    store: KeptJournal,
 ) -> None:
-    (first,) = journal.append([check()], after=0)
+    (first,) = store.append([check()], after=0)
     with pytest.raises(JournalMovedOn) as told:
-        journal.append([check()], after=0)
+        store.append([check()], after=0)
     assert told.value.advice == "Nothing was recorded. Try again."
     with pytest.raises(JournalMovedOn):
-        journal.append([check()], after=2)
+        store.append([check()], after=2)
     second = check()
-    journal.append([second], after=1)
-    journal.append([second], after=1)  # it is there: handing it in again settles it
+    store.append([second], after=1)
+    store.append([second], after=1)  # it is there: handing it in again settles it
     with pytest.raises(JournalMovedOn):
-        journal.append([second, check()], after=1)
-    assert (journal.count(), first.seq) == (2, 1)
-    assert not journal._held.db().in_transaction
+        store.append([second, check()], after=1)
+    assert (store.count(), first.seq) == (2, 1)
 
 
 def test_a_recording_that_fails_leaves_nothing_open(journal: SqliteJournal, path: Path) -> None:
@@ -301,17 +300,17 @@ def test_what_was_taken_back_and_what_a_wrong_clock_dated_has_its_place(
 
 
 def test_a_clock_of_the_first_day_is_held_against_what_is_recorded_later(
-    journal: SqliteJournal, clock: Clock
+    store: KeptJournal, clock: Clock
 ) -> None:
     """What lies ahead of it was wrong, so what follows it is by its own time."""
     start = clock.now
     clock.now = start + timedelta(days=10)
-    journal.append([check()])
+    store.append([check()])
     clock.now = start - timedelta(days=1)
-    journal.append([check()])
+    store.append([check()])
     for now, seq in ((FIRST_DAY, 2), (FIRST_DAY - MOMENT, 0)):
         clock.now = now
-        assert journal.seq_at(start) == seq
+        assert store.seq_at(start) == seq
 
 
 def test_of_the_past_the_whole_journal_is_looked_at(journal: SqliteJournal, path: Path) -> None:

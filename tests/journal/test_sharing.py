@@ -12,8 +12,9 @@ from typing import Any
 
 import pytest
 
-from shopboard.journal import JournalError, JournalLocked, SqliteJournal
-from tests.journal.helpers import check, opened, plainly, uids, writer_command
+from shopboard.base.server_place import JournalPlace
+from shopboard.journal import JournalError, JournalLocked, KeptJournal, open_journal
+from tests.journal.helpers import Clock, check, opened, plainly, uids, writer_command
 
 
 def test_two_programs_record_at_once(path: Path) -> None:
@@ -47,12 +48,12 @@ def test_one_is_made_by_another_program_while_this_one_looks(
     assert meddled
 
 
-def test_another_program_s_entries_are_seen(journal: SqliteJournal) -> None:
+def test_another_program_s_entries_are_seen(place: JournalPlace, store: KeptJournal) -> None:
     """Two boards on one journal show the same."""
-    with closing(opened(journal.path)) as other:
+    with closing(open_journal(place, Clock())) as other:
         (entry,) = other.append([check()])
-        assert journal.latest("check") == {("saw", "blade"): entry}
-        (entry,) = journal.append([check()])
+        assert store.latest("check") == {("saw", "blade"): entry}
+        (entry,) = store.append([check()])
         assert other.latest("check") == {("saw", "blade"): entry}
 
 

@@ -6,12 +6,12 @@ import platform
 from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 
 import pytest
 
 from shopboard.base.dates import day
-from shopboard.journal import SqliteJournal, open_journal
+from shopboard.base.server_place import JournalPlace
+from shopboard.journal import KeptJournal, open_journal
 from shopboard.journal.computer import written_elsewhere
 from shopboard.journal.shop_clock import ShopClock
 from tests.journal.helpers import Clock, check
@@ -54,16 +54,16 @@ def test_where_nothing_was_recorded_the_clock_alone_tells() -> None:
 
 
 def test_who_wrote_last_is_told_where_it_was_another_computer(
-    path: Path, monkeypatch: pytest.MonkeyPatch
+    place: JournalPlace, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(platform, "node", lambda: "bench")
-    with closing(open_journal(path, Clock())) as journal:
+    with closing(open_journal(place, Clock())) as journal:
         journal.append([check()])
         assert written_elsewhere(journal, None) == ""  # nobody said who
     first, last = Clock(), Clock()
     last.pass_by(days=3)
     for name, now, told in (("bench", first, ""), ("the\x1blaptop", last, "laptop")):
-        with closing(open_journal(path, now, computer=named(name))) as journal:
+        with closing(open_journal(place, now, computer=named(name))) as journal:
             journal.append([check()])
             _says(journal, None, told, now.now)
             _says(journal, now.now + timedelta(days=2), told, now.now + timedelta(days=2))
@@ -74,7 +74,7 @@ def named(name: str) -> Callable[[], str]:
     return lambda: name
 
 
-def _says(journal: SqliteJournal, newest: datetime | None, name: str, when: datetime) -> None:
+def _says(journal: KeptJournal, newest: datetime | None, name: str, when: datetime) -> None:
     told = written_elsewhere(journal, newest)
     assert bool(told) is bool(name)
     if name:
