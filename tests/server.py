@@ -71,6 +71,12 @@ def own_folder() -> Path:
     memory = Path("/dev/shm")
     folder = Path(tempfile.mkdtemp(prefix="shopboard-pg-", dir=memory if memory.is_dir() else None))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return owned(folder)
+
+
+def owned(folder: Path) -> Path:
+    """Give a folder, made where it is not there, to the user who runs the server."""
+    folder.mkdir(exist_ok=True)
     if user := _user():
         os.chown(folder, user["user"], user["group"])
     return folder
@@ -164,13 +170,13 @@ class Server:
 
     def kill(self) -> None:
         """Kill it and all that it started; give back when none of them is left."""
-        main, *children = self._all_of_it()
-        for one in (main, *children):
+        ids = [] if self.has_ended() else self._all_of_it()
+        for one in ids:
             with suppress(ProcessLookupError):
                 os.kill(one, signal.SIGKILL)
         self.stop()
         end = time.monotonic() + 60.0
-        while any(_runs(one) for one in children):
+        while any(_runs(one) for one in ids):
             assert time.monotonic() < end
             time.sleep(0.005)
 
@@ -210,10 +216,10 @@ class Server:
             assert time.monotonic() < end
             time.sleep(0.01)
 
-    def new_database(self, template: str = TEMPLATE) -> str:
+    def new_database(self, template: str = TEMPLATE, more: str = "") -> str:
         """Make a database, with an empty journal in it unless another one is copied."""
         name = f"shop{next(_NUMBERS)}"
-        self.sql(f"CREATE DATABASE {name} TEMPLATE {template}", "postgres")
+        self.sql(f"CREATE DATABASE {name} TEMPLATE {template} {more}", "postgres")
         return name
 
     def drop(self, database: str) -> None:

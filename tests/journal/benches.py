@@ -57,7 +57,7 @@ def wait_for(programs: Sequence[Bench], recorded: int) -> None:
     end = time.monotonic() + 600.0
     while sum(line.startswith("u") for one in programs for line in one.lines()) < recorded:
         assert time.monotonic() < end, [one.lines()[-1:] for one in programs]
-        time.sleep(0.01)
+        time.sleep(0.02)
 
 
 def hold(place: JournalPlace, programs: Sequence[Bench], seconds: float) -> set[str]:
