@@ -58,14 +58,14 @@ def fill_journal(path: Path, machines: int, entries: int) -> None:
     step = timedelta(days=3650) / max(entries / _BATCH, 1)
     clock = [end - timedelta(days=3650)]
     journal = open_journal(path, lambda: clock[0])
-    made = islice(_visits(machines), entries)
+    made = islice(visits(machines), entries)
     while batch := list(islice(made, _BATCH)):
         clock[0] = min(clock[0] + step, end)
         journal.append(batch)
     journal.close()
 
 
-def _visits(machines: int) -> Iterator[NewEntry]:
+def visits(machines: int) -> Iterator[NewEntry]:
     """Give entries for ever: check after check, each begun, answered, kept and closed."""
     reading = {"refused": "0.004in", "lever": "4in", "light": "top", "tolerance": "0.1deg"}
     method = registry.method("square")
