@@ -169,7 +169,8 @@ class AskedJournal(KeptJournal):
 
     def machine_entries(self, kind: str, machine: str, limit: int = 200) -> list[Entry]:
         """Give the entries of one machine, whatever their point, newest first."""
-        return self._entries(queries.OF_MACHINE, (kind, machine, limit), on_machine(kind, machine))
+        asked = {"kind": kind, "machine": machine, "limit": limit}
+        return self._entries(queries.OF_MACHINE, asked, on_machine(kind, machine))
 
     def newest(self, kinds: Sequence[str], upto: int, window: int, limit: int) -> list[Entry]:
         """Give the entries of some kinds among the last so many up to a number, newest first."""

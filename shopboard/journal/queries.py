@@ -52,8 +52,8 @@ ORDER BY e.seq DESC LIMIT ?
 
 # The numbers are sorted before the entries are read: a machine may have thousands.
 OF_MACHINE = f"""
-{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = +? AND machine = ?
-                 ORDER BY seq DESC LIMIT ?) {THEIR_ENTRIES}
+{NUMBERS_FROM} (SELECT seq FROM entries WHERE kind = +:kind AND machine = :machine
+                 ORDER BY seq DESC LIMIT :limit) {THEIR_ENTRIES}
 """
 
 # Walks back from the newest entry: of the few kinds asked for there are some among any hundred.

@@ -30,6 +30,7 @@ from shopboard.journal import (
     JournalCannotWrite,
     JournalError,
     Store,
+    queries,
 )
 from shopboard.journal.on_server import held_server
 from shopboard.journal.on_server.connection import ServerDb
@@ -264,6 +265,19 @@ def test_a_question_that_takes_too_long_is_broken_off(server: Server, name: str)
         with pytest.raises(JournalCannotRead, match="gave no answer in time"):
             held.read(lambda db: db.do("SELECT pg_sleep(20)"))
         assert journal.count() == 0
+
+
+def test_a_count_takes_the_time_that_it_needs(
+    server: Server, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of 10,000,000 entries it takes ten seconds: measured by `tests.bench.benches`."""
+    with closing(opened(server.place(name), wait_seconds=0.05, read_seconds=0.05)) as journal:
+        journal.append([check(), check()])
+        slowly = "SELECT count(*) FROM entries, pg_sleep(0.5)"
+        monkeypatch.setattr(queries, "COUNT", slowly)
+        assert journal.count() == 2
+        with pytest.raises(JournalCannotRead, match="gave no answer in time"):
+            journal._held.read(lambda db: db.execute(slowly))  # type: ignore[attr-defined]
 
 
 def cut_at(

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 import psycopg
 
+from shopboard.journal import queries
 from shopboard.journal.chain import GENESIS, rows_between, walk
 from shopboard.journal.entry import Damage
 from shopboard.journal.on_server.connection import ServerDb
-from shopboard.journal.queries import HASH, LAST_SEQ
 
 _AMCHECK = """
 SELECT n.nspname FROM pg_extension x JOIN pg_namespace n ON n.oid = x.extnamespace
@@ -34,11 +35,11 @@ def damage_there(
     Raises:
         psycopg.Error: it cannot be read.
     """
-    last = int(db.execute(LAST_SEQ).fetchone()[0])
+    last = int(db.execute(queries.LAST_SEQ).fetchone()[0])
     start = 0 if newest is None else max(0, last - newest)
     prev = GENESIS
     if start:
-        before = db.execute(HASH, (start,)).fetchone()
+        before = db.execute(queries.HASH, (start,)).fetchone()
         if before is None:
             return Damage(start, f"entry {start} is missing")
         prev = before[0]
@@ -56,27 +57,42 @@ def structure_there(db: ServerDb) -> Damage | None:
     put in. Where it is not, or not for this user, the table is counted, and no more.
     """
     found = db.do(_AMCHECK).fetchone()
+    with _unhurried(db):
+        damage = _counted(db)
+        return _checked(db, str(found[0])) if damage is None and found is not None else damage
+
+
+def count_there(db: ServerDb) -> int:
+    """Give the number of entries, however long it takes to count them."""
+    with _unhurried(db):
+        return _held(db)
+
+
+@contextmanager
+def _unhurried(db: ServerDb) -> Iterator[None]:
+    """Look at the table as it is at this moment, for as long as that takes."""
     db.do("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
     seconds, db.seconds = db.seconds, None
     try:
         db.do("SET LOCAL statement_timeout = 0")
-        damage = _counted(db)
-        if damage is None and found is not None:
-            damage = _checked(db, str(found[0]))
+        yield
     finally:
         db.seconds = seconds
         if db.in_transaction:
             db.do("ROLLBACK")
-    return damage
 
 
 def _counted(db: ServerDb) -> Damage | None:
     """Count what the table holds, without any index, against the last number in the index."""
-    last = int(db.execute(LAST_SEQ).fetchone()[0])
+    last = int(db.execute(queries.LAST_SEQ).fetchone()[0])
+    return None if _held(db) == last else Damage(None, "an index of it disagrees with its table")
+
+
+def _held(db: ServerDb) -> int:
+    db.do("SET LOCAL enable_seqscan = on")
     for way in ("indexscan", "indexonlyscan", "bitmapscan"):
         db.do(f"SET LOCAL enable_{way} = off")
-    held = int(db.do("SELECT count(*) FROM entries").fetchone()[0])
-    return None if held == last else Damage(None, "an index of it disagrees with its table")
+    return int(db.execute(queries.COUNT).fetchone()[0])
 
 
 def _checked(db: ServerDb, schema: str) -> Damage | None:

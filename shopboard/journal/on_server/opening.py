@@ -33,6 +33,10 @@ _FROZEN_MS = 10_000
 """Who stops in the middle of a recording (a lid is closed) holds the others up no longer."""
 
 
+_WHOLE = ("seqscan", "bitmapscan", "hashjoin", "mergejoin", "material")
+"""Ways of the server's to answer that may read all there is of a kind."""
+
+
 class ServerTerms(NamedTuple):
     """How a journal on a server is to be opened."""
 
@@ -93,7 +97,7 @@ def _set(db: ServerDb, terms: ServerTerms) -> None:
         "jit": "off",
         # Each question goes along an index, entry by entry, however many there are and whatever the
         # server last counted of them: other plans read the table or a year of one kind at once.
-        **{f"enable_{way}": "off" for way in ("seqscan", "bitmapscan", "hashjoin", "mergejoin")},
+        **{f"enable_{way}": "off" for way in _WHOLE},
     }
     each = ", ".join(["set_config(%s, %s, false)"] * len(settings))
     db.do(f"SELECT {each}", [word for one in settings.items() for word in one])

@@ -21,7 +21,7 @@ from shopboard.journal.on_server.connection import ServerDb, lost
 from shopboard.journal.on_server.faults import write_fault
 from shopboard.journal.on_server.form import begin_alone
 from shopboard.journal.on_server.held_server import HeldServer
-from shopboard.journal.on_server.looks import damage_there, structure_there
+from shopboard.journal.on_server.looks import count_there, damage_there, structure_there
 from shopboard.journal.on_server.opening import ServerTerms, unsafe
 from shopboard.journal.on_server.words import STRETCH
 from shopboard.journal.watch import JournalWatch
@@ -118,6 +118,10 @@ class ServerJournal(AskedJournal):
             return self._held.read(lambda db: damage_there(db, newest, said), unbounded=True)
         except JournalDamaged as error:
             return Damage(None, error.title)
+
+    def count(self) -> int:
+        """Give the number of entries, voided ones and voids among them."""
+        return self._held.read(count_there, unbounded=True)
 
     def _newest_place(self, db: Db) -> LookedTo:
         newest = db.execute("SELECT seq, hash FROM entries ORDER BY seq DESC LIMIT 1").fetchone()

@@ -7,7 +7,7 @@ import re
 from functools import lru_cache
 
 from shopboard.journal import as_of, queries
-from shopboard.journal.queries import FIELDS, SEALED, VOIDED
+from shopboard.journal.queries import FIELDS, NUMBERS_FROM, SEALED, THEIR_ENTRIES, VOIDED
 
 _ONLY_THERE = re.compile(r"NOT INDEXED|INDEXED BY \w+|\+(?=[?:])")
 """What SQLite is told about its indexes and means nothing here."""
@@ -32,6 +32,25 @@ SELECT {FIELDS}, hop.machine, hop.point, e.seq, false
          ORDER BY e.seq DESC LIMIT 1) e
 """
 
+# From one point of the machine to the next: a machine may have ten thousand entries of a kind.
+_OF_MACHINE = f"""
+WITH RECURSIVE place (point) AS (
+    (SELECT point FROM entries
+      WHERE kind = :kind AND machine = :machine ORDER BY point LIMIT 1)
+    UNION ALL
+    SELECT n.point FROM place CROSS JOIN LATERAL (
+        SELECT i.point FROM entries i
+         WHERE i.kind = :kind AND i.machine = :machine AND i.point > place.point
+         ORDER BY i.point LIMIT 1) n
+)
+{NUMBERS_FROM} (
+    SELECT one.seq FROM place CROSS JOIN LATERAL (
+        SELECT seq FROM entries
+         WHERE kind = :kind AND machine = :machine AND point = place.point{{then}}
+         ORDER BY seq DESC LIMIT :limit) one
+     ORDER BY one.seq DESC LIMIT :limit) {THEIR_ENTRIES}
+"""
+
 _NEWEST = f"""
 SELECT {FIELDS} FROM entries e
  WHERE e.seq > (SELECT least(:upto, max(seq)) FROM entries) - :window AND e.seq <= :upto
@@ -43,6 +62,8 @@ _OWN = {
     queries.LATEST: _LATEST,
     as_of.LATEST: as_of.by_then(_LATEST),
     queries.NEWEST: _NEWEST,
+    queries.OF_MACHINE: _OF_MACHINE.format(then=""),
+    as_of.OF_MACHINE: _OF_MACHINE.format(then=" AND seq <= :upto"),
 }
 
 STRETCH = f"SELECT {SEALED}, true FROM entries e WHERE e.seq <= ? AND e.seq > ? ORDER BY e.seq DESC"
