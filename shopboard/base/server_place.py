@@ -42,6 +42,11 @@ class ServerPlace:
         """All of it, for who connects and for nobody else."""
         return self._url
 
+    @property
+    def name(self) -> str:
+        """What a file that belongs to it is called: after its database, or its service."""
+        return re.findall(r"[\w.-]+", self.words)[-1]
+
     def __eq__(self, other: object) -> bool:
         """Tell whether it is the same place, for the same user."""
         return isinstance(other, ServerPlace) and other._url == self._url

@@ -10,14 +10,16 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.text import counted
 from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.output import moment_json, out_json, say
-from shopboard.commands.shared import files
+from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
-from shopboard.journal.backup import CopyState, back_up, reading, state_of
+from shopboard.journal.backup import CopyState
 from shopboard.journal.copies import dated_name, folder_beside, keep_one, newest_copy
 from shopboard.journal.faults import named
+from shopboard.journal.from_server import back_up_at, state_at
 from shopboard.open_shop import utc_now
 
 
@@ -31,13 +33,15 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         "Without TO the copy goes where the board puts its own: the folder `copies` of the shop"
         " file, else one beside the journal. There the newest of each of the last 7 days, 8 weeks"
         " and 12 months are kept. A copy made with cp or a file manager while somebody records"
-        " can be damaged; this one is not. `shopboard restore` puts a copy back."
+        " can be damaged; this one is not. `shopboard restore` puts a copy back. Of a journal on"
+        " a server the board makes no copies by itself: run this every night at one bench; without"
+        " `copies` they are kept in your data folder."
     )
 
 
 def run(options: argparse.Namespace) -> int:
     """Copy the journal."""
-    shop, journal = files(options)
+    shop, journal = paths(options)
     if options.to is None:
         copy, state, made = _kept_by_age(shop, journal)
     else:
@@ -65,21 +69,20 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT
 
 
-def _to(journal: Path, to: str) -> tuple[CopyState, Path]:
+def _to(journal: JournalPlace, to: str) -> tuple[CopyState, Path]:
     target = file_named(to)
     if is_folder(target) or to.endswith(("/", os.sep)):
-        with reading(journal) as db:
-            target = target / dated_name(journal, state_of(db), utc_now())
-    return back_up(journal, target), target
+        target = target / dated_name(journal, state_at(journal), utc_now())
+    return back_up_at(journal, target), target
 
 
-def _kept_by_age(shop: Path, journal: Path) -> tuple[Path | None, CopyState, bool]:
+def _kept_by_age(shop: Path, journal: JournalPlace) -> tuple[Path | None, CopyState, bool]:
     folder = copies_folder(shop, journal)
     try:
         copy, state, made = keep_one(journal, folder, utc_now())
     except JournalError:
-        with suppress(JournalError), reading(journal) as db:
-            newest = newest_copy(folder, state_of(db), utc_now())
+        with suppress(JournalError):
+            newest = newest_copy(folder, state_at(journal), utc_now())
             say(
                 f"The newest copy is from {day(newest.made)}."
                 if newest
@@ -89,8 +92,10 @@ def _kept_by_age(shop: Path, journal: Path) -> tuple[Path | None, CopyState, boo
     return copy.path if copy is not None else None, state, made
 
 
-def _same_disk(one: Path, other: Path) -> bool:
+def _same_disk(one: Path, other: JournalPlace) -> bool:
     with suppress(OSError):
+        if isinstance(other, ServerPlace):
+            return False
         return one.stat().st_dev == other.stat().st_dev
     return False
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from shopboard.base.locations import file_named
+from shopboard.base.server_place import JournalPlace
 from shopboard.commands.output import say
 from shopboard.journal.copies import folder_beside
 
 
-def copies_folder(shop_file: Path, journal: Path) -> Path:
+def copies_folder(shop_file: Path, journal: JournalPlace) -> Path:
     """Give the folder for copies that the shop file names, else the one beside the journal.
 
     A shop file that cannot be used keeps nobody from a copy.

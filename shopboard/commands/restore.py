@@ -9,14 +9,15 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import moment_json, out_json, prompt, say
-from shopboard.commands.shared import files
+from shopboard.commands.shared import paths
 from shopboard.journal import JournalError
-from shopboard.journal.backup import reading, state_of
 from shopboard.journal.copies import Copy, copies_in
 from shopboard.journal.faults import named
+from shopboard.journal.from_server import state_at
 from shopboard.journal.queries import as_time
 from shopboard.journal.restore import Loss, Ready, made_ready, put_in_place
 from shopboard.journal.watch import entries
@@ -47,12 +48,17 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Restore the journal."""
-    shop, path = files(options)
+    shop, path = paths(options)
     if options.source is None:
         return _list_copies(copies_folder(shop, path), path, "FROM is missing", options)
     source = file_named(options.source)
     if is_folder(source):
         return _list_copies(source, path, f"{named(source)} is a folder", options)
+    if isinstance(path, ServerPlace):
+        raise UsageError(
+            f"the journal is on a server, {path}: nothing there is put aside. Carry the copy into"
+            " an empty database: `shopboard move FROM postgresql://HOST/DATABASE`"
+        )
     with made_ready(source, path) as ready:
         if not options.json:
             _say_what_it_is(ready, source, path)
@@ -69,7 +75,7 @@ def run(options: argparse.Namespace) -> int:
     return exit_codes.ALL_RIGHT if agreed else exit_codes.USAGE
 
 
-def _list_copies(folder: Path, journal: Path, why: str, options: argparse.Namespace) -> int:
+def _list_copies(folder: Path, journal: JournalPlace, why: str, options: argparse.Namespace) -> int:
     try:
         copies = copies_in(folder, None)
     except OSError:
@@ -140,10 +146,10 @@ def _json(
     }
 
 
-def _of_another(folder: Path, journal: Path, copies: list[Copy]) -> list[Copy]:
+def _of_another(folder: Path, journal: JournalPlace, copies: list[Copy]) -> list[Copy]:
     """Give those of another journal than the present one, as far as that can be read."""
-    with suppress(JournalError, OSError), reading(journal) as db:
-        first = state_of(db).first_uid
+    with suppress(JournalError, OSError):
+        first = state_at(journal).first_uid
         own = copies_in(folder, first) if first else copies
         return [one for one in copies if one not in own]
     return []

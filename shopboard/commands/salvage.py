@@ -10,14 +10,16 @@ from pathlib import Path
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
 from shopboard.base.locations import file_named, is_folder, journal_path
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import Progress, out_json, say
-from shopboard.commands.shared import files
+from shopboard.commands.shared import paths
 from shopboard.journal.faults import named
 from shopboard.journal.kinds import TAG, Lost
 from shopboard.journal.queries import as_time
 from shopboard.journal.salvage import Salvaged, salvage
+from shopboard.journal.salvage_there import salvage_there
 from shopboard.open_shop import utc_now
 from shopboard.upkeep.after_salvage import unproven_entries
 
@@ -26,7 +28,7 @@ _MOST_LINES = 40
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
-    parser.add_argument("broken", metavar="FROM", nargs="?", help="the broken file; none: yours")
+    parser.add_argument("broken", metavar="FROM", nargs="?", help="the broken journal; none: yours")
     parser.add_argument(
         "to", metavar="TO", nargs="?", help="the new journal; left out: a dated name beside FROM"
     )
@@ -41,16 +43,16 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Salvage a journal."""
-    broken = files(options)[1] if options.broken is None else file_named(options.broken)
-    now = utc_now()
-    target = broken.with_name(f"{broken.stem}-salvaged-{now.astimezone():%Y-%m-%d-%H%M%S}.sqlite3")
+    broken = paths(options)[1] if options.broken is None else journal_path(options.broken)
+    target = _beside(broken)
     if options.to is not None:
         target = file_named(options.to)
         if is_folder(target):
             raise UsageError(f"{named(target)} is a folder; name the file of the new journal")
     progress = Progress()
     try:
-        done = salvage(broken, target, utc_now, unproven_entries, progress)
+        make = salvage_there if isinstance(broken, ServerPlace) else salvage
+        done = make(broken, target, utc_now, unproven_entries, progress)
     finally:
         progress.end()
     if options.json:
@@ -63,13 +65,29 @@ def run(options: argparse.Namespace) -> int:
         _say_unproven(done.added - 1)
     else:
         say("None is missing.")
-    say(f"{named(broken)} is left as it was. This puts the new journal in its place:")
-    place = ["--journal", str(broken)] if broken != journal_path(None) else []
-    say(f"  {shlex.join(['shopboard', 'restore', str(target), *place])}")
+    _say_what_next(broken, target)
     return exit_codes.ALL_RIGHT
 
 
-def _json(done: Salvaged, broken: Path, target: Path) -> dict[str, object]:
+def _beside(broken: JournalPlace) -> Path:
+    """Give a dated name for the new journal: beside the old one, of a server's in this folder."""
+    when = f"{utc_now().astimezone():%Y-%m-%d-%H%M%S}"
+    if isinstance(broken, ServerPlace):
+        return Path(f"{broken.name}-salvaged-{when}.sqlite3").absolute()
+    return broken.with_name(f"{broken.stem}-salvaged-{when}.sqlite3")
+
+
+def _say_what_next(broken: JournalPlace, target: Path) -> None:
+    if isinstance(broken, ServerPlace):
+        say(f"{named(broken)} is left as it was. This carries the new one into an empty database:")
+        say(f"  {shlex.join(['shopboard', 'move', str(target)])} postgresql://HOST/DATABASE")
+        return
+    say(f"{named(broken)} is left as it was. This puts the new journal in its place:")
+    place = ["--journal", str(broken)] if broken != journal_path(None) else []
+    say(f"  {shlex.join(['shopboard', 'restore', str(target), *place])}")
+
+
+def _json(done: Salvaged, broken: JournalPlace, target: Path) -> dict[str, object]:
     return {
         "from": str(broken),
         "to": str(target),

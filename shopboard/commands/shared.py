@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.base.locations import journal_path, shop_path
 from shopboard.base.near import none_such
-from shopboard.base.server_place import JournalPlace, ServerPlace
+from shopboard.base.server_place import JournalPlace
 from shopboard.base.text import first_unfit
 from shopboard.base.who import who_is_here
 from shopboard.commands.errors import UsageError, to_the_letter
@@ -31,18 +31,6 @@ def paths(options: argparse.Namespace) -> tuple[Path, JournalPlace]:
     return shop_path(getattr(options, "shop", None)), journal_path(
         getattr(options, "journal", None)
     )
-
-
-def files(options: argparse.Namespace) -> tuple[Path, Path]:
-    """Give the paths of the shop file and of a journal that is in a file.
-
-    Raises:
-        UsageError: when it is on a server.
-    """
-    shop, journal = paths(options)
-    if isinstance(journal, ServerPlace):
-        raise UsageError(f"this is for a journal in a file; yours is on a server, {journal}")
-    return shop, journal
 
 
 def shop_opened(

@@ -64,7 +64,7 @@ MOST_OF_A_NAME = 50
 _PART_IS_OLD = 3600.0
 """Seconds after which the half-made copy of another run is taken for what a power cut left."""
 
-_CAME_BACK_OTHERWISE = "what was read back is not what was written"
+CAME_BACK_OTHERWISE = "what was read back is not what was written"
 
 NOTHING_LEFT = "Nothing was left half done there."
 
@@ -156,7 +156,7 @@ def reading_back(copy: Path) -> Iterator[sqlite3.Connection]:
         with reading(copy) as db:
             yield db
     except JournalError as error:
-        raise cannot_copy(copy, _CAME_BACK_OTHERWISE) from error
+        raise cannot_copy(copy, CAME_BACK_OTHERWISE) from error
 
 
 def back_up(source: Path, target: Path) -> CopyState:
@@ -167,9 +167,14 @@ def back_up(source: Path, target: Path) -> CopyState:
             `source` does not. Nothing is left half done.
     """
     refuse_itself(source, target)
+    return put_there(target, lambda part: verified_copy(source, part))
+
+
+def put_there(target: Path, made: Callable[[Path], CopyState]) -> CopyState:
+    """Put a copy at `target`, once it is made and proven; raises as `back_up` does."""
     target = Path(os.path.realpath(target))  # what a link leads to is written, the link stays
     with part_of(target) as part:
-        state = verified_copy(source, part)
+        state = made(part)
         try:
             refuse_to_lose(target, part)
             if target.exists():
@@ -242,13 +247,13 @@ def verified_copy(source: Path, part: Path) -> CopyState:
             to_the_disk(part)
         except OSError as error:
             raise cannot_copy(part, reason(error)) from error
-    state = _looked_through(part)
+    state = looked_through(part)
     if state is None:
         with reading(source) as db:
             found = first_damage(db)
         if found is not None:
             raise damage_fault(source, found.what)
-        raise cannot_copy(part, _CAME_BACK_OTHERWISE)
+        raise cannot_copy(part, CAME_BACK_OTHERWISE)
     return state
 
 
@@ -384,7 +389,7 @@ def to_the_disk(part: Path) -> None:
             os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
 
 
-def _looked_through(part: Path) -> CopyState | None:
+def looked_through(part: Path) -> CopyState | None:
     """Compare a copy with its hashes; give its state, or None where it is not whole."""
     try:
         with closing(sqlite3.connect(uri(part, "ro"), uri=True, isolation_level=None)) as db:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.chain import GENESIS, walk
 from shopboard.journal.errors import JournalDamaged, JournalError
-from shopboard.journal.faults import named
+from shopboard.journal.faults import damage_fault, named
 
 if TYPE_CHECKING:
     from shopboard.journal.store import KeptJournal
@@ -87,10 +87,7 @@ def carry(source: KeptJournal, target: KeptJournal, before: int, said: CarrySaid
     while start < (last := source.last_seq()):
         rows = source.sealed(start, min(start + _BATCH, last))
         if not rows or walk(iter(rows), start, prev) is not None:
-            raise JournalDamaged(
-                f"The journal {named(source.path)} is damaged after entry {start}.",
-                "No more was moved. `shopboard verify` looks through it.",
-            )
+            raise damage_fault(source.path, f"what follows entry {start} is not what was recorded")
         target.take_over(rows)
         start, prev = rows[-1][0], rows[-1][11]
         said(start, last)

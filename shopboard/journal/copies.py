@@ -19,17 +19,20 @@ from itertools import islice
 from pathlib import Path
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.locations import usual_journal
+from shopboard.base.private import make_folders
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.synced import sync_folder
 from shopboard.journal.backup import (
     MOST_OF_A_NAME,
     CopyState,
-    back_up,
     cannot_copy,
     reading,
     state_of,
 )
 from shopboard.journal.chain import first_damage
 from shopboard.journal.errors import JournalError
+from shopboard.journal.from_server import back_up_at, state_at
 from shopboard.journal.place import reason
 
 DAYS, WEEKS, MONTHS = 7, 8, 12
@@ -59,15 +62,20 @@ class Copy(NamedTuple):
     """How many entries it holds."""
 
 
-def folder_beside(journal: Path) -> Path:
-    """Give the folder for copies where the shop file names none."""
-    return journal.absolute().parent / f"{journal.stem}-copies"
+def folder_beside(journal: JournalPlace) -> Path:
+    """Give the folder for copies where the shop file names none; a server's are kept here, too."""
+    beside = usual_journal() if isinstance(journal, ServerPlace) else journal.absolute()
+    return beside.parent / f"{_stem(journal)}-copies"
 
 
-def dated_name(journal: Path, state: CopyState, now: datetime) -> str:
+def _stem(journal: JournalPlace) -> str:
+    return journal.name if isinstance(journal, ServerPlace) else journal.stem
+
+
+def dated_name(journal: JournalPlace, state: CopyState, now: datetime) -> str:
     """Give the name of a copy that is made now: which journal, when, how many entries."""
     stamp = f"{now.astimezone():{_STAMP}}"
-    stem = journal.stem[:MOST_OF_A_NAME]
+    stem = _stem(journal)[:MOST_OF_A_NAME]
     return f"{stem}-{stamp}-{state.entries}-{_mark(state.first_uid)}.sqlite3"
 
 
@@ -110,7 +118,9 @@ def _kept(copies: Sequence[Copy]) -> Iterator[Copy]:
         yield from islice(newest.values(), most)
 
 
-def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, CopyState, bool]:
+def keep_one(
+    journal: JournalPlace, folder: Path, now: datetime
+) -> tuple[Copy | None, CopyState, bool]:
     """Put a copy into the folder unless its newest one holds all; remove what need not be kept.
 
     Returns:
@@ -120,8 +130,7 @@ def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, C
     Raises:
         JournalError: there is no whole journal, or no copy can be written.
     """
-    with reading(journal) as db:
-        state = state_of(db)
+    state = state_at(journal)
     if not state.entries:
         return None, state, False
     if folder == folder_beside(journal):
@@ -132,15 +141,17 @@ def keep_one(journal: Path, folder: Path, now: datetime) -> tuple[Copy | None, C
     if _takes_its_room(journal, folder):
         raise cannot_copy(folder / "copy", _ROOM_IS_KEPT)
     target = folder / dated_name(journal, state, now)
-    state = back_up(journal, target)
+    state = back_up_at(journal, target)
     copy = Copy(target, now.astimezone(), state.entries)
     with suppress(OSError, JournalError):  # what cannot be looked into keeps them all
         _remove(_not_needed(copies_in(folder, state.first_uid), target), spared=target)
     return copy, state, True
 
 
-def _takes_its_room(journal: Path, folder: Path) -> bool:
+def _takes_its_room(journal: JournalPlace, folder: Path) -> bool:
     """Tell whether a copy would leave the journal too little room on the disk that both are on."""
+    if isinstance(journal, ServerPlace):
+        return False
     with suppress(OSError):  # whoever makes the copy is told
         if folder.stat().st_dev == journal.stat().st_dev:
             size = journal.stat().st_size
@@ -203,7 +214,7 @@ def _holds(copy: Path, state: CopyState) -> bool:
 def _make(folder: Path) -> None:
     try:
         if not folder.is_dir():
-            folder.mkdir(mode=0o700)
+            make_folders(folder)
             sync_folder(folder.parent)
     except OSError as error:
         raise cannot_copy(folder / "copy", reason(error)) from error

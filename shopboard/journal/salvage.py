@@ -15,6 +15,7 @@ from itertools import groupby
 from pathlib import Path
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.server_place import JournalPlace
 from shopboard.journal import carve
 from shopboard.journal.backup import NOTHING_LEFT, confirm, part_of, to_the_disk
 from shopboard.journal.chain import GENESIS, SealedFields, first_damage, seal
@@ -76,8 +77,17 @@ def salvage(
     now: Callable[[], datetime],
     further: Further,
     said: RowSaid = lambda _done, _of, _what: None,
+    called: JournalPlace | None = None,
 ) -> Salvaged:
     """Make the journal `target`, which must not be there, from what can be read of `broken`.
+
+    Args:
+        broken: the file; it is only read.
+        target: the new journal.
+        now: the clock.
+        further: gives what is recorded behind what came back.
+        said: is told how far it is.
+        called: from where it is told to be salvaged; None: that file.
 
     Raises:
         JournalError: nothing can be read, or the new journal cannot be written.
@@ -86,14 +96,14 @@ def salvage(
     found = _look_for(files, said)
     if not found.sure:
         raise JournalDamaged(
-            f"Nothing in {named(broken)} can be read as an entry of a journal.",
+            f"Nothing in {named(called or broken)} can be read as an entry of a journal.",
             "It was left as it is. `shopboard restore FROM` puts a copy in its place.",
         )
     lost = tuple(_lost(files, found))
     if os.path.lexists(target):
         raise _there(target)
     with part_of(target) as part:
-        count, added = _write(part, files, found, broken, lost, now, further, said)
+        count, added = _write(part, files, found, called or broken, lost, now, further, said)
         try:
             os.link(part, target)  # never takes the name of another file
         except FileExistsError as error:
@@ -218,7 +228,7 @@ def _write(
     part: Path,
     files: Sequence[carve.Bytes],
     found: _Found,
-    broken: Path,
+    broken: JournalPlace,
     lost: tuple[Lost, ...],
     now: Callable[[], datetime],
     further: Further,
@@ -289,7 +299,7 @@ def _add_rows(
     return number
 
 
-def _told(broken: Path, count: int, lost: Sequence[Lost]) -> NewEntry:
+def _told(broken: JournalPlace, count: int, lost: Sequence[Lost]) -> NewEntry:
     told = CameBack(
         source=named(broken)[-1000:],
         found=count,

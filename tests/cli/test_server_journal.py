@@ -72,9 +72,6 @@ def test_the_commands_work_on_it_as_on_a_file(run: Run, server: Server, name: st
     assert (code, "guard broken" in told) == (0, True)
     code, told = run("verify")
     assert (code, "is whole: 2 entries" in told) == (0, True)
-    for command in ("backup", "restore", "salvage"):
-        code, told = run(command)
-        assert (code, "yours is on a server, postgresql://" in told) == (2, True)
 
 
 def test_advice_that_names_the_journal_names_no_password(
