@@ -45,7 +45,8 @@ class ServerPlace:
     @property
     def name(self) -> str:
         """What a file that belongs to it is called: after its database, or its service."""
-        return re.findall(r"[\w.-]+", self.words)[-1]
+        words: list[str] = re.findall(r"[\w.-]+", self.words)
+        return words[-1]
 
     def __eq__(self, other: object) -> bool:
         """Tell whether it is the same place, for the same user."""

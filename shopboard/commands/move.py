@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
             with closing(open_journal(target_at, utc_now, watched=True)) as target:
                 _must_be_the_one(target, options.to)
                 before = begun_with(source, target, progress)
-                if before:
+                if 0 < before < source.last_seq():
                     begun = counted(before, "entry", "entries")
                     say(f"{named(target_at)} has the first {begun} of it: it goes on from there.")
                 done = _carried(source, target, before, progress)

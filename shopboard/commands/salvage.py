@@ -51,8 +51,10 @@ def run(options: argparse.Namespace) -> int:
             raise UsageError(f"{named(target)} is a folder; name the file of the new journal")
     progress = Progress()
     try:
-        make = salvage_there if isinstance(broken, ServerPlace) else salvage
-        done = make(broken, target, utc_now, unproven_entries, progress)
+        if isinstance(broken, ServerPlace):
+            done = salvage_there(broken, target, utc_now, unproven_entries, progress)
+        else:
+            done = salvage(broken, target, utc_now, unproven_entries, progress)
     finally:
         progress.end()
     if options.json:

@@ -12,7 +12,7 @@ from shopboard.base.painted import Line
 
 TOPICS = (
     *("first-check", "states", "keys", "words", "checks", "work", "prep-day", "glue-up", "safety"),
-    *("projects", "shop", "journal", "people", "paper", "browser", "gauges", "scripts"),
+    *("projects", "shop", "journal", "people", "benches", "paper", "browser", "gauges", "scripts"),
 )
 """In the order in which they are listed."""
 

@@ -1,0 +1,82 @@
+"""The board on a server's journal while the server goes and comes: said, shown, recorded once."""
+
+from __future__ import annotations
+
+import signal
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import cast
+
+import pytest
+
+from tests.board.conftest import Board, Place
+from tests.board.test_path import READY, TO_CHECK
+from tests.server import Server, database, the_server
+
+SECRET = "hunter2-of-the-bench"
+
+
+@pytest.fixture
+def server() -> Iterator[Server]:
+    server = the_server()
+    try:
+        yield server
+    finally:
+        server.start_if_stopped()
+
+
+@pytest.fixture
+def there(place: Place, server: Server) -> Iterator[Place]:
+    """A shop whose journal is on the server; its URL holds a password."""
+    from shopboard.base.server_place import ServerPlace
+
+    with database() as name:
+        url = server.url(name, password=SECRET)
+        yield Place(place.shop_file, cast("Path", ServerPlace(url)), place.clock)
+        server.start_if_stopped()
+
+
+def answers(board: Board) -> list[str]:
+    """Give the keys of the answers on record, in their order."""
+    found = board.app.open_shop.journal.newest(["answer"], 99, 99, 99)
+    return [str(one.body["key"]) for one in reversed(found)]
+
+
+async def test_an_answer_while_it_is_away_is_recorded_once_when_it_is_back(
+    there: Place, server: Server
+) -> None:
+    async with there.open(80, 24) as board:
+        asked = await board.press(*TO_CHECK, *READY)
+        held = answers(board)
+        server.stop(signal.SIGQUIT)
+        told = await board.look()
+        assert board.says("does not answer. Nothing is recorded until it does.")
+        told += await board.press("3")
+        assert board.says("NOT RECORDED. The server of the journal postgresql://")
+        for line in asked.split("\n")[2:8]:
+            assert line in board.text  # it goes on showing what is asked
+        told += await board.press("3")
+        assert board.says("NOT RECORDED")
+        server.start()
+        end = time.monotonic() + 30
+        while "can be read again" not in await board.look():
+            assert time.monotonic() < end
+            time.sleep(0.2)
+        told += await board.press("3")
+        assert not board.says("NOT RECORDED")
+        assert answers(board) == [*held, "light"]
+        assert SECRET not in told + board.text
+
+
+async def test_the_screens_are_gone_through_while_it_is_away(there: Place, server: Server) -> None:
+    async with there.open(80, 24) as board:
+        await board.press(*TO_CHECK, *READY)
+        server.stop(signal.SIGQUIT)
+        for keys in ("escape", "down", "minus", "minus", "h", "escape", "t", "escape", "0"):
+            began = time.monotonic()
+            await board.press(keys)
+            assert time.monotonic() - began < 10.0, keys
+            assert SECRET not in board.text
+        await board.look()
+        assert board.says("does not answer")
