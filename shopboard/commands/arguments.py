@@ -161,6 +161,7 @@ def parse(argv: Sequence[str]) -> argparse.Namespace:
     for name, value in vars(options).items():
         setattr(options, name, _as_typed(value))
     options.command, options.argv, options.then = word, list(argv), then
+    options.journal = getattr(options, "journal", None)  # advice names it where it was named
     return options
 
 

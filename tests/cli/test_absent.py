@@ -79,6 +79,22 @@ def test_who_never_had_one_begins_it_by_recording(program: Program) -> None:
         assert not usual_journal().exists()
 
 
+@pytest.mark.parametrize("words", [("status",), ("verify",), ("points",), ("clock",), ("tasks",)])
+def test_an_older_copy_at_the_usual_place_is_told_without_a_name(
+    program: Program, words: tuple[str, ...]
+) -> None:
+    """Most people name no journal; neither does the advice then."""
+    shop = ("--shop", str(program.shop))
+    program.bare("happened", "saw", "knocked", *shop)
+    older = usual_journal().read_bytes()
+    program.bare("happened", "saw", "machine moved", *shop)
+    usual_journal().write_bytes(older)
+    ran = program.bare(*words, *shop)
+    assert ran.code in (0, 1, 4)
+    assert " of the one that was open there on" in ran.out + ran.err
+    assert "--journal" not in ran.out + ran.err
+
+
 def test_an_older_copy_is_named_by_all_and_read_and_not_recorded_in(program: Program) -> None:
     """Until it is said to be the right one."""
     program("happened", "saw", "knocked")
