@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -103,4 +104,4 @@ def test_a_server_that_a_full_disk_took_down_has_all_that_was_told() -> None:
                 assert all(journal.get(uid) is not None for uid in told)
                 assert journal.verify() is None
         finally:
-            server.kill()
+            server.stop(signal.SIGQUIT)
