@@ -130,9 +130,7 @@ def _plain_status(shop_file: str | None, journal_file: str | None, *, begin: boo
 
     from shopboard.commands import status
 
-    options = argparse.Namespace(json=False, exit_code=False, new_journal=begin)
-    if shop_file is not None:
-        options.shop = shop_file
-    if journal_file is not None:
-        options.journal = journal_file
+    options = argparse.Namespace(
+        json=False, exit_code=False, new_journal=begin, shop=shop_file, journal=journal_file
+    )
     return status.run(options)

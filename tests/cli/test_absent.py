@@ -79,7 +79,9 @@ def test_who_never_had_one_begins_it_by_recording(program: Program) -> None:
         assert not usual_journal().exists()
 
 
-@pytest.mark.parametrize("words", [("status",), ("verify",), ("points",), ("clock",), ("tasks",)])
+@pytest.mark.parametrize(
+    "words", [("status",), ("verify",), ("points",), ("clock",), ("tasks",), ()]
+)
 def test_an_older_copy_at_the_usual_place_is_told_without_a_name(
     program: Program, words: tuple[str, ...]
 ) -> None:
