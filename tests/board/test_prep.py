@@ -68,6 +68,7 @@ async def test_a_whole_day_by_the_number_pad(loft: Place) -> None:
         await board.press("enter", PLUG_OUT, "enter", "enter")
         assert board.says("Leave it; the timer keeps running")
         await board.press("escape")
+        await worked_out(board)
         assert board.says("20:00 left Table saw: Soak")
         assert board.says("NOW Hand tools: Hone the gouges")
         await board.press("enter")

@@ -177,7 +177,7 @@ def test_a_square_that_cannot_be_turned_over_is_not_asked_to_be() -> None:
     own = Source.within("square", "square, its own error", 1.0, lasting=True)
     assert what_would_settle(near("angle", own)).endswith("settle it: a finer square.")
     said = what_would_settle(replace(near("angle", own), can_turn=True))
-    assert "settle it: turning the square over (that has a " in said
+    assert "settle it: turning the square over (that has an over 99.9 % chance" in said
     assert "go back for it" in said
     kept = what_would_settle(replace(near("angle", own), can_turn=True), kept=True)
     assert "go back" not in kept

@@ -258,7 +258,7 @@ def test_any_change_is_taken(size: float) -> None:
 
 
 def test_a_point_with_200_results_takes_no_time_to_speak_of() -> None:
-    """5 ms of the processor, the quickest of several points: a busy computer slows some."""
+    """5 ms of the processor, the quickest of several points; a computer may be five times slower."""
     chance = random.Random(3)
     today = Spread(0.1 * HALF, (0.2 * HALF, 0.1 * HALF, 0.05 * HALF), 0.1 * HALF)
     taken = []
@@ -268,4 +268,4 @@ def test_a_point_with_200_results_takes_no_time_to_speak_of() -> None:
         begun = time.process_time()
         holds(learn(changes, TOLERANCE, INTERVAL), today, TOLERANCE, INTERVAL)
         taken.append(time.process_time() - begun)
-    assert min(taken) < 0.005
+    assert min(taken) < 5 * 0.005
