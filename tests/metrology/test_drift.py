@@ -258,7 +258,7 @@ def test_any_change_is_taken(size: float) -> None:
 
 
 def test_a_point_with_200_results_takes_no_time_to_speak_of() -> None:
-    """5 ms of the processor, the quickest of several points; a computer may be five times slower."""
+    """5 ms of the processor, the quickest of several; a computer may be five times slower."""
     chance = random.Random(3)
     today = Spread(0.1 * HALF, (0.2 * HALF, 0.1 * HALF, 0.05 * HALF), 0.1 * HALF)
     taken = []
