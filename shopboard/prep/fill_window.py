@@ -25,6 +25,9 @@ _SECONDS = 0.3
 _TRIES, _A_TRY, _FEW = 3, 0.06, 20
 """How often it is looked closer whether something fits, with which allowance, of how many jobs."""
 
+_SOON = 4
+"""Windows in which that is the allowance; each later one has half as much as the one before it."""
+
 _MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
 """How many jobs may not fit before the rest is left for the next window, the first number in the
 first window, and how many rules are tried there; with each later window half as many: what is in it
@@ -91,7 +94,7 @@ class Filling:
             if name not in self.left:
                 continue
             workday = self._workday(self._with_needs([*mine, name], whole=False))
-            found = self.plans.searched(workday, _A_TRY)
+            found = self.plans.searched(workday, self._a_try)
             if found is None:
                 continue
             ends = {job.id: found.starts[job.id] + job.minutes - room for job in workday.jobs}
@@ -99,6 +102,10 @@ class Filling:
                 mine.append(name)
                 self.begun[name] = None
                 self._past = {n: end + _PART for n, end in ends.items() if end > _EXACT}
+
+    @property
+    def _a_try(self) -> float:
+        return _A_TRY / 2.0 ** max(0, self._at + 1 - _SOON)
 
     def _room(self, names: Iterable[str]) -> float:
         """Give the minutes in which some jobs have to be done."""
@@ -148,7 +155,7 @@ class Filling:
         ]
         if not names:
             return 0
-        found = self.plans.searched(self._workday(self._with_needs(names, whole=True)), _A_TRY)
+        found = self.plans.searched(self._workday(self._with_needs(names, whole=True)), self._a_try)
         return len(names) if found is None else len(found.over.keys() & names)
 
     def _add(self, names: Sequence[str]) -> None:
@@ -200,7 +207,7 @@ class Filling:
             if not self._tries or len(names) > _FEW:
                 return False
             self._tries -= 1
-            found = self.plans.searched(workday, _A_TRY)
+            found = self.plans.searched(workday, self._a_try)
             if found is None or not self._fits(workday, found):
                 return False
         self._chosen, self._found = names, (workday, found)
