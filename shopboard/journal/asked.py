@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from typing import Any, Protocol, TypeVar
+from typing import Any, TypeVar
 
 from shopboard.journal import kinds, queries
 from shopboard.journal.acts import taking_back
@@ -16,40 +16,11 @@ from shopboard.journal.draft import Draft, draft, unfit
 from shopboard.journal.entry import Damage, Entry, NewEntry, new_uid
 from shopboard.journal.errors import JournalDamaged, JournalDiffers, JournalError
 from shopboard.journal.faults import damage_fault
+from shopboard.journal.held_open import HeldOpen
 from shopboard.journal.look import STRETCH, LookedTo, look
 from shopboard.journal.store import KeptJournal, Store
 
 T = TypeVar("T")
-
-
-class HeldOpen(Protocol):
-    """A database held on to as long as it can be trusted, and opened anew where it cannot."""
-
-    refusal: JournalError | None
-    """Why nothing can be recorded, as found at the last opening."""
-
-    @property
-    def differs(self) -> JournalDiffers | None:
-        """How it differs from the journal that was last open at its place, if it does."""
-
-    @property
-    def made_up(self) -> bool:
-        """Whether it says of itself that nothing in it ever happened."""
-
-    def read(self, action: Callable[[Db], T], *, unbounded: bool = False) -> T:
-        """Do a reading; `unbounded`: it may take as long as it needs."""
-
-    def drop(self) -> None:
-        """Close the connection; the next call opens anew."""
-
-    def save(self) -> None:
-        """Write down how the journal was last seen."""
-
-    def take_as_it_is(self) -> None:
-        """From now on what is there is the journal."""
-
-    def close(self) -> None:
-        """Close for good."""
 
 
 class AskedJournal(KeptJournal):
@@ -72,6 +43,7 @@ class AskedJournal(KeptJournal):
         self._computer = computer
         self._who = who
         self._mark = 0
+        self._seen = (0, 0, 0)
         self._met = -1
         self._due: LookedTo | None = None
 
@@ -226,6 +198,21 @@ class AskedJournal(KeptJournal):
     def count(self) -> int:
         """Give the number of entries, voided ones and voids among them."""
         return int(self._held.read(lambda db: db.execute(queries.COUNT).fetchone()[0]))
+
+    def change_mark(self) -> int:
+        """Give a number that differs from the last one if anyone has recorded since."""
+        self._held.settle()
+        others = self._held.read(self._others)
+        seen = (others, self._held.generation, self._compared.found)
+        if seen != self._seen:
+            self._seen = seen
+            self._held.read(self._held.look)
+            self._mark += 1
+        return self._mark
+
+    def _others(self, db: Any) -> int:
+        """Give a number that differs from the last one if others have recorded since."""
+        raise NotImplementedError
 
     def newest_when(self) -> datetime | None:
         """Give the latest time on any standing entry whose clock was right, or None."""

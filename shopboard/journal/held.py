@@ -14,7 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
-from shopboard.journal.errors import JournalDiffers, JournalError
+from shopboard.journal.errors import JournalError
 from shopboard.journal.faults import (
     READ_FAULTS,
     is_busy,
@@ -25,6 +25,7 @@ from shopboard.journal.faults import (
     took_too_long,
 )
 from shopboard.journal.fence import fence
+from shopboard.journal.held_open import HeldOpen
 from shopboard.journal.opening import Terms, open_file
 from shopboard.journal.place import holds_something, identity
 from shopboard.journal.watch import JournalWatch
@@ -53,7 +54,7 @@ class TimeLimit:
         return self._ends is not None and self._monotonic() > self._ends
 
 
-class Held:
+class Held(HeldOpen):
     """One connection at a time to the journal file."""
 
     def __init__(self, terms: Terms, limit: TimeLimit, watch: JournalWatch | None = None) -> None:
@@ -67,15 +68,11 @@ class Held:
         """
         self._terms = terms
         self._limit = limit
-        self._watch = watch
+        super().__init__(watch)
         self._db: sqlite3.Connection | None = None
         self.identity: tuple[int, int] | None = None
         """Which file was opened last."""
         self._closed = False
-        self.refusal: JournalError | None = None
-        """Why nothing can be recorded, as found at the last opening."""
-        self.generation = 0
-        """How often the file was opened."""
         makes = terms.create and not holds_something(terms.path)
         self.db()
         if makes:
@@ -112,35 +109,6 @@ class Held:
                 self.look(self._db)
         return self._db
 
-    @property
-    def differs(self) -> JournalDiffers | None:
-        """How the file differs from the journal that was last open there, if it does."""
-        return self._watch.differs if self._watch is not None else None
-
-    @property
-    def made_up(self) -> bool:
-        """Whether the file says of itself that nothing in it ever happened."""
-        return self._watch is not None and self._watch.made_up
-
-    def look(self, db: sqlite3.Connection) -> JournalDiffers | None:
-        """Hold the open file against what is remembered of the journal, and remember its end."""
-        return self._watch.look(db) if self._watch is not None else None
-
-    def save(self) -> None:
-        """Write down how the journal was last seen."""
-        if self._watch is not None:
-            self._watch.save()
-
-    def settle(self) -> None:
-        """Open anew where a person said elsewhere which journal is the right one."""
-        if self._watch is not None and self._watch.is_stale():
-            self.drop()
-
-    def take_as_it_is(self) -> None:
-        """From now on the file that is there is the journal."""
-        if self._watch is not None:
-            self.read(self._watch.accept)
-
     def in_place(self) -> bool:
         """Tell whether the file that is open is the one at the path."""
         return identity(self.path) == self.identity
@@ -152,11 +120,7 @@ class Held:
         if self.refusal is not None:  # perhaps the obstacle is gone by now
             self.drop()
             db = self.db()
-        if self.refusal is not None:
-            raise type(self.refusal)(self.refusal.title, self.refusal.advice)
-        differs = self.look(db)
-        if differs is not None:
-            raise differs
+        self.must_record(db)
         return db
 
     def read(self, action: Callable[[sqlite3.Connection], T], *, unbounded: bool = False) -> T:

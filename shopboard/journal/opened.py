@@ -91,6 +91,7 @@ def open_journal(
     limit, watch = TimeLimit(read_seconds, monotonic), JournalWatch(path, now) if watched else None
     if isinstance(path, ServerPlace):
         try:
+            from shopboard.journal.on_server.held_server import HeldServer
             from shopboard.journal.on_server.opening import ServerTerms
             from shopboard.journal.on_server.server_journal import ServerJournal
         except ImportError as error:
@@ -99,6 +100,6 @@ def open_journal(
                 "Install it: pip install 'shopboard[benches]'",
             ) from error
         asked = ServerTerms(path, create, read_only, wait_seconds, read_seconds, migrations)
-        return ServerJournal(asked, watch, now, computer, told, who)
+        return ServerJournal(HeldServer(asked, watch), now, computer, told, who)
     terms = Terms(path, create, read_only, wait_seconds, migrations or MIGRATIONS, stand_in)
     return SqliteJournal(Held(terms, limit, watch), now, computer, told, who)

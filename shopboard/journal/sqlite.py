@@ -52,7 +52,6 @@ class SqliteJournal(AskedJournal):
     ) -> None:
         super().__init__(held, now, computer, told, who)
         self._file = held.identity
-        self._seen = (0, 0, 0)
 
     @property
     def path(self) -> Path:
@@ -85,16 +84,8 @@ class SqliteJournal(AskedJournal):
             self._held.drop()
             raise write_fault(error, self.path, known_absent=False) from error
 
-    def change_mark(self) -> int:
-        """Give a number that differs from the last one if anyone has recorded since."""
-        self._held.settle()
-        version = self._held.read(lambda db: db.execute("PRAGMA data_version").fetchone()[0])
-        seen = (self._held.generation, version, self._compared.found)
-        if seen != self._seen:
-            self._seen = seen
-            self._held.read(self._held.look)
-            self._mark += 1
-        return self._mark
+    def _others(self, db: sqlite3.Connection) -> int:
+        return int(db.execute("PRAGMA data_version").fetchone()[0])
 
     def verify(
         self, newest: int | None = None, said: Callable[[int, int], object] | None = None

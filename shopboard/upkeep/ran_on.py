@@ -53,15 +53,7 @@ def used_between(shop: Shop, journal: Store, after: int, upto: int) -> list[str]
     Raises:
         JournalError: when the journal cannot be read.
     """
-    return [
-        machine.id
-        for machine in shop.machines
-        if any(
-            one.void is None
-            for use in USES
-            for one in journal.between(HAPPENING.name, machine.id, use, after, upto, 20)
-        )
-    ]
+    return [one.id for one in shop.machines if last_use(journal, one.id, upto) > after]
 
 
 def last_use(journal: Store, machine: str, upto: int) -> int:

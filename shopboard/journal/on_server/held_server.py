@@ -14,8 +14,9 @@ from typing import TypeVar
 import psycopg
 
 from shopboard.base.server_place import ServerPlace
-from shopboard.journal.errors import JournalDiffers, JournalError
+from shopboard.journal.errors import JournalError
 from shopboard.journal.faults import named
+from shopboard.journal.held_open import HeldOpen
 from shopboard.journal.on_server.connection import ServerDb, lost
 from shopboard.journal.on_server.faults import away, read_fault
 from shopboard.journal.on_server.opening import ServerTerms, open_server
@@ -38,7 +39,7 @@ AGAIN_AFTER = 3.0
 """Seconds after a vain try in which no other is made."""
 
 
-class HeldServer:
+class HeldServer(HeldOpen):
     """One connection at a time to the server."""
 
     def __init__(self, terms: ServerTerms, watch: JournalWatch | None) -> None:
@@ -49,16 +50,12 @@ class HeldServer:
             watch: tells whether it is the journal that was last open at its place; None: whatever
                 is there will do.
         """
+        super().__init__(watch)
         self._terms = terms
-        self._watch = watch
         self._db: ServerDb | None = None
         self._coming: _Coming | None = None
         self._failed: tuple[float, JournalError] | None = None
         self._closed = False
-        self.refusal: JournalError | None = None
-        """Why nothing can be recorded, as found at the last opening."""
-        self.generation = 0
-        """How often it was opened."""
         self._take(open_server(terms))
         # From now on a journal that is gone is an error, not a reason to begin a new one.
         self._terms = terms._replace(create=False)
@@ -111,46 +108,13 @@ class HeldServer:
         """Whether a commit was begun on the connection that is open, and no answer came."""
         return self._db is not None and self._db.may_have_committed
 
-    @property
-    def differs(self) -> JournalDiffers | None:
-        """How it differs from the journal that was last open there, if it does."""
-        return self._watch.differs if self._watch is not None else None
-
-    @property
-    def made_up(self) -> bool:
-        """Whether it says of itself that nothing in it ever happened."""
-        return self._watch is not None and self._watch.made_up
-
-    def look(self, db: ServerDb) -> JournalDiffers | None:
-        """Hold the journal against what is remembered of it, and remember its end."""
-        return self._watch.look(db) if self._watch is not None else None
-
-    def save(self) -> None:
-        """Write down how the journal was last seen."""
-        if self._watch is not None:
-            self._watch.save()
-
-    def settle(self) -> None:
-        """Open anew where a person said elsewhere which journal is the right one."""
-        if self._watch is not None and self._watch.is_stale():
-            self.drop()
-
-    def take_as_it_is(self) -> None:
-        """From now on what is there is the journal."""
-        if self._watch is not None:
-            self.read(self._watch.accept)
-
     def writable_db(self) -> ServerDb:
         """Give a connection that can record, or raise the error that says why there is none."""
         db = self._there(0.0)
         if self.refusal is not None:  # perhaps the obstacle is gone by now
             self.drop()
             db = self.db()
-        if self.refusal is not None:
-            raise type(self.refusal)(self.refusal.title, self.refusal.advice)
-        differs = self.look(db)
-        if differs is not None:
-            raise differs
+        self.must_record(db)
         return db
 
     def read(self, action: Callable[[ServerDb], T], *, unbounded: bool = False) -> T:  # noqa: ARG002 - what takes long is asked in parts

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from datetime import datetime
 from typing import Any, TypeVar
 
 import psycopg
@@ -11,7 +10,6 @@ import psycopg
 from shopboard.base.server_place import ServerPlace
 from shopboard.journal.asked import AskedJournal
 from shopboard.journal.commit import RecordingWay, add_sealed, record
-from shopboard.journal.compared import Told
 from shopboard.journal.db import Db
 from shopboard.journal.draft import Draft
 from shopboard.journal.entry import Damage, Entry
@@ -22,9 +20,8 @@ from shopboard.journal.on_server.faults import write_fault
 from shopboard.journal.on_server.form import begin_alone
 from shopboard.journal.on_server.held_server import HeldServer
 from shopboard.journal.on_server.looks import count_there, damage_there, structure_there
-from shopboard.journal.on_server.opening import ServerTerms, unsafe
+from shopboard.journal.on_server.opening import unsafe
 from shopboard.journal.on_server.words import STRETCH
-from shopboard.journal.watch import JournalWatch
 
 T = TypeVar("T")
 
@@ -34,18 +31,6 @@ class ServerJournal(AskedJournal):
 
     _held: HeldServer
     _stretch = STRETCH
-
-    def __init__(
-        self,
-        terms: ServerTerms,
-        watch: JournalWatch | None,
-        now: Callable[[], datetime],
-        computer: Callable[[], str] | None = None,
-        told: Told | None = None,
-        who: Callable[[], str] | None = None,
-    ) -> None:
-        super().__init__(HeldServer(terms, watch), now, computer, told, who)
-        self._seen = (0, 0, 0)
 
     @property
     def path(self) -> ServerPlace:
@@ -100,15 +85,8 @@ class ServerJournal(AskedJournal):
             self._held.drop()
             raise write_fault(error, self.path, known_absent=not unknown) from None
 
-    def change_mark(self) -> int:
-        """Give a number that differs from the last one if anyone has recorded since."""
-        self._held.settle()
-        seen = (self._held.read(ServerDb.hear), self._held.generation, self._compared.found)
-        if seen != self._seen:
-            self._seen = seen
-            self._held.read(self._held.look)
-            self._mark += 1
-        return self._mark
+    def _others(self, db: ServerDb) -> int:
+        return db.hear()
 
     def verify(
         self, newest: int | None = None, said: Callable[[int, int], object] | None = None

@@ -209,10 +209,9 @@ def harm_of(net: Net, timed: Clocked) -> int:
 
 def _overrun(net: Net, starts: Mapping[int, int], wait: int, which: Which) -> tuple[int, int]:
     """Give how much longer a wait is left than it may be, and the job that began it last."""
-    is_strict = which == "strict"
-    job, patience, _ = (net.strict if is_strict else net.patient)[wait]
+    job, patience, _ = (net.strict if which == "strict" else net.patient)[wait]
     over, last = net.ready[job], NOWHERE
-    for at, lag in (net.strict_from if is_strict else net.patient_from)[wait]:
+    for at, lag in net.lags[job]:
         if at in starts:
             end = starts[at] + net.work[at] + lag
             if end >= over:

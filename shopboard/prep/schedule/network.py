@@ -61,9 +61,6 @@ class Net(NamedTuple):
     strict: tuple[tuple[int, int, int], ...]
     """The same as of the patient, of each job that it harms to leave waiting."""
     strict_begins: tuple[tuple[tuple[int, int], ...], ...]
-    patient_from: tuple[tuple[tuple[int, int], ...], ...]
-    """By wait of the patient, the jobs that begin it, each with the lag."""
-    strict_from: tuple[tuple[tuple[int, int], ...], ...]
 
 
 def network(day: Workday) -> Net:
@@ -128,8 +125,8 @@ def _net(
     jobs = day.jobs
     places = _numbers((day.place, *(job.place for job in jobs)))
     modes = _modes(day)
-    patient, begins, patient_from = _waits(jobs, harms=False)
-    strict, strict_begins, strict_from = _waits(jobs, harms=True)
+    patient, begins = _waits(jobs, harms=False)
+    strict, strict_begins = _waits(jobs, harms=True)
     return Net(
         ids=tuple(job.id for job in jobs),
         work=tuple(_whole(job.minutes) for job in jobs),
@@ -156,8 +153,6 @@ def _net(
         begins=begins,
         strict=strict,
         strict_begins=strict_begins,
-        patient_from=patient_from,
-        strict_from=strict_from,
     )
 
 
@@ -239,30 +234,23 @@ def _open(
     return _Open(tuple(opens), tuple(closes), tuple(foreign), now, tuple(ends))
 
 
-_Pairs = tuple[tuple[tuple[int, int], ...], ...]
-
-
 def _waits(
     jobs: Sequence[Job], *, harms: bool
-) -> tuple[tuple[tuple[int, int, int], ...], _Pairs, _Pairs]:
-    """Give the jobs with patience, the waits that each job begins, and what begins each wait."""
+) -> tuple[tuple[tuple[int, int, int], ...], tuple[tuple[tuple[int, int], ...], ...]]:
+    """Give the jobs with patience and the waits that each job begins."""
     number = {job.id: at for at, job in enumerate(jobs)}
     patient: list[tuple[int, int, int]] = []
     begins: list[list[tuple[int, int]]] = [[] for _ in jobs]
-    sources: list[tuple[tuple[int, int], ...]] = []
     for at, job in enumerate(jobs):
         if job.patience == math.inf or job.harms != harms:
             continue
-        begun_by, longest = 0, dict[int, int]()
+        begun_by = 0
         for name, lag in job.after:
             if _whole(lag):
-                one = number[name]
-                begun_by |= 1 << one
-                begins[one].append((len(patient), _whole(lag)))
-                longest[one] = max(longest.get(one, 0), _whole(lag))
+                begun_by |= 1 << number[name]
+                begins[number[name]].append((len(patient), _whole(lag)))
         patient.append((at, _whole(job.patience), begun_by))
-        sources.append(tuple(sorted(longest.items())))
-    return tuple(patient), tuple(map(tuple, begins)), tuple(sources)
+    return tuple(patient), tuple(map(tuple, begins))
 
 
 def _numbers(names: Iterable[str]) -> dict[str, int]:

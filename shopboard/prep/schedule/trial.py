@@ -75,7 +75,7 @@ class Trial:
         self._target = aim.target if aim.is_late else _NEVER
         self._closed = _CLOSED if aim.is_late else 0.0
         size = len(net.ids)
-        self._lags = _lags(net)
+        self._lags = net.lags
         self._barred_by = [a | b << size for a, b in zip(net.need, net.foreign, strict=True)]
         patient = {job: (patience, aim.left, 1) for job, patience, _ in net.patient if aim.left}
         strict = {job: (patience, aim.harm, _HARM) for job, patience, _ in net.strict}
@@ -255,16 +255,6 @@ class Trial:
             ):
                 return at
         return None
-
-
-def _lags(net: Net) -> list[list[tuple[int, int]]]:
-    """Give what begins the waits of each job, with their minutes: one of none is over at once."""
-    found: list[list[tuple[int, int]]] = [[] for _ in net.ids]
-    for at, followers in enumerate(net.afters):
-        for follower, lag in followers:
-            if lag:
-                found[follower].append((at, lag))
-    return found
 
 
 def _frees(net: Net) -> list[int]:
