@@ -23,6 +23,7 @@ from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.once import share
 from tests.own_folders import MANY_COLOURS, SET_BY_USERS, own_folders
+from tests.server import Server, database, the_server
 
 settings.register_profile(
     "whatever the clock says",  # how long an example takes hangs on how busy the computer is
@@ -113,3 +114,20 @@ def journal_path(tmp_path: Path) -> Path:
 def journal(journal_path: Path, clock: Clock) -> Iterator[SqliteJournal]:
     with closing(open_journal(journal_path, clock, wait_seconds=0.05)) as journal:
         yield journal
+
+
+@pytest.fixture
+def server() -> Iterator[Server]:
+    """The PostgreSQL server of the tests, there again afterwards."""
+    server = the_server()
+    try:
+        yield server
+    finally:
+        server.start_if_stopped()
+
+
+@pytest.fixture
+def name(server: Server) -> Iterator[str]:
+    """The name of a database on it with an empty journal."""
+    with database() as name:
+        yield name

@@ -244,4 +244,5 @@ def database(template: str = TEMPLATE) -> Iterator[str]:
     try:
         yield name
     finally:
+        server.start_if_stopped()
         server.drop(name)

@@ -12,18 +12,9 @@ import pytest
 
 from tests.board.conftest import Board, Place
 from tests.board.test_path import READY, TO_CHECK
-from tests.server import Server, database, the_server
+from tests.server import Server, database
 
 SECRET = "hunter2-of-the-bench"
-
-
-@pytest.fixture
-def server() -> Iterator[Server]:
-    server = the_server()
-    try:
-        yield server
-    finally:
-        server.start_if_stopped()
 
 
 @pytest.fixture
@@ -34,7 +25,6 @@ def there(place: Place, server: Server) -> Iterator[Place]:
     with database() as name:
         url = server.url(name, password=SECRET)
         yield Place(place.shop_file, cast("Path", ServerPlace(url)), place.clock)
-        server.start_if_stopped()
 
 
 def answers(board: Board) -> list[str]:

@@ -21,11 +21,6 @@ SECRET = "hunter2-of-the-bench"
 
 
 @pytest.fixture
-def server() -> Server:
-    return the_server()
-
-
-@pytest.fixture
 def empty(server: Server) -> Iterator[str]:
     """The URL of a database in which nothing is, with a password that the server does not want."""
     with database("template0") as name:

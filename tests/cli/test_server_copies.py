@@ -7,7 +7,6 @@ against the rows that the server itself gives for a plain question.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -15,22 +14,11 @@ import pytest
 
 from tests.cli.program import Program, Ran
 from tests.journal.helpers import check, opened
-from tests.server import OWNER, Server, database, the_server
+from tests.server import OWNER, Server, database
 
 SECRET = "hunter2-of-the-bench"
 
 _COLUMNS = "seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash"
-
-
-@pytest.fixture
-def server() -> Server:
-    return the_server()
-
-
-@pytest.fixture
-def name(server: Server) -> Iterator[str]:
-    with database() as name:
-        yield name
 
 
 class Bench:

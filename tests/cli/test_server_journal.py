@@ -20,25 +20,15 @@ from shopboard.journal.on_server import held_server
 from shopboard.open_shop import OpenShop, utc_now
 from tests.cli.program import SHOP
 from tests.journal.helpers import check
-from tests.server import OWNER, Server, database, the_server
+from tests.server import OWNER, Server, database
 
 SECRET = "hunter2"
-
-
-@pytest.fixture
-def server() -> Iterator[Server]:
-    server = the_server()
-    try:
-        yield server
-    finally:
-        server.start_if_stopped()
 
 
 @pytest.fixture
 def name(server: Server) -> Iterator[str]:
     with database("template1") as name:
         yield name
-        server.start_if_stopped()
 
 
 @pytest.fixture

@@ -38,23 +38,11 @@ from shopboard.journal import (
 from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.on_server.form import LOCK, MIGRATIONS
 from tests.journal.helpers import check, moved_on, opened
-from tests.server import Server, database, the_server
+from tests.server import Server, database
 
 COLUMNS = "seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash"
 
 UTC = "2026-06-01T08:00:00.000000Z"
-
-
-@pytest.fixture
-def server() -> Server:
-    return the_server()
-
-
-@pytest.fixture
-def name(server: Server) -> Iterator[str]:
-    """The name of a database with an empty journal."""
-    with database() as name:
-        yield name
 
 
 @pytest.fixture

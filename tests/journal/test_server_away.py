@@ -16,7 +16,7 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
 from typing import Any
@@ -37,31 +37,11 @@ from shopboard.journal.on_server.connection import ServerDb
 from shopboard.journal.on_server.faults import read_fault, write_fault
 from shopboard.journal.on_server.opening import open_server
 from tests.journal.helpers import check, opened
-from tests.server import OWNER, Server, the_server
+from tests.server import OWNER, Server
 
 SECRET = "hunter2-of-the-bench"
 
 TREE = Path(__file__).parents[2]
-
-
-@pytest.fixture
-def server() -> Iterator[Server]:
-    """The server, there again afterwards."""
-    server = the_server()
-    try:
-        yield server
-    finally:
-        server.start_if_stopped()
-
-
-@pytest.fixture
-def name(server: Server) -> Iterator[str]:
-    name = server.new_database()
-    try:
-        yield name
-    finally:
-        server.start_if_stopped()
-        server.drop(name)
 
 
 @pytest.fixture

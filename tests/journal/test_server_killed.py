@@ -6,33 +6,10 @@ What a signal to it means is PostgreSQL's documentation, 19.5: SIGQUIT is `pg_ct
 from __future__ import annotations
 
 import signal
-from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-
 from tests.journal.benches import benches, hold, wait_for
-from tests.server import Server, the_server
-
-
-@pytest.fixture
-def server() -> Iterator[Server]:
-    """The server, there again afterwards."""
-    server = the_server()
-    try:
-        yield server
-    finally:
-        server.start_if_stopped()
-
-
-@pytest.fixture
-def name(server: Server) -> Iterator[str]:
-    name = server.new_database()
-    try:
-        yield name
-    finally:
-        server.start_if_stopped()
-        server.drop(name)
+from tests.server import Server
 
 
 def test_benches_go_on_by_themselves_after_a_kill_and_a_restart(
