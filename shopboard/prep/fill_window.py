@@ -19,19 +19,22 @@ from shopboard.prep.schedule.network import UNIT
 Room = tuple[float, float]
 """From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
 
-_SECONDS = 0.3
+_SECONDS = 0.25
 """Allowance for the first window, which is looked at now; each later one has half as much."""
 
-_TRIES, _A_TRY, _FEW = 3, 0.06, 20
+_TRIES, _A_TRY, _FEW = 3, 0.05, 20
 """How often it is looked closer whether something fits, with which allowance, of how many jobs."""
 
-_SOON = 4
+_SOON = 3
 """Windows in which that is the allowance; each later one has half as much as the one before it."""
+
+_SEARCHED = 5
+"""Windows that are searched; what is later is put in order by a rule."""
 
 _MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
 """How many jobs may not fit before the rest is left for the next window, the first number in the
-first window, and how many rules are tried there; with each later window half as many: what is in it
-is planned anew before it comes."""
+first window, and how many rules are tried there; with each later window a quarter as many jobs and
+half as many rules: what is in it is planned anew before it comes."""
 
 _EXACT = 1e-6
 _PART = 2 / UNIT
@@ -94,7 +97,7 @@ class Filling:
             if name not in self.left:
                 continue
             workday = self._workday(self._with_needs([*mine, name], whole=False))
-            found = self.plans.searched(workday, self._a_try)
+            found = self._ordered(workday, self._a_try)
             if found is None:
                 continue
             ends = {job.id: found.starts[job.id] + job.minutes - room for job in workday.jobs}
@@ -106,6 +109,13 @@ class Filling:
     @property
     def _a_try(self) -> float:
         return _A_TRY / 2.0 ** max(0, self._at + 1 - _SOON)
+
+    def _ordered(self, workday: Workday, seconds: float) -> Schedule | None:
+        """Give a good plan of some jobs; None: two machines would have to be open at once."""
+        if self._at < _SEARCHED:
+            return self.plans.searched(workday, seconds)
+        quick = self.plans.quick(workday)
+        return None if quick is None else next(quick.by_rules(1), None)
 
     def _room(self, names: Iterable[str]) -> float:
         """Give the minutes in which some jobs have to be done."""
@@ -127,7 +137,7 @@ class Filling:
         self._end += longer
         self._chosen = set()
         self._found: tuple[Workday, Schedule] | None = None
-        self._misses = max(_MISSES >> at, _LEAST_MISSES)
+        self._misses = max(_MISSES >> 2 * at, _LEAST_MISSES)
         self._over = self._least_over()
         if self._end - self._begin > 0 or self._past:
             names = dict.fromkeys((*self.begun, *wanted))
@@ -135,7 +145,7 @@ class Filling:
         if self._found is None:
             return None
         workday, found = self._found
-        better = self.plans.searched(workday, seconds / 2**at)
+        better = self._ordered(workday, seconds / 2**at)
         if better is not None and self._fits(workday, better):
             found = better
         stint = Stint(at, workday, found)
@@ -155,7 +165,7 @@ class Filling:
         ]
         if not names:
             return 0
-        found = self.plans.searched(self._workday(self._with_needs(names, whole=True)), self._a_try)
+        found = self._ordered(self._workday(self._with_needs(names, whole=True)), self._a_try)
         return len(names) if found is None else len(found.over.keys() & names)
 
     def _add(self, names: Sequence[str]) -> None:
@@ -207,7 +217,7 @@ class Filling:
             if not self._tries or len(names) > _FEW:
                 return False
             self._tries -= 1
-            found = self.plans.searched(workday, self._a_try)
+            found = self._ordered(workday, self._a_try)
             if found is None or not self._fits(workday, found):
                 return False
         self._chosen, self._found = names, (workday, found)

@@ -11,7 +11,7 @@ from random import Random
 import pytest
 
 from shopboard.prep.schedule.bounds import tails
-from shopboard.prep.schedule.held import held_back
+from shopboard.prep.schedule.held import held_back, overruns
 from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.list_rules import by_rules
 from shopboard.prep.schedule.network import UNIT, network
@@ -63,3 +63,25 @@ def test_of_waits_that_cannot_all_be_kept_those_are_named_that_are_not(seed: int
             job = job._replace(after=waits, patience=float(patience), harms=True)
         jobs.append(job)
     assert set(lost) <= schedule(Workday(tuple(jobs))).over.keys()
+
+
+def test_of_waits_that_push_each_other_on_one_is_left_and_no_other_for_it() -> None:
+    """By hand: the last job comes 60 after the first, and may come 5 + 2 + 1 + 5 + 2 after it."""
+    jobs = [
+        Job("strip", 1),
+        Job("rinse", 1, after=(("strip", 5.0),), patience=2, harms=True),
+        Job("fetch", 1, after=(("strip", 60.0),)),
+        Job("oil", 1, after=(("rinse", 5.0), ("fetch", 0.0)), patience=2, harms=True),
+    ]
+    for at in range(10):  # each of these is kept where its soak is begun later
+        jobs += [
+            Job(f"soak {at}", 1),
+            Job(
+                f"scrub {at}", 1, ready=100.0 * (at + 1), after=((f"soak {at}", 5.0),), patience=2
+            )._replace(harms=True),
+        ]
+    net = network(Workday(tuple(jobs)))
+    found = held_back(net, range(len(jobs)))
+    late = {net.ids[at] for at in overruns(net, found.timed, "strict")}
+    assert found.harm == 1
+    assert late in ({"rinse"}, {"oil"})

@@ -21,6 +21,9 @@ Which = Literal["strict", "patient"]
 _AT_ONCE = 4
 """Times that all is held back at once before each wait is looked at by itself."""
 
+_ROUNDS = 12
+"""Times that each is looked at; what moves even then is pushed on by another, and pushes it."""
+
 
 class Clocked(NamedTuple):
     """An order of jobs, or those that come first, with the times of each."""
@@ -101,10 +104,10 @@ def held_back(net: Net, order: Sequence[int]) -> HeldBack:
         if together is not None:
             return HeldBack(together, harm)
         timed, lost = _all_kept(net, begin, mine)
-        if lost is None:
+        if not lost:
             return HeldBack(timed, harm)
-        mine.remove(lost)
-        harm += 1
+        mine = [wait for wait in mine if wait not in lost]
+        harm += len(lost)
 
 
 def _left_anyway(net: Net, timed: Clocked, wait: int) -> bool:
@@ -145,18 +148,21 @@ def _together(net: Net, timed: Clocked, waits: Sequence[int]) -> Clocked | None:
     return None
 
 
-def _all_kept(net: Net, timed: Clocked, waits: Sequence[int]) -> tuple[Clocked, int | None]:
-    """Hold back for some waits; give also one for which that does not help."""
-    for _ in range(len(waits) + 1):
-        before = timed
+def _all_kept(net: Net, timed: Clocked, waits: Sequence[int]) -> tuple[Clocked, list[int]]:
+    """Hold back for some waits; give also those for which that does not help."""
+    moved: list[int] = []
+    for _ in range(min(len(waits) + 1, _ROUNDS)):
+        moved, lost = [], []
         for wait in waits:
             found = kept(net, timed, wait, "strict")
             if found is None:
-                return timed, wait
-            timed = found
-        if timed is before:
-            return timed, None
-    return timed, waits[-1]  # each pushes the other on
+                lost.append(wait)
+            elif found is not timed:
+                timed = found
+                moved.append(wait)
+        if lost or not moved:
+            return timed, lost
+    return timed, moved[:1]  # each pushes the other on
 
 
 def kept(net: Net, timed: Clocked, wait: int, which: Which) -> Clocked | None:

@@ -45,8 +45,14 @@ _RULES: tuple[_Rule, ...] = (
 )
 """What is least goes first."""
 
-_OF_LONG_DAYS = (_RULES[4], _RULES[7], _RULES[1])
+_OF_LONG_DAYS = (_RULES[4], _RULES[7])
 """Those of them that come nearest in a day of hundreds of jobs, each in its own way."""
+
+_HUNDREDS = 250
+"""From so many jobs on the first of these is the best of no day whose waits count."""
+
+_WHERE_WAITS_DO_NOT_COUNT = (_RULES[1],)
+"""And this, where waits may be left."""
 
 _WHERE_WAITS_COUNT: tuple[_Rule, ...] = (
     lambda one: (one.late, not one.waited, one.start + one.change, -one.tail, one.walk),
@@ -54,8 +60,8 @@ _WHERE_WAITS_COUNT: tuple[_Rule, ...] = (
 )
 """And these, where waits must not be left too long: what was waited for comes first."""
 
-_WHERE_MODES_CHANGE = (_RULES[5], _RULES[3])
-"""And these, where a machine is changed over."""
+_WHERE_MODES_CHANGE = (_RULES[3],)
+"""And this, where a machine is changed over."""
 
 _IN_TURN: tuple[Callable[[_Choice], tuple[int, ...]], ...] = (
     lambda one: (one.out_of_turn, one.late, one.start, not one.leads, -one.tail),
@@ -72,8 +78,8 @@ def by_rules(net: Net, tail: Sequence[int], *, long: bool = False) -> Iterator[l
         long: whether there are so many jobs that a few rules have to do.
     """
     few = (
-        *_OF_LONG_DAYS,
-        *(_WHERE_WAITS_COUNT if net.patient else ()),
+        *_OF_LONG_DAYS[len(net.ids) > _HUNDREDS and bool(net.patient) :],
+        *(_WHERE_WAITS_COUNT if net.patient else _WHERE_WAITS_DO_NOT_COUNT),
         *(_WHERE_MODES_CHANGE if any(net.change) else ()),
     )
     lister = _Lister(net, tail)

@@ -19,11 +19,11 @@ from shopboard.prep.schedule.search import by_rule_alone, search, search_waits, 
 from shopboard.prep.schedule.stretches import stretches_of
 from shopboard.prep.schedule.timetable import Ordering, idle, starts_of, worth
 
-_NODES = 30_000
+_NODES = 25_000
 """Partial plans of 12 jobs that the exact search looks at in a second of a small computer,
 roughly."""
 
-_STEPS = 600_000
+_STEPS = 380_000
 """Jobs that the search by trial puts in their place in a second of one, roughly."""
 
 _SMALL, _SURE = 20, 12
@@ -33,7 +33,7 @@ _FEW, _USUAL, _LONG = 30, 80, 250
 """Jobs up to which there is time for more steps; up to which one takes no longer; from which on a
 rule orders them, and only the first of them are searched."""
 
-_FIRST, _SHARE = 60, 3
+_FIRST, _SHARE = 60, 2
 """So many of very many jobs are searched: what can be done in ten hours, all else is planned anew
 before it comes; and for this part of the allowance."""
 

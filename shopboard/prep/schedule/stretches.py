@@ -114,6 +114,9 @@ def exclude(
     while added:
         added, kept = False, []
         for one, other in apart:
+            if other.machine and _are_free(one, other, later):
+                kept.append((one, other))
+                continue
             ways = _ways(ids, one, other, later)
             if len(ways) > 1:
                 continue
@@ -125,6 +128,22 @@ def exclude(
                     added |= _put_after(afters, later, sooner.end, after.begin)
         apart = kept
     return topological(ids, afters), kept
+
+
+def _are_free(one: Stretch, other: Stretch, later: Sequence[int]) -> bool:
+    """Tell whether two stretches within the day may come in either order: as most of many do."""
+    _, begin, end, _, _ = one
+    _, first, last, _, _ = other
+    return not (
+        begin is None
+        or end is None
+        or first is None
+        or last is None
+        or begin == last
+        or first == end
+        or later[begin] >> last & 1
+        or later[first] >> end & 1
+    )
 
 
 def _ways(ids: Sequence[str], one: Stretch, other: Stretch, later: Sequence[int]) -> list[Apart]:
