@@ -66,15 +66,15 @@ def left_too_long(
     for line in lines:
         if line.left_over:
             name = f"{machines[line.piece.machine].name}, {line.piece.name}"
-            why = _why(line, jobs[line.piece.id], windows)
+            why = _why(line, jobs[line.piece.id], windows, lines[0].start)
             yield f"{name}: left {span(line.left_over)} longer than its wait{why}."
 
 
-def _why(line: PlanLine, job: Job, windows: Sequence[Window]) -> str:
-    """Say why a wait is left; of one that was left before anybody could plan it there is none."""
-    if line.piece.over_at is not None and not job.patience:
-        return ""
+def _why(line: PlanLine, job: Job, windows: Sequence[Window], first: datetime) -> str:
+    """Say why a wait is left; of one that was left before anything could be done there is none."""
     over = line.start - line.left_over * _MINUTE
+    if line.piece.over_at is not None and over + job.patience * _MINUTE <= first:
+        return ""
     begins = max((one.start for one in windows if one.start <= line.start), default=over)
     if begins > over:
         return "; nobody is there sooner"

@@ -136,6 +136,17 @@ def test_one_is_still_there_while_it_can_be_buffed(shop: Shop) -> None:
     assert told["left_minutes"] == 15 * 60  # over at 17:00, opened at 8:00
 
 
+def test_of_what_was_left_while_one_was_away_no_order_is_to_blame(shop: Shop) -> None:
+    """Haze of 10 min may wait 10 more; after 40 no plan could have kept it, in a day begun, too."""
+    shop.at(8, 1)
+    begin_day(shop.open.journal, "", None)
+    shop.wax_on()
+    shop.at(8, 41)
+    plan, _ = shop.buff()
+    (note,) = [one for one in plan.left_out if "longer than its wait" in one]
+    assert note.endswith("left 30 min longer than its wait.")
+
+
 def test_it_is_done_before_closing_where_other_work_can_come_later(shop: Shop) -> None:
     """Hazed at 16:45 no check of a quarter of an hour goes first."""
     shop.at(16, 35)
