@@ -16,8 +16,10 @@ from shopboard.shop.table import Parser
 DAYS_OF_WEEK = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 _TIME = r"(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm)?"
-_SPAN = re.compile(rf"{_TIME}\s*(?:to|-|–)\s*{_TIME}", re.IGNORECASE | re.ASCII)
+_SPAN = re.compile(rf"(pause\s+)?{_TIME}\s*(?:to|-|–)\s*{_TIME}", re.IGNORECASE | re.ASCII)
+_NEXT = re.compile(r"\s*,\s*(?:and\s+)?|\s+and\s+", re.IGNORECASE)
 _WANTED = 'hours such as "8:00 to 17:00" or "Mon to Fri 8:00 to 12:00 and 13:00 to 17:00"'
+_ONE_LINE = 'one line for each day, as in "8:00 to 12:00 and 13:00 to 17:00"'
 _DAY = 24 * 60
 _ONWARD = "from earlier to later"
 _PAST_MIDNIGHT = f'{_ONWARD}; past midnight as in "0:00 to 2:00 and 22:00 to 24:00"'
@@ -30,18 +32,24 @@ def _read_hours(raw: object, spot: Spot) -> OpenHours:
         spot.refuse(f"{shorten(words)} has no hours in it", f"write {_WANTED}")
     days = _days(words[: first.start()], spot)
     rest, spans = words[first.start() :], list[tuple[int, int]]()
-    for part in re.split(r"\s+and\s+", rest.strip(), flags=re.IGNORECASE):
+    for part in _NEXT.split(rest.strip()):
         found = _SPAN.fullmatch(part)
         if found is None:
             spot.refuse(f"{shorten(part)} is not from one time to another", f"write {_WANTED}")
-        begin, end = _minutes(found.group(1, 2, 3), spot), _minutes(found.group(4, 5, 6), spot)
+        begin, end = _minutes(found.group(2, 3, 4), spot), _minutes(found.group(5, 6, 7), spot)
         if end <= begin:
-            hint = _half_a_day_on(begin, end, found.group(3, 6))
+            hint = _half_a_day_on(begin, end, found.group(4, 7))
             what = f"{shorten(part)} ends before it begins"
             spot.refuse(what, _ONWARD if hint else _PAST_MIDNIGHT, hint)
+        if found.group(1):
+            if not spans or not spans[-1][0] < begin < end < spans[-1][1]:
+                what = f"{shorten(part)} does not lie within the hours before it"
+                spot.refuse(what, 'a pause as in "8:00 to 17:00, pause 12:00 to 13:00"')
+            spans[-1:] = [(spans[-1][0], begin), (end, spans[-1][1])]
+            continue
         if spans and begin < spans[-1][1]:
             what = f"{shorten(part)} begins before the hours before it are over"
-            hint = _half_a_day_on(begin, end, found.group(3, 6), spans[-1][1])
+            hint = _half_a_day_on(begin, end, found.group(4, 7), spans[-1][1])
             spot.refuse(what, "each begins when those before it are over, or later", hint)
         if spans and begin == spans[-1][1]:  # no pause lies between them
             begin = spans.pop()[0]
@@ -121,7 +129,7 @@ def _read_week(raw: object, spot: Spot) -> tuple[OpenHours, ...]:
         if again:
             which = " and ".join("" if day is None else DAYS_OF_WEEK[day] for day in again)
             words = f"the hours of {which or 'all days that are not named'} are told twice"
-            spot.inside(at).refuse(words, "one line for each day")
+            spot.inside(at).refuse(words, _ONE_LINE)
         told.update(days)
     return found
 
