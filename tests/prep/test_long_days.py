@@ -21,6 +21,8 @@ from tests.bench.filling import write_shop
 from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import faults, told
 
+pytestmark = pytest.mark.whole_search
+
 _OVER = {"open": 1.05, "modes": 1.15, "shop": 1.06}
 """Of the bound; the others within 1 %. Where one machine at a time stands open, or all is done on
 one body, the bound itself lies low."""

@@ -14,6 +14,8 @@ from tests.prep.days import SHAPES, day_of
 from tests.prep.keeps import faults, told
 from tests.prep.test_schedule import KNOWN
 
+pytestmark = pytest.mark.whole_search
+
 SIZES = {4: 2, 6: 2, 8: 3, 10: 3, 11: 3, 12: 5}
 """Jobs -> days of each shape: 108 in all, 66 of them in the usual run."""
 

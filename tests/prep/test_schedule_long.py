@@ -15,6 +15,8 @@ from tests.prep.keeps import faults
 from tests.prep.random_shop import some_shop
 from tests.prep.shop_oracle import planned, wrong
 
+pytestmark = pytest.mark.whole_search
+
 LONG = [  # each shape stands once at an even place, which is tried always
     ("loose", 0),
     ("shop", 0),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -12,6 +13,8 @@ from shopboard.prep.schedule.job import Job, Workday
 from shopboard.prep.schedule.shortest_day import schedule
 from tests.in_turn import part
 from tests.prep.keeps import CHANGED_OVER, best_of_all, faults, stretches, told
+
+pytestmark = pytest.mark.whole_search
 
 MACHINES = st.sampled_from(("", "", "saw", "planer", "bandsaw"))
 

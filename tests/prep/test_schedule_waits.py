@@ -19,6 +19,8 @@ from tests.prep.cp_model import ask, least_left
 from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import best_of_all, faults, left, told
 
+pytestmark = pytest.mark.whole_search
+
 WAX = (
     Job("wax on", 5, "saw"),
     Job("buff", 5, "saw", after=(("wax on", 10),), patience=15),
