@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import shutil
 import time
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Collection, Iterator, Mapping
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,19 +14,65 @@ import pytest
 from textual import _wait, events
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
+from textual.screen import Screen
 
 from shopboard.board.app import BoardApp
+from shopboard.board.canvas import Canvas
 from shopboard.board.glyphs import big
+from shopboard.checks.job import Facts
+from shopboard.shop import reader
+from shopboard.shop.model import Shop
+from shopboard.shop.own_files import OwnFiles
+from shopboard.shop.problems import Problem
 from tests.journal.helpers import Clock
 from tests.whole_shop import WHOLE_SHOP
 
-# What waits for an idle process looks ten times as often as Textual's own: each key of a test is
-# taken in a few milliseconds, and whoever sleeps 20 of them after it only makes the tests long.
-_wait.SLEEP_GRANULARITY = 0.002
-_wait.SLEEP_IDLE = 0.0005
+# Textual's pilot sleeps until the process is idle, for milliseconds at each key. Here it is seen
+# from the messages themselves when a board has come to rest: no test waits for a clock.
+_wait.SLEEP_GRANULARITY = 0.0
+_wait.SLEEP_IDLE = 1.0
+
+
+def _drawn_when_read(screen: Screen[object]) -> None:
+    """Leave out what Textual makes of a picture for a terminal: that of a test throws it away.
+
+    A screen is painted as it would be, and drawn whole where its text is read.
+    """
+    for canvas in screen.query(Canvas):
+        canvas.render_line(0)
+    screen._dirty_widgets.clear()
+    screen._compositor._dirty_regions.clear()
+
+
+Screen._compositor_refresh = _drawn_when_read  # type: ignore[method-assign, assignment]
+
+_usual_read = reader._read
+_READ: dict[object, tuple[Shop, tuple[Problem, ...], OwnFiles | None]] = {}
+
+
+def _read_once(
+    text: str, name: str, known_checks: Collection[str], facts: Mapping[str, Facts] | None
+) -> tuple[Shop, tuple[Problem, ...], OwnFiles | None]:
+    """Read a text once, as nearly every test opens the same; files beside it may change."""
+    of = (text, frozenset(known_checks), facts is None)
+    if of in _READ:
+        return _READ[of]
+    found = _usual_read(text, name, known_checks, facts)
+    if found[2] is None:
+        _READ[of] = found
+    return found
+
+
+reader._read = _read_once
+
+BESIDE = 0.002
+"""Seconds between two looks at what is worked out beside the screen."""
 
 MOST_PAUSES = 2000
 """For a board to come to rest; what asserts then says what it found."""
+
+STILL = 2
+"""Looks one after the other at which it must be."""
 
 
 @dataclass
@@ -56,7 +102,7 @@ class Board:
         for key in keys:
             self.seconds.at += self.seconds.step
             await self.pilot.press(key)
-            await self._taken()
+            await self._rest()
         return await self.settle()
 
     async def strike(self, key: str, character: str) -> str:
@@ -65,19 +111,22 @@ class Board:
         self.app.post_message(events.Key(key, character))
         return await self.settle()
 
-    async def _taken(self) -> None:
-        """Let a key come to its screen, and be seen to there, before the clock of the keys goes on.
+    async def _rest(self) -> None:
+        """Let what was begun be done, a key before the clock of the keys goes on.
 
-        On a busy computer the pilot may be back before: two keys taken at one moment of that clock
-        count as one that bounced.
+        Two keys taken at one moment of that clock count as one that bounced.
         """
+        still = 0
         for _ in range(MOST_PAUSES):
             await self._seen_to()
-            if self._is_idle and not self._is_at_work:
+            if not self.app.is_running:
                 return
-            if self.app.is_running:
+            still = still + 1 if self._is_still else 0
+            if still == STILL:
+                return
+            if not still:
                 self.app.screen._on_timer_update()  # what else comes 60 times a second
-            await asyncio.sleep(_wait.SLEEP_GRANULARITY if self._is_at_work else 0)
+                await asyncio.sleep(BESIDE if self._is_at_work else 0)
 
     async def _seen_to(self) -> None:
         """Let the application, then its screen, see to all that was sent to them until now.
@@ -92,26 +141,18 @@ class Board:
             await _through(self.app.screen)
 
     async def settle(self) -> str:
-        """Wait until all that was begun is done; give the screen's text.
-
-        On a busy computer the pilot takes a process that gets no turn for an idle one, so one
-        pause can end before a key has gone from the application to its screen and to the next.
-        """
-        before = None
-        for _ in range(MOST_PAUSES):
-            await self.pilot.pause()
-            await self._seen_to()
-            now = (self.app.screen, self.text)
-            if now == before and self._is_still(now[1]):
-                break
-            before = now
+        """Wait until all that was begun is done; give the screen's text."""
+        await self._rest()
         return self.text
 
-    def _is_still(self, text: str) -> bool:
-        """Tell whether the screen is drawn and no message waits in it or in the application."""
+    @property
+    def _is_still(self) -> bool:
+        """Whether the screen is drawn and no message waits in it or in the application."""
+        screen = self.app.screen
+        to_draw = screen._layout_required or screen._repaint_required or screen._dirty_widgets
         # a screen that is just being put up has no rows yet
-        is_drawn = bool(text) and self._is_idle and not self._is_at_work
-        return not self.app.is_running or is_drawn
+        is_drawn = not to_draw and bool(screen._compositor.size)
+        return is_drawn and self._is_idle and not self._is_at_work
 
     @property
     def _is_at_work(self) -> bool:
@@ -121,8 +162,6 @@ class Board:
     @property
     def _is_idle(self) -> bool:
         """Whether nothing waits in the screen or in the application: no message, no call."""
-        if not self.app.is_running:
-            return True
         pumps = (self.app, *self.app.screen.walk_children(with_self=True))
         waits = any(not one._message_queue.empty() or one._next_callbacks for one in pumps)
         in_slices = getattr(self.app.screen, "_next_asked", False)  # a next one is to come
@@ -140,7 +179,7 @@ class Board:
             lines = self.lines
             if len(lines) == height and len(lines[0]) == width:
                 break
-            await self.pilot.pause()  # Textual waits for more of the size before it draws
+            await self.pilot.pause(BESIDE)  # Textual waits for more of the size before it draws
         return await self.settle()
 
     @property
