@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from itertools import cycle, islice, product
 from typing import Any
 
+from hypothesis import settings
+
 ALL = bool(os.environ.get("SHOPBOARD_TEST_ALL"))
 
 
@@ -26,6 +28,11 @@ def few(of: Sequence[Any], every: int) -> list[Any]:
     return list(of) if ALL else list(of[::every])
 
 
-def part(of: int) -> int:
-    """Give that number of tries where all is tried; else half of them."""
-    return of if ALL else -(-of // 2)
+def part(of: int, among: int = 2) -> int:
+    """Give that number of tries where all is tried; else half of them, or one among so many."""
+    return of if ALL else -(-of // among)
+
+
+def examples(among: int) -> settings:
+    """Try a property on all its examples where all is tried; else on one among so many."""
+    return settings(max_examples=part(settings().max_examples, among))

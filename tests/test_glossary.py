@@ -88,7 +88,7 @@ _IS_SQL = re.compile(r"\b(?:SELECT|FROM entries|ON entries|WHERE|AND i\.|<> 'voi
 
 def test_no_room_says_a_word_that_was_replaced() -> None:
     """In screens, commands, help, errors and reports, and in what they are made of."""
-    found = [(name, text[:70], outdated(text)) for name, text in texts() if outdated(text)]
+    found = [(name, text[:70], old) for name, text in texts() if (old := outdated(text))]
     assert found == []
 
 

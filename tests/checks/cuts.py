@@ -19,6 +19,7 @@ from shopboard.metrology.propagate import Input
 from shopboard.metrology.uncertainty import Estimate, Source
 from tests.builders import LEAVES, SQUARE_6, make_job
 from tests.checks.machines import CALLIPER, DIALS, at_least, hits, walked
+from tests.in_turn import part
 
 if TYPE_CHECKING:
     import numpy as np
@@ -102,7 +103,7 @@ def holds(trial: Callable[[np.random.Generator], tuple[float, Estimate]], trials
     """Assert that U holds the planted error in 95 of 100 trials."""
     import numpy as np
 
-    rng = np.random.default_rng(20261125)
+    rng, trials = np.random.default_rng(20261125), part(trials)
     done = [trial(rng) for _ in range(trials)]
     assert hits(done) >= at_least(trials)
     # Nor may U be so wide that it says nothing: half of it must miss now and then.

@@ -17,6 +17,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.instruments import Drawer, OtherTool
 from shopboard.metrology.uncertainty import Estimate
 from tests.builders import DRAWER, make_job
+from tests.in_turn import part
 
 if TYPE_CHECKING:
     import numpy as np
@@ -80,7 +81,7 @@ def holds(
     """Assert that U holds the planted error in 95 of 100 trials."""
     import numpy as np
 
-    rng = np.random.default_rng(seed)
+    rng, trials = np.random.default_rng(seed), part(trials)
     assert hits([trial(rng) for _ in range(trials)]) >= at_least(trials)
 
 

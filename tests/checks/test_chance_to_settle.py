@@ -101,7 +101,7 @@ def test_as_often_as_said_in_strips_that_are_cut_in_coordinates(before: int) -> 
     job = cut_job(tolerance=limit(1.2))
     said: list[float] = []
     settled = 0
-    for _ in range(part(1500 if before == 1 else 2500)):
+    for _ in range(part(1500 if before == 1 else 2500, 4)):
         error, taken = rng.uniform(-3e-4, 3e-4), []
         for _ in range(before + 1):
             a, b, length, _ = five_cuts(error, list(rng.normal(0, 0.02 / 400, 5)))
@@ -112,7 +112,7 @@ def test_as_often_as_said_in_strips_that_are_cut_in_coordinates(before: int) -> 
             continue
         said.append(chance_to_settle(first, before))
         settled += METHOD.evaluate(job, taken).verdict != "near"
-    assert len(said) > part(150)
+    assert len(said) > part(150, 4)
     spread = math.sqrt(sum(one * (1 - one) for one in said)) / len(said)
     assert settled / len(said) == pytest.approx(sum(said) / len(said), abs=4 * spread + 0.06)
 

@@ -7,9 +7,9 @@ import pytest
 from shopboard.checks import registry
 from shopboard.metrology.kind import YES_NO_WORDS
 from tests.bench.covering import SCENES, Told, least, most, run
-from tests.in_turn import ALL
+from tests.in_turn import part
 
-SEED, TRIALS = 20_261_128, 160 if ALL else 100
+SEED, TRIALS = 20_261_128, part(160, 3)
 
 
 def test_every_method_that_gives_a_number_is_simulated() -> None:

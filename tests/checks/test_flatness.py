@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from itertools import combinations
 
 import numpy as np
 import pytest
@@ -31,7 +30,8 @@ from tests.checks.tables import (
     take,
 )
 from tests.cli.program import Program
-from tests.metrology.programme import by_linear_programme
+from tests.in_turn import part
+from tests.metrology.programme import band_weights, by_linear_programme
 
 METHOD = measured("flatness")
 JOB = table_job()
@@ -48,24 +48,7 @@ WHERE = {
 }
 
 
-def band_weights() -> np.ndarray:
-    """The ways in which three or four of nine places hold a band: the corners of its dual.
-
-    Derived (duality of linear programmes): the narrowest band is the largest w . z of all weights
-    that a plane is nought by, their sizes adding up to 2.
-    """
-    places = np.array([(1.0, x, y) for x in range(3) for y in range(3)]).T
-    found = []
-    for some in (one for count in (3, 4) for one in combinations(range(9), count)):
-        _, sizes, rows = np.linalg.svd(places[:, some])
-        if np.sum(sizes > 1e-9) == len(some) - 1 and np.min(np.abs(rows[-1])) > 1e-9:
-            weights = np.zeros(9)
-            weights[list(some)] = rows[-1] * 2 / np.sum(np.abs(rows[-1]))
-            found.append(weights)
-    return np.array(found)
-
-
-BAND_WEIGHTS = band_weights()
+BAND_WEIGHTS = band_weights([(x, y) for x in range(3) for y in range(3)])
 
 
 def bands_of(values: Mapping[str, np.ndarray], words: Mapping[str, str]) -> np.ndarray:
@@ -151,7 +134,7 @@ def test_u_is_never_short_of_a_monte_carlo() -> None:
     """JCGM 101, tables of every shape: within a few per cent, or more where bands are alike."""
     rng = np.random.default_rng(12)
     ratios = []
-    for _ in range(30):
+    for _ in range(part(30)):
         taken = take(METHOD, JOB, crooked(rng, 0.3)[1])
         u = METHOD.evaluate(JOB, [taken]).estimate.budget.u
         ratios.append(u / drawn_u(METHOD, JOB, taken, 1500, bands_of))

@@ -21,7 +21,6 @@ from shopboard.metrology.uncertainty import Estimate
 from tests.builders import DRAWER, held_mm, make_job
 from tests.checks.machines import dial_job, holds, walked
 from tests.cli.program import Program
-from tests.in_turn import part
 
 METHOD = registry.method("leaf-gap")
 LIMITS = parse_limits("0.002 to 0.005 in")
@@ -66,7 +65,7 @@ def trial(rng: np.random.Generator) -> tuple[float, Estimate]:
 
 def test_a_planted_gap_is_found_within_u_in_95_of_100() -> None:
     """Simulated, leaf by leaf."""
-    holds(trial, 81, part(400))
+    holds(trial, 81, 400)
 
 
 @pytest.mark.parametrize(

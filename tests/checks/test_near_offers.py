@@ -330,7 +330,7 @@ def test_as_often_as_said_it_settles_and_the_intervals_hold(scene: str) -> None:
     Reading on until it is proven is a choice by the result: of those called true no more may be
     out than is stated, and U must hold as ever.
     """
-    chance, trials = random.Random(f"{scene} 14"), 700
+    chance, trials = random.Random(f"{scene} 14"), part(700)
     promised: list[float] = []
     settled = held = true = wrongly = 0
 

@@ -35,6 +35,7 @@ from shopboard.shop.model import Shop
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
 from tests.builders import Person, make_job, make_point, make_shop
+from tests.in_turn import part
 from tests.journal.helpers import Clock
 from tests.results.test_own_hand import DIAL, SHOP, SWEEP
 
@@ -144,7 +145,7 @@ def test_no_figure_is_told_of_a_hand_that_is_not_gone_by() -> None:
     assert "to 2.0 times what is usual" in hand_words(few._replace(ratio=2.0, dof=9.0))
 
 
-def told_of(coarse: float, rough: float, trials: int = 60) -> float:
+def told_of(coarse: float, rough: float, trials: int = part(60)) -> float:
     """Simulated: how often ten readings of a hand so rough are gone by; in units of a usual one."""
     rng, told = random.Random(f"{coarse} {rough}"), 0
     for _ in range(trials):

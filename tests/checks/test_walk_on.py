@@ -11,6 +11,7 @@ from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Step
 from shopboard.checks.walk import Method, walk
 from tests.checks.readings import GOOD, Case, job_of, right
+from tests.in_turn import few
 
 
 class Counted:
@@ -42,12 +43,14 @@ def test_answer_by_answer_it_is_the_walk_from_the_first_step(name: str) -> None:
     assert whole.step is None
     stands = walk(method, job, {})  # type: ignore[arg-type]
     given: dict[str, str] = {}
-    for step, answer in whole.answered:
+    looked_at = few(range(len(whole.answered)), 3)
+    for at, (step, answer) in enumerate(whole.answered):
         given[step.key] = answer
         method.asked, before = 0, stands
         stands = walk(method, job, given, after=stands)  # type: ignore[arg-type]
         assert method.asked <= 2
-        assert stands == walk(registry.method(name), job, given)
+        if at in looked_at:
+            assert stands == walk(registry.method(name), job, given)
         left = {key: text for key, text in given.items() if key != step.key}
         assert walk(registry.method(name), job, left, after=stands.one_back()) == before
     assert stands.step is None

@@ -23,6 +23,7 @@ from shopboard.sittings.check_sitting import CheckSitting
 from tests.checks.readings import GOOD, TOLERANCES
 from tests.cli.program import Program
 from tests.cli.test_whole_ways import NOT_SET, PROVES, TYPED, read
+from tests.in_turn import in_turn
 
 OF_THE_OTHER: dict[Unit, re.Pattern[str]] = {
     "mm": re.compile(
@@ -206,7 +207,10 @@ def shop(unit: Unit) -> str:
     return own_words("\n".join(told), unit)
 
 
-@pytest.fixture(params=["mm", "inch"])
+UNITS: tuple[Unit, ...] = ("mm", "inch")
+
+
+@pytest.fixture(params=UNITS)
 def unit(program: Program, request: pytest.FixtureRequest) -> Unit:
     """The unit of the shop that stands there."""
     found: Unit = request.param
@@ -271,7 +275,7 @@ def foreign(text: str, unit: Unit) -> list[str]:
     return [line for line in text.splitlines() if OF_THE_OTHER[unit].search(line)]
 
 
-@pytest.mark.parametrize("name", names())
+@pytest.mark.parametrize(("name", "unit"), in_turn(names(), UNITS), indirect=["unit"])
 def test_the_whole_way_of_a_method(
     program: Program, unit: Unit, name: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

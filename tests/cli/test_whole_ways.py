@@ -12,6 +12,7 @@ import tomli
 from shopboard.checks.registry import names
 from tests.checks.readings import GOOD, INFEED, KNIVES, LINES, TOLERANCES, leaves
 from tests.cli.program import SHOP, Program
+from tests.once import made_once
 
 TOOLS = """
 [[drawer.square]]
@@ -194,9 +195,15 @@ def table(name: str, answers: dict[str, str]) -> str:
     return head + "".join(f'{key} = "{text}"\n' for key, text in answers.items())
 
 
+def blank_of(program: Program, name: str) -> str:
+    """The blank file of a method of this shop: it is the same each time, and takes long."""
+    _, blank = made_once(f"blank {name}", lambda _: program("check", f"all.{name}", "--blank").out)
+    return blank
+
+
 def asks(program: Program, name: str) -> tuple[str, set[str]]:
     """The blank file of a method, and every name in it, taken out of the remarks."""
-    blank = program("check", f"all.{name}", "--blank").out
+    blank = blank_of(program, name)
     lines = [line.removeprefix("# ") for line in blank.splitlines()]
     kept = [
         line

@@ -25,7 +25,7 @@ def spread(name: str, place: Path, number: int) -> list[Strike]:
 @pytest.mark.parametrize("name", ACTS)
 def test_killed_at_any_call_it_is_as_before_or_done(name: str, tmp_path: Path) -> None:
     seen = set()
-    for which, strike in enumerate(spread(name, tmp_path, 10 if ALL else 6)):
+    for which, strike in enumerate(spread(name, tmp_path, 10 if ALL else 4)):
         folder = tmp_path / f"{which}"
         strike.set_up(folder)
         outcome = killed_at(strike.command(folder), folder, strike.call)
@@ -38,5 +38,5 @@ def test_killed_at_any_call_it_is_as_before_or_done(name: str, tmp_path: Path) -
 @pytest.mark.parametrize("name", ["back up", "restore", "salvage"])
 def test_its_power_cut_at_any_call_it_is_as_before_or_done(name: str, tmp_path: Path) -> None:
     with loop_disk(tmp_path) as disk, disk.mounted():
-        seen = {cut_act(disk, strike) for strike in spread(name, tmp_path, 7 if ALL else 5)}
+        seen = {cut_act(disk, strike) for strike in spread(name, tmp_path, 7 if ALL else 3)}
     assert seen == {False, True}

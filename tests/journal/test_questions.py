@@ -142,7 +142,7 @@ def test_years_of_entries_do_not_slow_the_board(years: SqliteJournal, question: 
     The best of several tries is held against the limit, with room for a slow and busy computer.
     """
     ask, seconds = QUESTIONS[question]
-    assert _best_of(30, lambda: ask(years)) < 8 * seconds
+    assert any(_time_of(lambda: ask(years)) < 8 * seconds for _ in range(30))
 
 
 def test_years_of_entries_are_answered_rightly(years: SqliteJournal) -> None:
@@ -156,13 +156,10 @@ def test_years_of_entries_are_answered_rightly(years: SqliteJournal) -> None:
     assert len(newest) in (1, 2)
 
 
-def _best_of(tries: int, act: Callable[[], object]) -> float:
-    best = 1e9
-    for _ in range(tries):
-        start = time.perf_counter()
-        act()
-        best = min(best, time.perf_counter() - start)
-    return best
+def _time_of(act: Callable[[], object]) -> float:
+    start = time.perf_counter()
+    act()
+    return time.perf_counter() - start
 
 
 def test_a_question_is_compiled_at_its_first_asking_alone(

@@ -14,6 +14,7 @@ from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import FEW, Change, learn
 from shopboard.metrology.due import holds
 from shopboard.metrology.spread import Spread
+from tests.in_turn import part
 from tests.metrology.wandering import (
     HALF,
     INTERVAL,
@@ -25,6 +26,8 @@ from tests.metrology.wandering import (
 )
 
 POINTS = 200
+SOME = part(POINTS)
+"""So many are tried where more would tell no more."""
 
 
 @pytest.mark.parametrize(
@@ -50,20 +53,20 @@ def test_the_interval_holds_the_rate_as_often_as_it_says(count: int, alone: bool
 def test_a_planted_rate_is_in_the_interval(steady: float, count: int) -> None:
     chance = random.Random(count)
     inside, middles = 0, []
-    for _ in range(POINTS):
+    for _ in range(SOME):
         wanderer = Wanderer(chance, steady, 0.2)
         found = learn(wanderer.set_each_time(spacings(chance, count)), TOLERANCE, INTERVAL)
         assert found is not None
         inside += found.low <= wanderer.rate <= found.high
         middles.append(found.rate * INTERVAL / HALF)
-    assert inside / POINTS >= least(0.95, POINTS)
+    assert inside / SOME >= least(0.95, SOME)
     assert median(middles) == pytest.approx(steady, abs=0.08)
 
 
 def test_a_planted_step_hardly_moves_the_rate() -> None:
     chance = random.Random(4)
     inside = 0
-    for _ in range(POINTS):
+    for _ in range(SOME):
         wanderer = Wanderer(chance, 0.3, 0.1)
         changes = wanderer.set_each_time(spacings(chance, 10))
         changes[4] = changes[4]._replace(change=changes[4].change + 4 * HALF, sudden="knocked")
@@ -75,7 +78,7 @@ def test_a_planted_step_hardly_moves_the_rate() -> None:
         if found.quickening is None:
             assert found.changes == 10 - len(found.steps)
         inside += found.low <= wanderer.rate <= found.high
-    assert inside / POINTS >= least(0.95, POINTS)
+    assert inside / SOME >= least(0.95, SOME)
 
 
 def with_running(
@@ -107,7 +110,7 @@ def test_what_goes_by_running_is_told_from_what_goes_by_time(
     by_running: bool, steady: float, count: int, share: float
 ) -> None:
     chance = random.Random(count)
-    running, points = 0, 150 if count < 10 else 60
+    running, points = 0, part(150 if count < 10 else 60)
     for _ in range(points):
         wanderer = Wanderer(chance, chance.choice((-1, 1)) * steady, 0.1)
         found = learn(with_running(chance, wanderer, count, by_running), TOLERANCE, INTERVAL)

@@ -11,6 +11,7 @@ from shopboard.metrology.conformity import RISK, Tolerance, probability_within
 from shopboard.metrology.drift import Change, Wander, learn
 from shopboard.metrology.due import Due, holds
 from shopboard.metrology.spread import Spread
+from tests.in_turn import part
 from tests.metrology.wandering import (
     HALF,
     INTERVAL,
@@ -49,7 +50,7 @@ def share_out(
 
 @pytest.mark.parametrize(("count", "alone"), [(1, False), (2, True), (4, False), (20, True)])
 def test_about_one_in_twenty_is_out_when_it_is_due(count: int, alone: bool) -> None:
-    share, due = share_out(random.Random(count), count, 450 if count < 3 else 250, alone)
+    share, due = share_out(random.Random(count), count, part(450 if count < 3 else 250), alone)
     assert due > 60
     assert 0.03 < share < 0.07
 
@@ -59,7 +60,7 @@ def test_with_a_known_wander_too(steady: float, walk: float) -> None:
     """Twenty changes leave little of what was taken beforehand, even where it was wrong."""
     chance = random.Random(8)
     out, due = 0.0, 0
-    for _ in range(100):
+    for _ in range(part(100)):
         wanderer = Wanderer(chance, steady, walk)
         learnt = learn(wanderer.set_each_time(spacings(chance, 20)), TOLERANCE, INTERVAL)
         today = proven(chance)
@@ -67,7 +68,7 @@ def test_with_a_known_wander_too(steady: float, walk: float) -> None:
         if found.by_wander:
             due += 1
             out += wanderer.out_after(found.days or 0, today)
-    assert due > 40
+    assert due > part(40)
     assert 0.025 < out / due < 0.07
 
 
@@ -89,12 +90,12 @@ def test_the_day_is_where_the_drawn_futures_say() -> None:
     chance = random.Random(1)
 
     def out(days: float) -> float:
-        parts = chance.choices(wander.parts, [part.weight for part in wander.parts], k=40_000)
+        parts = chance.choices(wander.parts, [one.weight for one in wander.parts], k=40_000)
         count = 0
-        for part in parts:
+        for one in parts:
             error = today.centre + chance.uniform(-0.3, 0.3) * HALF + chance.gauss(0, 0.1 * HALF)
-            error += chance.gauss(part.rate, part.variance**0.5) * days
-            error += chance.gauss(0, (part.growth * days) ** 0.5)
+            error += chance.gauss(one.rate, one.variance**0.5) * days
+            error += chance.gauss(0, (one.growth * days) ** 0.5)
             count += not TOLERANCE.low <= error <= TOLERANCE.high
         return count / 40_000
 

@@ -23,6 +23,7 @@ from shopboard.metrology.own_hand import (
 )
 from shopboard.metrology.square import FEEL_U_MM, SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Budget, Source
+from tests.in_turn import part
 
 LEAVES = (0.0, *(thou * 0.0254 for thou in (1.5, 2, 2.5, 3, 4, 5, 6, 7, 8, 9, 10, 12, 15, 18, 20)))
 LEVER = 150.0
@@ -120,7 +121,7 @@ def test_intervals_by_the_own_hand_keep_their_95_percent(
     """
     rng = np.random.default_rng(20260611)
     inside = usual = learned = 0.0
-    setup, people = SetUp(LEVER, leaf_tolerance=0.0), 150
+    setup, people = SetUp(LEVER, leaf_tolerance=0.0), part(150)
     for _ in range(people):
         pairs = []
         for gap in rng.uniform(0.05, 0.45, gaps):
@@ -147,7 +148,7 @@ def test_from_14_pairs_at_a_dial_a_fine_hand_earns_narrower_intervals(truly: flo
     """A simulation of its own: 14 pairs, then 10 readings; 4,000 intervals tell 95 % to 0.7 %."""
     rng = np.random.default_rng(7)
     assumed = Budget((Source("repeats", "how well it repeats", 0.003, 8.0, hand="dial"),))
-    inside, widths, people = 0, [], 400
+    inside, widths, people = 0, [], part(400)
     for _ in range(people):
         both = rng.normal(0.0, truly * 0.003, (14, 2))
         pairs = [one for two in both for one in pairs_of([*two], [0.0, 0.0], 0.003)]

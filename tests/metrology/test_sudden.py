@@ -11,6 +11,7 @@ import scipy.stats
 from shopboard.metrology.drift import Change
 from shopboard.metrology.sudden import ALARM, _far_off, _log_step, linked, sort_out
 from shopboard.metrology.wander import Scale, TimeSpan, believe
+from tests.in_turn import part
 from tests.metrology.wandering import HALF, INTERVAL, Wanderer, as_taken, spacings
 
 SCALE = Scale(HALF, INTERVAL)
@@ -24,7 +25,8 @@ def test_slow_wander_is_called_a_step_as_seldom_as_stated() -> None:
     """Once in 500 changes, within 3.5 standard deviations of the count, few and many together."""
     chance = random.Random(1)
     found = looked_at = 0
-    for count, points in ((1, 1000), (3, 400), (10, 150), (30, 70)):
+    for count, whole in ((1, 1000), (3, 400), (10, 150), (30, 70)):
+        points = part(whole)
         for _ in range(points):
             wanderer = as_taken(chance)
             spans = spans_of(wanderer.set_each_time(spacings(chance, count)))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import math
+from collections.abc import Iterator
 from pathlib import Path
 from typing import get_args
 
@@ -17,31 +18,32 @@ from shopboard.metrology.wording import own_words
 from tests.metrology.pint_units import registry
 
 PACKAGE = Path(__file__).parents[2] / "shopboard"
-Trees = dict[Path, ast.Module]
 
 
-@pytest.fixture(scope="module")
-def trees() -> Trees:
-    return {path: ast.parse(path.read_text(encoding="utf-8")) for path in PACKAGE.rglob("*.py")}
+def nodes(*words: str) -> Iterator[tuple[str, ast.AST]]:
+    """Give what stands in the code of each file in which one of some words does."""
+    for path in PACKAGE.rglob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        if any(word in text for word in words):
+            name = path.relative_to(PACKAGE).as_posix()
+            yield from ((name, node) for node in ast.walk(ast.parse(text)))
 
 
-def test_the_inch_is_known_in_one_place(trees: Trees) -> None:
+def test_the_inch_is_known_in_one_place() -> None:
     """25.4 mm, and what follows from it: 304.8 mm a foot, 0.0254 mm a thousandth."""
     found = [
-        (path.relative_to(PACKAGE).as_posix(), node.value)
-        for path, tree in trees.items()
-        for node in ast.walk(tree)
+        (name, node.value)
+        for name, node in nodes("25.4", "304.8")
         if isinstance(node, ast.Constant) and node.value in (25.4, 304.8)
     ]
     assert found == [("metrology/units.py", 25.4)]
 
 
-def test_nothing_else_asks_whether_a_shop_works_in_inches(trees: Trees) -> None:
+def test_nothing_else_asks_whether_a_shop_works_in_inches() -> None:
     """It is asked in `by_unit` alone: there a third system would have its place."""
     asked = [
-        path.relative_to(PACKAGE).as_posix()
-        for path, tree in trees.items()
-        for node in ast.walk(tree)
+        name
+        for name, node in nodes(*(f'"{unit}"' for unit in get_args(Unit)))
         if isinstance(node, ast.Compare)
         for one in (node.left, *node.comparators)
         if isinstance(one, ast.Constant) and one.value in get_args(Unit)

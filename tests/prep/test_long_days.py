@@ -18,6 +18,7 @@ from shopboard.prep.schedule.network import network
 from shopboard.prep.schedule.search import by_rule_alone
 from shopboard.prep.schedule.shortest_day import schedule, timed_plan
 from tests.bench.filling import write_shop
+from tests.in_turn import few
 from tests.prep.days import SHAPES, day_of, patient
 from tests.prep.keeps import faults, told
 
@@ -37,7 +38,7 @@ def test_a_long_day_keeps_every_constraint_and_tells_how_near_it_comes(shape: st
     assert plan.bound <= plan.finish <= _OVER.get(shape, 1.01) * plan.bound
 
 
-@pytest.mark.parametrize("shape", SHAPES)
+@pytest.mark.parametrize("shape", few(SHAPES, 2))
 def test_the_first_hours_of_a_long_day_are_better_than_by_any_rule(shape: str) -> None:
     """As long at the most, with fewer walks or less, by its times; nothing is broken by that."""
     long = day_of(shape, 500, 5)

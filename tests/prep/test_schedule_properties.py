@@ -64,7 +64,7 @@ def days(draw: st.DrawFn, least: int, most: int) -> Workday:
     )
 
 
-@settings(max_examples=part(150), deadline=None)
+@settings(max_examples=part(150, 4), deadline=None)
 @given(day=days(0, 5))
 def test_a_small_day_is_as_good_as_the_best_of_all_orders(day: Workday) -> None:
     best = best_of_all(day)

@@ -18,6 +18,7 @@ from shopboard.shop.declared import sorts
 from shopboard.shop.joint_forms import FORMS
 from shopboard.shop.sorts import Case
 from shopboard.shop.what_for import example_of
+from tests.in_turn import in_turn
 from tests.shop.plain_data import Data, is_taken, problems_of, tables_in
 
 UNITS: tuple[Unit, ...] = ("inch", "mm")
@@ -106,9 +107,8 @@ def test_a_file_of_what_is_declared_to_be_needed_is_taken(unit: Unit) -> None:
     assert {name for name, _ in tables_in(data)} == {*sorts()} - nothing_needed
 
 
-@pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize(
-    "name", [name for name, _ in dict(tables_in(whole("inch"))).items() if name]
+    ("name", "unit"), in_turn([name for name in dict(tables_in(whole("inch"))) if name], UNITS)
 )
 def test_what_is_missing_is_told_with_a_line_that_would_do(unit: Unit, name: str) -> None:
     """Put in, that line is not complained of."""

@@ -223,7 +223,7 @@ def below(shop: Shop, name: str) -> set[str]:
 
 
 @given(pasts(), st.integers(0, 60))
-@settings(max_examples=part(250), deadline=None)
+@settings(max_examples=part(250, 4), deadline=None)
 def test_nothing_that_rests_on_an_undone_point_ever_shows_true(
     made: tuple[Shop, Told], days: int
 ) -> None:
@@ -246,7 +246,7 @@ def test_nothing_that_rests_on_an_undone_point_ever_shows_true(
 
 
 @given(pasts(), st.integers(0, 60))
-@settings(max_examples=part(250), deadline=None)
+@settings(max_examples=part(250, 4), deadline=None)
 def test_the_order_of_checking_again_follows_the_chain(made: tuple[Shop, Told], days: int) -> None:
     """`graphlib` takes it; each point that a check can help is in it once."""
     shop, told = made
@@ -266,7 +266,7 @@ def test_the_order_of_checking_again_follows_the_chain(made: tuple[Shop, Told], 
 
 
 @given(pasts(), st.integers(0, 60))
-@settings(max_examples=part(250), deadline=None)
+@settings(max_examples=part(250, 4), deadline=None)
 def test_what_is_proposed_first_can_be_checked_right_away(
     made: tuple[Shop, Told], days: int
 ) -> None:

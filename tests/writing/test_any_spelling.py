@@ -18,6 +18,7 @@ from shopboard.shop.report import Path
 from shopboard.writing.edits import Add, Drop, Put
 from shopboard.writing.rewrite import rewritten
 from tests import combination
+from tests.in_turn import examples
 from tests.two_shops import COMBINATION, METRIC
 from tests.whole_shop import WHOLE_SHOP
 from tests.writing.spellings import Speller, around, unmarked
@@ -90,6 +91,7 @@ def alike(one: str, other: str) -> int:
 
 
 @shops
+@examples(2)
 @given(chances, SCALARS)
 def test_another_value_stands_where_the_old_one_stood(
     shop: str, chance: Random, value: object
@@ -105,6 +107,7 @@ def test_another_value_stands_where_the_old_one_stood(
 
 
 @shops
+@examples(2)
 @given(chances, SCALARS)
 def test_a_list_changes_within_its_brackets_and_keeps_its_remarks(
     shop: str, chance: Random, value: object
@@ -132,6 +135,7 @@ def test_a_list_changes_within_its_brackets_and_keeps_its_remarks(
 
 
 @shops
+@examples(2)
 @given(chances, SCALARS)
 def test_a_new_setting_is_put_in_at_one_place(shop: str, chance: Random, value: object) -> None:
     tables = [path for path, one in paths(DATA[shop]) if isinstance(one, dict)]
@@ -143,6 +147,7 @@ def test_a_new_setting_is_put_in_at_one_place(shop: str, chance: Random, value: 
 
 
 @shops
+@examples(2)
 @given(chances)
 def test_a_setting_goes_with_its_line_alone(shop: str, chance: Random) -> None:
     settings = [
@@ -170,6 +175,7 @@ def test_a_setting_goes_with_its_line_alone(shop: str, chance: Random) -> None:
 
 
 @shops
+@examples(2)
 @given(chances)
 def test_a_block_goes_with_what_is_in_it_and_the_remark_on_top_of_it(
     shop: str, chance: Random
@@ -198,6 +204,7 @@ def test_a_block_goes_with_what_is_in_it_and_the_remark_on_top_of_it(
 
 
 @shops
+@examples(2)
 @given(chances, HOSTILE)
 def test_a_new_block_is_put_in_at_one_place_behind_the_others(
     shop: str, chance: Random, words: str
@@ -221,6 +228,7 @@ def test_a_new_block_is_put_in_at_one_place_behind_the_others(
 
 
 @shops
+@examples(2)
 @given(chances)
 def test_the_lines_that_are_told_are_those_that_differ(shop: str, chance: Random) -> None:
     settings = [path for path, one in paths(DATA[shop]) if isinstance(one, str)]

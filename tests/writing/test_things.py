@@ -18,7 +18,7 @@ from shopboard.shop.reader import read_shop_text
 from shopboard.writing.order import ORDER
 from shopboard.writing.rewrite import rewritten
 from shopboard.writing.things import KEPT_BY_WAS, Thing, rename, take_out, things
-from tests.in_turn import few
+from tests.in_turn import examples, few
 from tests.writing.spellings import Speller, unmarked
 from tests.writing.test_any_spelling import DATA, read, shops
 
@@ -59,12 +59,13 @@ def one_word(data: dict[str, Any]) -> Iterator[Thing]:
 
 
 def some_of_each_sort(data: dict[str, Any]) -> list[Thing]:
-    """Give the things of a shop; where not all is tried, the first of each sort and each third."""
+    """Give the things of a shop; where not all is tried, the first of each sort and each sixth."""
     found = sorted(things(data), key=lambda one: one.sort)
-    return [one for _, sort in groupby(found, lambda one: one.sort) for one in few([*sort], 3)]
+    return [one for _, sort in groupby(found, lambda one: one.sort) for one in few([*sort], 6)]
 
 
 @shops
+@examples(2)
 @given(st.integers(0, 2**32).map(Random))
 def test_another_id_is_followed_by_every_mention(shop: str, chance: Random) -> None:
     data = DATA[shop]
