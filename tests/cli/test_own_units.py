@@ -15,6 +15,7 @@ from shopboard.metrology.kind import in_units, with_expanded
 from shopboard.metrology.wording import places, to_places
 from tests.cli.program import Program
 from tests.cli.test_whole_ways import NOT_SET, asks, read, shop, table
+from tests.in_turn import in_turn
 
 FOREIGN = {
     "mm": re.compile(r"\d (in|thou|thou/ft|psi|lbf|ft/min)\b|[′″]"),
@@ -23,9 +24,8 @@ FOREIGN = {
 MEASURED = ["blade-tension", "carry", "coplanar", "five-cut", "runout", "square", "tram"]
 
 
-@pytest.mark.parametrize("unit", ["mm", "inch"])
-@pytest.mark.parametrize("name", MEASURED)
-def test_a_check_speaks_in_the_units_of_its_shop(program: Program, unit: str, name: str) -> None:
+@pytest.mark.parametrize(("name", "unit"), in_turn(MEASURED, ("mm", "inch")))
+def test_a_check_speaks_in_the_units_of_its_shop(program: Program, name: str, unit: str) -> None:
     """Error, uncertainty, tolerance and all that stands beside them; in the history, too."""
     assert name not in NOT_SET
     program.write("shop.toml", shop().replace('unit = "inch"', f'unit = "{unit}"'))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 from typing import Any
+from zlib import crc32
 
 import pytest
 import tomli
@@ -197,7 +198,10 @@ def table(name: str, answers: dict[str, str]) -> str:
 
 def blank_of(program: Program, name: str) -> str:
     """The blank file of a method of this shop: it is the same each time, and takes long."""
-    _, blank = made_once(f"blank {name}", lambda _: program("check", f"all.{name}", "--blank").out)
+    shop = crc32(program.shop.read_bytes())
+    _, blank = made_once(
+        f"blank {name} {shop}", lambda _: program("check", f"all.{name}", "--blank").out
+    )
     return blank
 
 
