@@ -16,7 +16,7 @@ import pytest
 from shopboard import __version__
 from tests.board.standing import Bench, is_given_back
 from tests.board.test_terminal import says
-from tests.in_turn import in_turn
+from tests.in_turn import few, in_turn
 from tests.terminal import TOP, Terminal
 from tests.two_shops import NAMES, SHOPS
 
@@ -127,7 +127,7 @@ STOPS = [(signal.SIGINT, 130), (signal.SIGQUIT, 131), (signal.SIGTERM, 143), (si
 STOPS += [(one, 128 + one) for one in (signal.SIGABRT, signal.SIGUSR1, signal.SIGXCPU)]
 
 
-@pytest.mark.parametrize(("stop", "shop"), in_turn(STOPS, [*SHOPS]))
+@pytest.mark.parametrize(("stop", "shop"), few(in_turn(STOPS, [*SHOPS]), 2))
 def test_every_signal_gives_the_terminal_back(
     tmp_path: Path, shop: str, stop: tuple[int, int]
 ) -> None:
@@ -168,7 +168,9 @@ def test_a_storm_of_interrupts_is_one(bench: Bench, at_the_start: bool) -> None:
         assert b"Traceback" not in terminal.output
 
 
-@pytest.mark.parametrize(("stop", "where"), in_turn(STOPS, ["__init__", "on_mount"]))
+@pytest.mark.parametrize(
+    ("stop", "where"), few(in_turn([*STOPS[1:], *STOPS[:1]], ["__init__", "on_mount"]), 2)
+)
 def test_a_signal_while_it_starts_is_obeyed(
     bench: Bench, where: str, stop: tuple[int, int]
 ) -> None:
@@ -201,7 +203,8 @@ def fault(self): sqlite3.connect(':memory:').execute('''{_ROUND}''')""",
 
 
 @pytest.mark.parametrize(
-    ("stop", "how"), [*((one, "waits") for one in STOPS), ((signal.SIGTERM, 143), "goes round")]
+    ("stop", "how"),
+    [*((one, "waits") for one in few(STOPS, 3)), ((signal.SIGTERM, 143), "goes round")],
 )
 def test_a_signal_in_a_call_that_never_returns_is_obeyed(
     bench: Bench, stop: tuple[int, int], how: str

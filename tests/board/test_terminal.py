@@ -11,6 +11,7 @@ import time
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
+from weakref import WeakKeyDictionary
 
 import pytest
 
@@ -33,13 +34,33 @@ _UNKNOWN_TO_PYTE = re.compile(rb"\x1b\[[<>=][0-9;]*u|\x1b\[\?[0-9]+\$p|\x1b\]22;
 _KEYS = {"enter": "\r", "escape": "\x1b"}
 
 
+_CUT_OFF = re.compile(rb"\x1b(\[[0-9;?<>=$]*|\][^\x07]*)?\Z")
+"""A sequence whose end is still to come."""
+
+
+class _Shown:
+    """What a terminal shows by what came so far: each byte is read once."""
+
+    def __init__(self, size: tuple[int, int]) -> None:
+        self.screen = pyte.Screen(*size)
+        self._stream, self._read = pyte.ByteStream(self.screen), 0
+
+    def read(self, output: bytes) -> None:
+        cut = _CUT_OFF.search(output, max(self._read, len(output) - 64))
+        end = cut.start() if cut else len(output)
+        self._stream.feed(_UNKNOWN_TO_PYTE.sub(b"", output[self._read : end]))
+        self._read = end
+
+
+_SHOWN: WeakKeyDictionary[Terminal, _Shown] = WeakKeyDictionary()
+
+
 def screen(terminal: Terminal, quiet: float = 0.25) -> list[str]:
     """Wait until nothing moves; give the rows as a terminal shows them."""
     terminal.settle(quiet)
-    columns, rows = terminal.size
-    shown = pyte.Screen(columns, rows)
-    pyte.ByteStream(shown).feed(_UNKNOWN_TO_PYTE.sub(b"", terminal.output))
-    return [str(row) for row in shown.display]
+    shown = _SHOWN.setdefault(terminal, _Shown(terminal.size))
+    shown.read(terminal.output)
+    return [str(row) for row in shown.screen.display]
 
 
 def text(terminal: Terminal) -> str:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import math
 import re
 from contextlib import closing
+from functools import lru_cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import NamedTuple
 
 import pytest
 
 from shopboard.checks import registry
 from shopboard.checks.blank import questions
-from shopboard.checks.job import NotPossibleError
+from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.steps import Caution
 from shopboard.metrology.units import UNITS
 from shopboard.open_shop import OpenShop
@@ -21,6 +24,7 @@ from shopboard.reports.blank_text import blank_text
 from shopboard.reports.paper import PAPERS, PaperName
 from shopboard.shop.machine import Point
 from shopboard.sittings.point_job import job_for
+from tests.in_turn import in_turn
 from tests.journal.helpers import Clock
 from tests.reports.sheets import Page, printed_lines, room_on
 from tests.two_shops import SHOPS
@@ -32,12 +36,30 @@ def opened(shop: str, folder: Path, clock: Clock) -> OpenShop:
     return OpenShop(file, folder / "journal.sqlite3", clock)
 
 
-def one_of_each_method(open_shop: OpenShop) -> list[tuple[Point, str]]:
+class Each(NamedTuple):
+    """A point of a shop with one of its methods."""
+
+    job: CheckContext
+    name: str
+    one: BlankCheck
+
+
+@lru_cache
+def one_of_each_method(shop: str) -> list[Each]:
+    """Give a point of the shop for each method that it uses, with the sheet for it."""
     found: dict[str, Point] = {}
-    for point in open_shop.shop.points.values():
-        for name in point.checks:
-            found.setdefault(name, point)
-    return [(point, name) for name, point in found.items()]
+    with (
+        TemporaryDirectory() as folder,
+        closing(opened(shop, Path(folder), Clock())) as open_shop,
+    ):
+        for point in open_shop.shop.points.values():
+            for name in point.checks:
+                found.setdefault(name, point)
+        jobs = {name: job_for(open_shop.shop, found[name], open_shop.journal) for name in found}
+        return [
+            Each(job, name, blank_check(job, found[name].full_name, name))
+            for name, job in jobs.items()
+        ]
 
 
 def said(one: BlankCheck, folder_now: Clock, paper: PaperName = "a4") -> tuple[str, str, str]:
@@ -56,80 +78,64 @@ def plain(words: str) -> str:
 
 
 @pytest.mark.parametrize("shop", SHOPS)
-def test_every_caution_comes_first_and_whole(shop: str, tmp_path: Path, clock: Clock) -> None:
+def test_every_caution_comes_first_and_whole(shop: str, clock: Clock) -> None:
     """Of every method that the shop uses; on the page, and in plain lines."""
-    with closing(opened(shop, tmp_path, clock)) as open_shop:
-        for point, name in one_of_each_method(open_shop):
-            job = job_for(open_shop.shop, point, open_shop.journal)
-            one = blank_check(job, point.full_name, name)
-            assert not one.cannot
-            asked = [each.step for each in questions(registry.method(name), job)]
-            cautions = [s for s in asked if isinstance(s, Caution) or s.key.endswith("care")]
-            assert (not (job.cutter_near and registry.method(name).hands_near)) or cautions
-            _, page, lines = said(one, clock)
-            for step in cautions:
-                for words in (step.title, *step.lines):
-                    assert plain(words) in page
-                    assert " ".join(words.split()) in lines
-            first = next((i for i, step in enumerate(one.steps) if not step.is_caution), 0)
-            assert not any(step.is_caution for step in one.steps[first:])
-            assert "licensed practice come first" in page
-            assert "licensed practice come first" in lines
+    for job, name, one in one_of_each_method(shop):
+        assert not one.cannot
+        asked = [each.step for each in questions(registry.method(name), job)]
+        cautions = [s for s in asked if isinstance(s, Caution) or s.key.endswith("care")]
+        assert (not (job.cutter_near and registry.method(name).hands_near)) or cautions
+        _, page, lines = said(one, clock)
+        for step in cautions:
+            for words in (step.title, *step.lines):
+                assert plain(words) in page
+                assert " ".join(words.split()) in lines
+        first = next((i for i, step in enumerate(one.steps) if not step.is_caution), 0)
+        assert not any(step.is_caution for step in one.steps[first:])
+        assert "licensed practice come first" in page
+        assert "licensed practice come first" in lines
 
 
 @pytest.mark.parametrize("shop", SHOPS)
-def test_every_reading_has_a_line_for_found_and_left(
-    shop: str, tmp_path: Path, clock: Clock
-) -> None:
+def test_every_reading_has_a_line_for_found_and_left(shop: str, clock: Clock) -> None:
     """Nothing is cut, nothing speaks of a keyboard, and each question of the board is there."""
-    with closing(opened(shop, tmp_path, clock)) as open_shop:
-        for point, name in one_of_each_method(open_shop):
-            one = blank_check(
-                job_for(open_shop.shop, point, open_shop.journal), point.full_name, name
-            )
-            text, page, lines = said(one, clock)
-            Page(text)
-            blanks = sum(
-                len(step.blanks) or bool(step.ticks) for step in one.steps if not step.is_caution
-            )
-            results = 2 if one.has_result else 0
-            assert text.count('<span class="line">') == 2 * blanks + results + 1
-            assert "…" not in page + lines
-            assert not re.search(r"\bEnter\b|\btype each|\bType\b", page)
-            assert plain(one.tolerance) in page
-            assert set(re.findall(r"#[0-9a-f]{3,6}\b", text.partition("</style>")[0])) == {
-                "#000",
-                "#fff",
-            }
+    for _, _, one in one_of_each_method(shop):
+        text, page, lines = said(one, clock)
+        Page(text)
+        blanks = sum(
+            len(step.blanks) or bool(step.ticks) for step in one.steps if not step.is_caution
+        )
+        results = 2 if one.has_result else 0
+        assert text.count('<span class="line">') == 2 * blanks + results + 1
+        assert "…" not in page + lines
+        assert not re.search(r"\bEnter\b|\btype each|\bType\b", page)
+        assert plain(one.tolerance) in page
+        assert set(re.findall(r"#[0-9a-f]{3,6}\b", text.partition("</style>")[0])) == {
+            "#000",
+            "#fff",
+        }
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("shop", SHOPS)
-def test_a_point_prints_on_one_page(
-    shop: str, paper: PaperName, tmp_path: Path, clock: Clock
-) -> None:
+@pytest.mark.parametrize(("shop", "paper"), in_turn([*SHOPS], [*PAPERS]))
+def test_a_point_prints_on_one_page(shop: str, paper: PaperName, clock: Clock) -> None:
     """However many leaves it takes: the letters are as large as that allows, 7.5 pt at the least.
 
     Counted line by line. (Laid out by a page engine in a wide typeface, each took one page.)
     """
     width, height = room_on(paper, lying=False)
-    with closing(opened(shop, tmp_path, clock)) as open_shop:
-        for point, name in one_of_each_method(open_shop):
-            one = blank_check(
-                job_for(open_shop.shop, point, open_shop.journal), point.full_name, name
-            )
-            (size,) = re.findall(r"font-size: ([\d.]+)pt; }\n</style>", said(one, clock, paper)[0])
-            points = float(size)
-            line = points / 72 * 25.4 * 1.25
-            total = 30.0  # headings, names, the last words
-            for step in (*one.steps, *one.correction, *one.close):
-                told = " ".join((step.title, *step.lines, *step.ticks))
-                beside = 3 if step.is_caution else 6 + 2 * 33 + 6
-                rows = printed_lines([told], width - beside, points, bold=False)
-                total += max(rows * line, len(step.blanks) * 5.5, 4.5) + 1.4
-            for words in (*one.sums, *one.turning):
-                total += printed_lines([words], width, points, bold=False) * line + 0.7
-            assert total <= height, name
+    for _, name, one in one_of_each_method(shop):
+        (size,) = re.findall(r"font-size: ([\d.]+)pt; }\n</style>", said(one, clock, paper)[0])
+        points = float(size)
+        line = points / 72 * 25.4 * 1.25
+        total = 30.0  # headings, names, the last words
+        for step in (*one.steps, *one.correction, *one.close):
+            told = " ".join((step.title, *step.lines, *step.ticks))
+            beside = 3 if step.is_caution else 6 + 2 * 33 + 6
+            rows = printed_lines([told], width - beside, points, bold=False)
+            total += max(rows * line, len(step.blanks) * 5.5, 4.5) + 1.4
+        for words in (*one.sums, *one.turning):
+            total += printed_lines([words], width, points, bold=False) * line + 0.7
+        assert total <= height, name
 
 
 def test_the_small_angle_rule_is_that_of_the_units(tmp_path: Path, clock: Clock) -> None:
