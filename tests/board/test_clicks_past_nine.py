@@ -6,6 +6,7 @@ import pytest
 
 from shopboard.board.canvas import Canvas
 from tests.board.test_number_pad import lines_of, place_of, reach, struck
+from tests.in_turn import few
 
 WHOLE = 3
 """Turn of the shop with the longest lists."""
@@ -21,7 +22,7 @@ async def test_each_line_past_nine_takes_a_click_as_its_digit(way: str) -> None:
         drawn = [(y, hit) for y, hits in enumerate(lines_of(screen)) for hit in hits]
         past = [(y, hit) for y, hit in drawn if hit.key.startswith("=")]
         assert past, board.text
-        for y, hit in past:
+        for y, hit in few(past, 2):
             number = int(hit.key[1:])
             board.seconds.at += 1
             click = board.pilot.click(Canvas, offset=(hit.start + 2, y))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tomllib
 from datetime import date
+from itertools import cycle
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from shopboard.metrology.adjuster import Screw
 from shopboard.sittings.point_job import job_for
 from shopboard.writing.splice import LineChange
 from tests.board.conftest import Board, Place
+from tests.in_turn import ALL
 from tests.two_shops import SHOPS
 
 CROSS = """
@@ -28,7 +30,13 @@ plate = "2 mm"
 kerf = "3 mm"
 """
 
-pytestmark = pytest.mark.parametrize("shop", ["metric", "combination"])
+_SHOPS = ("metric", "combination")
+_TURNS = cycle(_SHOPS)
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Try each test in one of two shops, by turns, and in both where all is tried."""
+    metafunc.parametrize("shop", _SHOPS if ALL else [next(_TURNS)])
 
 
 @pytest.fixture

@@ -219,7 +219,7 @@ def test_a_signal_in_a_call_that_never_returns_is_obeyed(
         assert is_given_back(terminal.output)
 
 
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize("shop", few(["metric", "sample", "combination"], 2))
 def test_put_aside_it_gives_the_terminal_back_and_takes_it_again(tmp_path: Path, shop: str) -> None:
     with Bench(tmp_path, shop).stand() as terminal:
         terminal.signal(signal.SIGTSTP)

@@ -23,8 +23,8 @@ from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says, screen, text
 from tests.campaigns import hostile_terminal
 from tests.campaigns.frame import failures
+from tests.in_turn import few
 from tests.terminal import Terminal
-from tests.two_shops import SHOPS
 
 HOSTILE = {
     "a Latin-1 e acute": b"\xe9",
@@ -77,7 +77,7 @@ def test_no_byte_ends_the_board_or_leaves_it_deaf(bench: Bench, start: int) -> N
         assert is_given_back(terminal.output)
 
 
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize("shop", few(["metric", "sample", "combination"], 2))
 def test_all_of_them_in_a_row_are_lived_through_in_mid_check(tmp_path: Path, shop: str) -> None:
     """Nothing of them answers the question that stands there."""
     with Bench(tmp_path, shop).stand() as terminal:

@@ -10,6 +10,7 @@ from shopboard.board.paint import Line, plain, width_of
 from shopboard.board.rounds_view import RoundPlace, places_lines
 from tests.board.test_number_pad import lines_of, place_of, reach
 from tests.board.test_views import NOW
+from tests.in_turn import in_turn
 
 HEAD: list[Line] = [(("  Which?", "bold"),), ()]
 NAMES = ["Bench saw", "Jointer", "Wide planer", "Drill"]
@@ -74,8 +75,9 @@ def test_a_long_name_takes_two_rows_and_one_that_has_no_room_or_form_leaves_all_
     assert drawn("Lathe", "Böhm saw") == []
 
 
-@pytest.mark.parametrize("way", ["tasks", "rounds", "projects", "joints", "cutters"])
-@pytest.mark.parametrize("turn", [1, 2, 3])
+@pytest.mark.parametrize(
+    ("way", "turn"), in_turn(["tasks", "rounds", "projects", "joints", "cutters"], [1, 2, 3])
+)
 async def test_a_screen_that_lists_does_so_large_and_a_click_on_any_row_of_it_counts(
     way: str, turn: int
 ) -> None:

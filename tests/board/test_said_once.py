@@ -7,6 +7,7 @@ from collections import Counter
 
 import pytest
 
+from tests.in_turn import in_turn
 from tests.pictures.camera import standing_at
 from tests.pictures.hand import NotThereError
 from tests.two_shops import SHOPS
@@ -37,8 +38,7 @@ def test_what_stands_twice_is_found() -> None:
     assert said_twice(["26 Nov 2026  no error was found", "2 Oct 2026  no error was found"]) == []
 
 
-@pytest.mark.parametrize("shop", SHOPS)
-@pytest.mark.parametrize("name", SCREENS)
+@pytest.mark.parametrize(("name", "shop"), in_turn(SCREENS, [*SHOPS]))
 async def test_nothing_is_said_twice(name: str, shop: str) -> None:
     try:
         async with standing_at(name, shop, SIZES[0]) as board:

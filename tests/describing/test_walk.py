@@ -22,6 +22,7 @@ from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop_text
 from shopboard.usual.lookup import KINDS, machine
 from tests.describing.person import DAY, INCH, MM, answered, any_answer, beginning, reply
+from tests.in_turn import in_turn
 
 HERE = {"inch": INCH, "mm": MM}
 
@@ -38,8 +39,7 @@ def made(stand: Stand, *, odd: bool = False) -> tuple[Described, Shop]:
     return told, read.shop
 
 
-@pytest.mark.parametrize("unit", HERE)
-@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind])
+@pytest.mark.parametrize(("kind", "unit"), in_turn([kind for kind in KINDS if kind], [*HERE]))
 def test_enter_alone_describes_each_sort_of_machine(kind: str, unit: str) -> None:
     stand, _ = answered({"machines": kind}, HERE[unit])
     told, shop = made(stand)

@@ -20,8 +20,8 @@ from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says
 from tests.gauges.on_a_line import OnALine, setting, waited
 from tests.gauges.plug import recorded
+from tests.in_turn import few
 from tests.terminal import Terminal
-from tests.two_shops import SHOPS
 
 pytest.importorskip("serial", reason="pyserial is not installed: the extra `gauge`")
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="pseudo-terminals are of POSIX")
@@ -197,7 +197,7 @@ def echoed(terminal: Terminal, before: int, mark: bytes) -> float:
     return terminal.until(lambda output: mark in output[before:])
 
 
-@pytest.mark.parametrize("shop", SHOPS)
+@pytest.mark.parametrize("shop", few(["metric", "sample", "combination"], 2))
 def test_in_a_terminal_a_key_is_taken_though_a_gauge_sends_without_end(
     tmp_path: Path, line: OnALine, shop: str
 ) -> None:

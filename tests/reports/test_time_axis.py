@@ -41,7 +41,7 @@ ENDS = st.datetimes(datetime(2000, 1, 1), datetime(2060, 1, 1))  # noqa: DTZ001
 @given(ENDS, SPANS, st.integers(28, 190))
 @example(datetime(2012, 1, 1), timedelta(days=3), 28)  # noqa: DTZ001  Apia had no 30 December 2011
 @settings(
-    max_examples=part(200),
+    max_examples=part(100),
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
