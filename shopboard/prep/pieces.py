@@ -112,7 +112,7 @@ def words_of_part(task: Task, first: int, last: int) -> str:
     return f"{tools[0]}{between}{tools[-1]}{words.removeprefix(tools[0])}"
 
 
-_A_FEW = 10.0
+_A_FEW = 5.0
 """Minutes of work in one go at the least, before the next tool of a set may wait. (common practice,
 no source)"""
 
