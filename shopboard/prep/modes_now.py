@@ -8,7 +8,7 @@ from shopboard.journal import Entry, Store, kinds
 from shopboard.shop.model import Shop
 
 _KINDS = (
-    *(kinds.CHECK, kinds.END, kinds.TASK, kinds.TASK_STEP, kinds.CUTTER),
+    *(kinds.CHECK, kinds.ANSWER, kinds.END, kinds.TASK, kinds.TASK_STEP, kinds.CUTTER),
     kinds.HAPPENING,
 )
 
@@ -54,6 +54,8 @@ def _at_machine(journal: Store, shop: Shop, entry: Entry) -> Iterator[Entry]:
 def _is_at_machine(journal: Store, shop: Shop, entry: Entry) -> bool:
     if entry.kind == kinds.CUTTER.name:
         said = kinds.CUTTER.read(entry)
+        if said.what == "step":  # knives half turned, a blade half changed
+            return kinds.CHANGE_WAY.read(entry).act != "clean"
         cleaned = said.what == "cleaned" and said.where == "on the machine"
         return cleaned or said.what in _ON_THE_MACHINE
     if entry.kind == kinds.TASK_STEP.name:

@@ -252,6 +252,14 @@ def test_what_is_done_beside_a_combination_machine_tells_nothing_of_its_mode(
         said = {"v": 1, "what": what, "where": "on the shelf"}
         journal.append([NewEntry(new_uid(), "cutter", "saw", "rip", said)])
         assert modes_now(journal, shop) == {"combi": mode}
+    for act, mode in (("turn", "saw"), ("clean", "shaper"), ("put on", "saw")):
+        shaped()
+        way = {"v": 1, "what": "step", "act": act, "did": "answer", "open": True}
+        journal.append([NewEntry(new_uid(), "cutter", "saw", "", way)])
+        assert modes_now(journal, shop) == {"combi": mode}
+    shaped()
+    journal.append([NewEntry(new_uid(), "answer", "saw", "fence", {"v": 1, "text": "no light"})])
+    assert modes_now(journal, shop) == {"combi": "saw"}
 
 
 def test_before_what_was_done_beside_it_the_mode_is_that_of_the_last_work(
