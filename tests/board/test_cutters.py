@@ -28,7 +28,7 @@ from tests.board.test_path import body, keep_a_true_finding
 from tests.board.test_prep import worked_out
 from tests.board.test_terminal import Program, says
 from tests.combination import SHOP as COMBINATION
-from tests.in_turn import part
+from tests.in_turn import few, part
 from tests.upkeep.cutter_shop import first_standings
 
 CROSS = ("1", "c", "2")
@@ -117,7 +117,7 @@ async def test_at_every_step_a_change_can_be_cut_off_and_goes_on_there(place: Pl
         assert "No change is in progress" in await board.press("1", "c", "0")
 
 
-@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGTERM])
+@pytest.mark.parametrize("number", few([signal.SIGKILL, signal.SIGTERM], 2))
 def test_killed_in_mid_change_the_board_says_so_and_goes_on(
     place: Place, number: signal.Signals
 ) -> None:

@@ -25,6 +25,7 @@ pyte = pytest.importorskip("pyte")
 pty = pytest.importorskip("pty", reason="this system has no pseudo-terminals")
 
 from tests.board.test_path import READY, TO_CHECK  # noqa: E402
+from tests.in_turn import few  # noqa: E402
 from tests.terminal import BOARD, TOP, Terminal  # noqa: E402
 from tests.two_shops import NAMES, written  # noqa: E402
 from tests.whole_shop import WHOLE_SHOP  # noqa: E402
@@ -151,7 +152,7 @@ def test_fewer_colours_lose_no_word(program: Program, environment: dict[str, str
             assert b"38;5;" not in terminal.output
 
 
-@pytest.mark.parametrize("escape", ["\\u001b]52;c;QQ==\\u0007", "\\u001b[2J", "\\u009b31m"])
+@pytest.mark.parametrize("escape", few(["\\u001b]52;c;QQ==\\u0007", "\\u001b[2J", "\\u009b31m"], 2))
 def test_no_byte_of_an_escape_in_the_shop_file_comes_out_raw(program: Program, escape: str) -> None:
     text = program.shop_file.read_text(encoding="utf-8")
     program.shop_file.write_text(text.replace("The old", f"The {escape}old"), encoding="utf-8")
@@ -182,7 +183,7 @@ def test_no_byte_of_an_escape_in_the_journal_or_a_path_comes_out_raw(tmp_path: P
         assert evil.encode() not in terminal.output
 
 
-@pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129)])
+@pytest.mark.parametrize(("number", "code"), few([(signal.SIGTERM, 143), (signal.SIGHUP, 129)], 2))
 def test_told_to_stop_it_gives_the_terminal_back_and_the_check_waits(
     program: Program, number: int, code: int
 ) -> None:

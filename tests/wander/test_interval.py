@@ -21,6 +21,7 @@ from shopboard.wander.interval import Interval, interval_of
 from shopboard.wander.outlook import ENOUGH, outlook
 from tests.builders import make_point
 from tests.histories import result
+from tests.in_turn import part
 
 EVERY = 91
 POINT = make_point(every_days=EVERY, every="3 months", undone_by=("knocked",))
@@ -91,7 +92,7 @@ RESTLESS = (Law(walk=0.6), Law(drift=0.8), Law(walk=0.5, drift=0.4))
 @pytest.mark.parametrize("law", [*CALM, *BETWEEN, *RESTLESS])
 def test_what_is_advised_holds_as_often_as_it_says(law: Law) -> None:
     """Over all shops in which anything is advised it is out no more often than the risk."""
-    risks, asked = [], 60
+    risks, asked = [], part(60)
     for seed in range(asked):
         found, at = lived(law, seed, 14)
         assert found is not None

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 
-@pytest.mark.parametrize("size", [PHONE, DESK])
+@pytest.mark.parametrize("size", few([PHONE, DESK], 2))
 def test_it_opens_and_asks_nobody_else(
     browser: Browser, only_asked: ServedShop, size: tuple[int, int]
 ) -> None:
