@@ -351,6 +351,7 @@ class Planner:
                 ask.not_enough if ask is not None else (),
                 lambda point: cannot_run(open_shop, point),
                 lambda one: found_today(journal, found.day, one),
+                project.also_on if project is not None else (),
             )
         )
         if ask is not None:

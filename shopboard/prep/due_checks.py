@@ -145,12 +145,14 @@ def _due(
     present: KnownNow, machines: Collection[str], undone: Collection[str]
 ) -> Iterator[PointStanding]:
     """Give what on these machines is not as it should be, will be undone, or is asked for."""
-    used = {name.partition(".")[0] for name in present.needed or ()}
+    used = {name.partition(".")[0] for name in present.needed or ()}.union(present.runs_on)
     for name, point in present.shop.points.items():
         if point.machine not in machines:
             continue
-        # a riving knife shows in no joint: it is looked at behind each blade that goes on
-        beside = name in undone and not point.shows_in and point.machine in used
+        # a riving knife shows in no joint: it is looked at behind each blade that goes on; and what
+        # a machine does to the wood shows in none where it only takes it to thickness
+        shows = point.shows_in and point.machine not in present.runs_on
+        beside = name in undone and (point.guards or (point.machine in used and not shows))
         if present.needed is not None and name not in present.needed and not beside:
             continue
         one = present.standing.of_point(name)

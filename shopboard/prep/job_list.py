@@ -54,6 +54,8 @@ class KnownNow(NamedTuple):
     """Why a point cannot be checked at all, empty where it can; None: it is worked out here."""
     found_today: Callable[[PointStanding], int] = lambda _: 0
     """How many results of this day tell how a point stands: nothing upset it since."""
+    runs_on: Collection[str] = ()
+    """Ids of machines that the project says it runs on, beside those that its joints tell."""
 
 
 class ToDo(NamedTuple):

@@ -29,7 +29,6 @@ def to_do(present: KnownNow) -> ToDo:
     """Collect what there is to do, with the constraints between the pieces."""
     jobs = JobList(present)
     machines = [_planned(jobs, one) for one in present.standing.machines if _concerns(jobs, one)]
-    _say_others(jobs, machines)
     day = [one.machine.id for one in machines]
     changes = {one.machine.id: planned_changes(one, day, jobs.stays_open) for one in machines}
     undone: defaultdict[str, tuple[str, ...]] = defaultdict(tuple)
@@ -47,6 +46,7 @@ def to_do(present: KnownNow) -> ToDo:
     for one in machines:
         add_cleaning(jobs, one, [each.piece for each in changes[one.machine.id]])
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
+    _say_others(jobs)
     open_now = _close_first(jobs)
     _loose_first(jobs, machines)
     _in_hand_first(jobs)
@@ -74,7 +74,7 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
 def _is_needed(jobs: JobList, one: MachineStanding) -> bool:
     """Tell whether the day is for it; hand tools, which have no points, serve every project."""
     needed = jobs.present.needed
-    if needed is None or (not one.points and one.tasks):
+    if needed is None or (not one.points and one.tasks) or one.machine.id in jobs.present.runs_on:
         return True
     return any(name.partition(".")[0] == one.machine.id for name in needed)
 
@@ -102,21 +102,35 @@ def _serviced(jobs: JobList, one: MachineStanding) -> MachineStanding:
     return one._replace(tasks=tasks, cutters=one.cutters if has_cutters else ())
 
 
-def _say_others(jobs: JobList, machines: Sequence[MachineStanding]) -> None:
-    if jobs.present.needed is None:
+_NAMED = 6
+"""Machines whose work that is not for the project is named, each in a sentence; of the others it is
+said how much there is."""
+
+
+def _say_others(jobs: JobList) -> None:
+    """Say what is due and not for the project."""
+    needed = jobs.present.needed
+    if needed is None:
         return
-    planned = {one.machine.id: len(one.to_do) for one in machines}
-    usable = [one for one in jobs.present.standing.machines if not one.tag]
-    number = sum(len(one.to_do) - planned.get(one.machine.id, 0) for one in usable)
-    number += sum(
-        1
-        for one in usable
-        for point in one.points
-        if point.to_check
-        and (one.machine.id not in planned or point.point.full_name not in jobs.present.needed)
-    )
-    if number:
-        jobs.left_out.append(f"Not for this project: {number} more to check or to do.")
+    planned = {(one.machine, one.target) for one in jobs.pieces.values()}
+    others: list[tuple[str, list[str]]] = []
+    for one in jobs.present.standing.machines:
+        points = {each.point.full_name: each.point.name for each in one.points if each.to_check}
+        tasks = {each.task.id: each.task.name for each in one.to_do}
+        names = [
+            name
+            for target, name in (points | tasks).items()
+            if target not in needed and (one.machine.id, target) not in planned
+        ]
+        if names and not one.tag:
+            others.append((one.machine.name, names))
+    first = _NAMED if len(others) > _NAMED + 1 else len(others)
+    for name, of in others[:first]:
+        jobs.left_out.append(f"Not for this project ({name}): {', '.join(of)}.")
+    if rest := others[first:]:
+        number = sum(len(of) for _, of in rest)
+        words = f"{len(rest)} more machines, {number} to check or to do"
+        jobs.left_out.append(f"Not for this project: {words}.")
 
 
 def _close_first(jobs: JobList) -> str:

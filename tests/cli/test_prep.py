@@ -31,7 +31,7 @@ def test_the_plan_as_lines(loft: Program) -> None:
     assert "Blade off, into the tub (Clean the pitch off the blade, steps 1 to 2 of 4" in lines[2]
     assert "then a 20 min wait, until " in lines[2]
     assert lines[3].startswith("next ")
-    assert lines[-2] == "Not for this project: 2 more to check or to do."
+    assert lines[-2] == "Not for this project (Jointer): Jointer fence, Empty the chip bag."
     assert lines[-1].endswith("follow the cautions at each step.")
 
 

@@ -15,6 +15,7 @@ from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import answers_of, needs_of
 from shopboard.prep.day import Planner
 from shopboard.prep.needs_words import needed_words
+from shopboard.shop.machine import PROJECT_FINISHED
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.prep.test_whole_joints import add
@@ -112,6 +113,20 @@ def test_what_a_planned_turn_undoes_is_measured_after_it(tmp_path: Path, clock: 
         assert planned(made) == ["cutter knives", "check jointer.seated", "check jointer.carry"]
 
 
+def test_on_a_machine_that_a_project_says_it_runs_on_it_is_measured_and_serviced(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """No joint tells of boards planed to thickness; with other knives the bed is measured first."""
+    text = shop_with("dull").replace(
+        'name = "Three stools"\n', 'name = "Three stools"\nalso_on = "planer"\n'
+    )
+    with closing(opened(tmp_path, clock, text)) as made:
+        assert {*planned(made)} == {
+            *("cutter knives", "check jointer.seated", "check jointer.carry"),
+            *("check planer.bed", "task oil"),
+        }
+
+
 def test_a_riving_knife_is_looked_at_behind_a_new_blade(tmp_path: Path, clock: Clock) -> None:
     """It shows in no joint and holds none up; a project that does not saw leaves it."""
     rip, jointer = '[[machine.cutter]]\nid = "rip"', '[[machine]]\nid = "jointer"'
@@ -126,6 +141,19 @@ def test_a_riving_knife_is_looked_at_behind_a_new_blade(tmp_path: Path, clock: C
         'kind = "panel"\npieces = 4', 'kind = "panel"\nmade_on = { edge_angle = "saw" }\npieces = 4'
     )
     assert jointer in ends
+    guards = text.replace(
+        'check = "seating"\nundone_by = ["blade',
+        'guards = true\ncheck = "seating"\nundone_by = ["blade',
+    )
+    sawn = ends.partition("[[project]]")[2].replace('"stool"', '"shelf"', 1)
+    with closing(opened(tmp_path, clock, f"{guards}\n[[project]]{sawn}")) as made:
+        shelf = made.shop.projects_by_id["shelf"]
+        record_happening(made.journal, "", PROJECT_FINISHED, shop=made.shop, project=shelf)
+        made.refresh()
+        assert planned(made) == [
+            "cutter cross",
+            "check saw.riving",
+        ]  # of a guard it never leaves it
     with closing(opened(tmp_path, clock, ends)) as made:
         assert planned(made)[:3] == ["cutter cross", "check saw.blade", "check saw.riving"]
         assert not any(

@@ -107,7 +107,7 @@ def test_a_project_takes_its_machines_and_the_hand_tools(open_shop: OpenShop) ->
     plan = planned(open_shop, "chest")
     left = {one for one in WHOLE_DAY if "jointer" not in one}
     assert set(ids(plan)) == left
-    assert plan.left_out == ("Not for this project: 2 more to check or to do.",)
+    assert plan.left_out == ("Not for this project (Jointer): Jointer fence, Empty the chip bag.",)
     assert plan.project is not None
     assert plan.project.name == "Blanket chest"
 

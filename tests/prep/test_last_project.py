@@ -139,14 +139,15 @@ def test_what_it_made_due_is_planned_though_the_next_one_does_not_need_it(
     """Only that: nothing is checked there, and grease by the calendar has time."""
     before = plan_for(open_shop, "chest")
     assert "task jointer.dust 0" not in ids(before)
-    assert "Not for this project: 3 more to check or to do." in before.left_out
+    named = "Jointer fence, Empty the chip bag, Grease the bearings"
+    assert f"Not for this project (Jointer): {named}." in before.left_out
     finished(open_shop, "board")
     plan = plan_for(open_shop, "chest")
     of_jointer = [line for line in plan.lines if line.piece.machine == "jointer"]
     assert [line.piece.id for line in of_jointer] == ["task jointer.dust 0"]
     assert detail(of_jointer[0], plan.now, {}) == "7 min; used for Cutting board"
     assert {*ids(plan)} == {*ids(before), "task jointer.dust 0"}
-    assert "Not for this project: 2 more to check or to do." in plan.left_out
+    assert "Not for this project (Jointer): Jointer fence, Grease the bearings." in plan.left_out
     record_task(open_shop.journal, "jointer", "dust")
     assert {*ids(plan_for(open_shop, "chest"))} == {*ids(before)}
 

@@ -727,7 +727,19 @@ def test_a_change_under_way_belongs_to_the_day_of_a_project_that_does_not_need_i
     present = KnownNow(shop, standing, NOW, lambda point: MINUTES)
     todo = to_do(present._replace(needed=("a.fence",), to_check={"a.fence": "it is needed"}))
     assert [*todo.pieces] == ["cutter b", "check a.fence"]
-    assert todo.left_out == ("Not for this project: 2 more to check or to do.",)
+    assert todo.left_out == (
+        "Not for this project (B): Fence.",
+        "Not for this project (C): Fence.",
+    )
+
+
+def test_what_is_not_for_a_project_is_named_of_a_few_machines_and_counted_of_the_rest() -> None:
+    shop = make_shop(*(make_point(f"{one}.fence") for one in "abcdefghi"))
+    standing = shop_standing(shop, Past(), NOW)
+    present = KnownNow(shop, standing, NOW, lambda point: MINUTES)
+    todo = to_do(present._replace(needed=("a.fence",), to_check={"a.fence": "it is needed"}))
+    assert todo.left_out[0] == "Not for this project (B): Fence."
+    assert todo.left_out[6:] == ("Not for this project: 2 more machines, 2 to check or to do.",)
 
 
 def test_a_step_without_a_wait_holds_up_nothing_whatever_the_clock_said() -> None:
