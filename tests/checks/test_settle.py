@@ -84,7 +84,8 @@ def written(folder: Path) -> Iterator[tuple[str, bool]]:
         inside = path.relative_to(folder.parent).with_suffix("").parts
         if "shop" in inside:
             continue  # there, a source is the text of a shop file
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        text = path.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)) if "Source" in text else ():
             called = node.func if isinstance(node, ast.Call) else None
             if isinstance(called, ast.Attribute) and called.attr == "within":
                 called = called.value

@@ -11,6 +11,7 @@ from shopboard.checks.registry import facts, names
 from shopboard.shop.model import Shop
 from shopboard.shop.reader import read_shop
 from tests.cli.program import SHOP, Program
+from tests.in_turn import in_turn
 from tests.two_shops import SHOPS
 from tests.whole_shop import WHOLE_SHOP
 
@@ -411,29 +412,25 @@ def test_what_a_file_beside_it_says_is_held_against_the_change(sample: Program) 
     assert sample("edit", "jointer", "id", "planer-jointer").code == 0
 
 
-@pytest.mark.parametrize(
-    "bad",
-    [
-        ('id = "saw"', 'id = "saw"\nwas = 3'),
-        ('id = "saw"', 'id = "saw"\nwas = [1, { a = 2 }]'),
-        ('rests_on = ["blade"]', "rests_on = { a = 1 }"),
-        ('rests_on = ["blade"]', 'rests_on = [3, ["blade"]]'),
-        ("[shop]\n", "[[shop]]\n"),
-        ('unit = "inch"', 'unit = "inch"\nprojects = 3'),
-        ("[machine.point.adjuster]", "[[machine.point.adjuster]]"),
-        ('[[machine]]\nid = "jointer"', '[machine]\nid = "jointer"'),
-        ('[[machine]]\nid = "jointer"', "[[machine]]\nid = 3"),
-        ("[[drawer.square]]", "[drawer.square]"),
-    ],
-)
-@pytest.mark.parametrize(
-    "words",
-    [
-        *[(), ("name", "x"), ("id", "y"), ("--take-out",), ("name", "--leave-out")],
-        *[("--add", "point", "id=x"), ("adjuster.arm", "3 in"), ("sizes.width", "3 in")],
-    ],
-    ids=" ".join,
-)
+BAD = [
+    ('id = "saw"', 'id = "saw"\nwas = 3'),
+    ('id = "saw"', 'id = "saw"\nwas = [1, { a = 2 }]'),
+    ('rests_on = ["blade"]', "rests_on = { a = 1 }"),
+    ('rests_on = ["blade"]', 'rests_on = [3, ["blade"]]'),
+    ("[shop]\n", "[[shop]]\n"),
+    ('unit = "inch"', 'unit = "inch"\nprojects = 3'),
+    ("[machine.point.adjuster]", "[[machine.point.adjuster]]"),
+    ('[[machine]]\nid = "jointer"', '[machine]\nid = "jointer"'),
+    ('[[machine]]\nid = "jointer"', "[[machine]]\nid = 3"),
+    ("[[drawer.square]]", "[drawer.square]"),
+]
+WORDS = [
+    *[(), ("name", "x"), ("id", "y"), ("--take-out",), ("name", "--leave-out")],
+    *[("--add", "point", "id=x"), ("adjuster.arm", "3 in"), ("sizes.width", "3 in")],
+]
+
+
+@pytest.mark.parametrize(("bad", "words"), in_turn(BAD, WORDS))
 def test_a_file_with_anything_anywhere_is_no_crash(
     program: Program, bad: tuple[str, str], words: tuple[str, ...]
 ) -> None:

@@ -37,9 +37,8 @@ COMMANDS = (
 
 YEARS = (1, 1970, 2150, 2200, 9999)
 SMALL = tuple(one for one in SHOPS if one != "sample")
-EITHER = [(trusted, year) for trusted in (True, False) for year in YEARS]
 RAN_AWAY = [
-    *((year, trusted, shop) for (trusted, year), shop in in_turn(EITHER, SMALL)),
+    *in_turn(YEARS, (True, False), SMALL),
     *((year, year != LAST.year, "sample") for year in (1, LAST.year)),  # large, and takes its time
 ]
 

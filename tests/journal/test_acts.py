@@ -25,7 +25,7 @@ def spread(name: str, place: Path, number: int) -> list[Strike]:
 @pytest.mark.parametrize("name", ACTS)
 def test_killed_at_any_call_it_is_as_before_or_done(name: str, tmp_path: Path) -> None:
     seen = set()
-    for which, strike in enumerate(spread(name, tmp_path, 10 if ALL else 4)):
+    for which, strike in enumerate(spread(name, tmp_path, 10 if ALL else 3)):
         folder = tmp_path / f"{which}"
         strike.set_up(folder)
         outcome = killed_at(strike.command(folder), folder, strike.call)

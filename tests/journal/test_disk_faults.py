@@ -12,6 +12,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import closing
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -156,6 +157,7 @@ def test_rights_that_are_taken_away_are_not_blamed_on_the_disk(
         assert (what, when) == ("file", "open")
 
 
+@cache
 def _need_another_user() -> None:
     if not hasattr(os, "geteuid") or os.geteuid() != 0:
         pytest.skip("needs root to become another user")

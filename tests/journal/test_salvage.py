@@ -25,6 +25,7 @@ from shopboard.journal import (
 from shopboard.journal.kinds import Lost
 from shopboard.journal.salvage import salvage
 from shopboard.upkeep.after_salvage import left_unproven, unproven_entries
+from tests.in_turn import part
 from tests.journal.helpers import Clock, check, filled, opened, plainly, uids
 
 NOW = datetime(2026, 6, 2, 9, 0, tzinfo=UTC)
@@ -33,7 +34,7 @@ COLUMNS = "uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app"
 
 PAGE = 4096
 
-ROUNDS = 60
+ROUNDS = part(60)
 
 Kept = list[tuple[object, ...]]
 

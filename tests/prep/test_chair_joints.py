@@ -86,15 +86,14 @@ def test_the_worst_that_two_legs_can_do_is_not_far_from_what_is_said() -> None:
     """Upright legs that lean apart: the whole of it; of raked ones nearly all of it."""
     front, back = np.array([200.0, 0.0, 0.0]), np.array([-200.0, 0.0, 0.0])
     for rake, least in ((0.001, 0.998), (0.2, 0.96)):
-
-        def room(off: float, way: float, other: float, rake: float = rake) -> float:
-            places = front + 200 * leg_of(-rake, 0.001, off, way)
-            places -= back + 200 * leg_of(rake, 0.001, off, other)
-            return float(np.linalg.norm(places))
-
         round_about = np.linspace(0, math.tau, 73)
-        true = room(0.0, 0.0, 0.0)
-        worst = max(abs(room(MOST, one, two) - true) for one in round_about for two in round_about)
+        fronts, backs = (
+            np.array([at + 200 * leg_of(lean, 0.001, MOST, way) for way in round_about])
+            for at, lean in ((front, -rake), (back, rake))
+        )
+        rooms = np.linalg.norm(fronts[:, None] - backs[None], axis=2)
+        upright = front + 200 * leg_of(-rake, 0.001) - back - 200 * leg_of(rake, 0.001)
+        worst = float(np.max(np.abs(rooms - np.linalg.norm(upright))))
         found = effect("stretcher", "length", height=200, depth=25, length=400)
         said = total(found, leg_angle=MOST)
         assert least * said <= worst <= said

@@ -34,8 +34,8 @@ LONG = [  # each shape stands once at an even place, which is tried always
     ("shop", 7),
 ]
 
-_WORK = {("shop", 7): 6.0}
-"""Where the solver needs longer for a bound that says anything."""
+_WORK = {("shop", 7): 6.0, ("shop", 0): 0.1, ("modes", 0): 0.4}
+"""Where the solver needs longer for a bound that says anything, or says as much sooner."""
 
 
 @pytest.mark.parametrize(("shape", "seed"), few(LONG, 2))

@@ -99,7 +99,7 @@ def test_a_plan_keeps_every_constraint_and_its_bound(day: Workday) -> None:
     assert schedule(day, 0.05) == plan
 
 
-@settings(max_examples=part(40), deadline=None)
+@settings(max_examples=part(40, 4), deadline=None)
 @given(day=days(4, 7), data=st.data())
 def test_a_job_that_gets_shorter_never_makes_the_day_longer(
     day: Workday, data: st.DataObject
