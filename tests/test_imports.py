@@ -121,9 +121,9 @@ def _room_of(module: str) -> str | None:
 def _imports(path: Path) -> list[str]:
     """Give the package's modules that a file imports, lazily or not, those for types left out."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    for node in tree.body:
-        if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
-            node.body = []
+    for one in tree.body:
+        if isinstance(one, ast.If) and "TYPE_CHECKING" in ast.unparse(one.test):
+            one.body = []
     found: list[str] = []
     for node in ast.walk(tree):
         if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("shopboard"):

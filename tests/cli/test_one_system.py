@@ -34,6 +34,7 @@ OF_THE_OTHER: dict[Unit, re.Pattern[str]] = {
         r"\d\s?(mm|cm|m|um|MPa|GPa|N)\b|\b(mm|MPa|GPa|metric|metres?|meters?|millimet\w+)\b|\d[\"'′″]"
     ),
 }
+_FOLDERS = re.compile(r"(?<!\S)/\S+/")
 METRIC_LIMITS = {
     "carry": "0 to 0.08 mm",
     "centres": "0.8 mm",
@@ -271,8 +272,9 @@ class AtTheMachine:
 
 
 def foreign(text: str, unit: Unit) -> list[str]:
-    """The lines that hold a word of the other system."""
-    return [line for line in text.splitlines() if OF_THE_OTHER[unit].search(line)]
+    """The lines that hold a word of the other system; the name of a folder may be ``...97in``."""
+    lines = text.splitlines()
+    return [line for line in lines if OF_THE_OTHER[unit].search(_FOLDERS.sub("", line))]
 
 
 @pytest.mark.parametrize(("name", "unit"), in_turn(names(), UNITS), indirect=["unit"])
