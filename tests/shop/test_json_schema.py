@@ -119,11 +119,11 @@ def spoilt() -> Iterator[tuple[str, Data]]:
 def test_what_is_wrong_in_one_table_is_refused_by_both() -> None:
     """A wrong type, a key that is none, a key that is missing: at every key of every table."""
     tried = 0
-    for what, data in few([*spoilt()], 3):
+    for what, data in few([*spoilt()], 5):
         assert faults(data), f"the schema takes {what}"
         assert not is_taken(problems_of(data)), f"the reader takes {what}"
         tried += 1
-    assert tried > part(2 * 100, 3)
+    assert tried > part(2 * 100, 5)
 
 
 REFUSED = [

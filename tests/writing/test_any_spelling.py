@@ -91,7 +91,7 @@ def alike(one: str, other: str) -> int:
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances, SCALARS)
 def test_another_value_stands_where_the_old_one_stood(
     shop: str, chance: Random, value: object
@@ -107,7 +107,7 @@ def test_another_value_stands_where_the_old_one_stood(
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances, SCALARS)
 def test_a_list_changes_within_its_brackets_and_keeps_its_remarks(
     shop: str, chance: Random, value: object
@@ -135,7 +135,7 @@ def test_a_list_changes_within_its_brackets_and_keeps_its_remarks(
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances, SCALARS)
 def test_a_new_setting_is_put_in_at_one_place(shop: str, chance: Random, value: object) -> None:
     tables = [path for path, one in paths(DATA[shop]) if isinstance(one, dict)]
@@ -147,7 +147,7 @@ def test_a_new_setting_is_put_in_at_one_place(shop: str, chance: Random, value: 
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances)
 def test_a_setting_goes_with_its_line_alone(shop: str, chance: Random) -> None:
     settings = [
@@ -175,7 +175,7 @@ def test_a_setting_goes_with_its_line_alone(shop: str, chance: Random) -> None:
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances)
 def test_a_block_goes_with_what_is_in_it_and_the_remark_on_top_of_it(
     shop: str, chance: Random
@@ -204,7 +204,7 @@ def test_a_block_goes_with_what_is_in_it_and_the_remark_on_top_of_it(
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances, HOSTILE)
 def test_a_new_block_is_put_in_at_one_place_behind_the_others(
     shop: str, chance: Random, words: str
@@ -228,7 +228,7 @@ def test_a_new_block_is_put_in_at_one_place_behind_the_others(
 
 
 @shops
-@examples(2)
+@examples(4)
 @given(chances)
 def test_the_lines_that_are_told_are_those_that_differ(shop: str, chance: Random) -> None:
     settings = [path for path, one in paths(DATA[shop]) if isinstance(one, str)]
