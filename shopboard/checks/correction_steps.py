@@ -34,6 +34,9 @@ def unplug(key: str, title: str) -> Caution:
 UNPLUGGED = "unplugged"
 """Key of the first question about the plug."""
 
+ASK_NEXT = "next"
+"""How the key of the question ends whether a point is set now."""
+
 ONWARD = "next"
 """Answer that goes on to the next point of the machine."""
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from shopboard.checks.advice import correction_of, is_enough
 from shopboard.checks.correction_steps import (
+    ASK_NEXT,
     adjust,
     ask_by_manual,
     ask_next,
@@ -169,7 +170,7 @@ class GuidedCheck:
             step = self._set_right(job, answers, run, _prefix(number + 1))
             if step is not None:
                 return step
-            if answers.get(f"{run.prefix}next", "done") == "done":
+            if answers.get(f"{run.prefix}{ASK_NEXT}", "done") == "done":
                 break
             before = run
         cleared = self.hands_near and (self.clears or job.cutter_near)
@@ -197,7 +198,7 @@ class GuidedCheck:
         self, job: CheckContext, answers: Answers, run: Run, following: str
     ) -> Step | None:
         """Ask the way through a correction; None when there is nothing more to ask."""
-        outcome, key = run.outcome, f"{run.prefix}next"
+        outcome, key = run.outcome, f"{run.prefix}{ASK_NEXT}"
         by_manual = is_set_by_manual(job, outcome)
         if not by_manual and not _can_be_chosen(job, outcome):
             return None

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from shopboard.checks.correction_steps import ONWARD, onward, unplug
+from shopboard.checks.correction_steps import ASK_NEXT, ONWARD, onward, unplug
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Caution, Do, Finding, Step
@@ -287,8 +287,24 @@ class CheckSitting(Sitting):
 
 
 def has_measured(journal: Store, begun: Entry) -> bool:
-    """Tell whether anything was measured, moved or cut in a check that waits."""
-    return any(
-        entry.kind != BACK.name and not ANSWER.read(entry).prepares
-        for entry in journal.thread(begun.uid)
-    )
+    """Tell whether anything was measured, moved or cut in a check that waits.
+
+    What led to a result that stands is over: where only the machine is to be cleared, nothing was.
+    """
+    since = _since_result(journal.thread(begun.uid))
+    return any(entry.kind != BACK.name and not ANSWER.read(entry).prepares for entry in since)
+
+
+def _since_result(thread: Sequence[Entry]) -> Sequence[Entry]:
+    """Give what came after the newest result that stands and was left at that; else all of it."""
+    found = [at for at, one in enumerate(thread) if one.kind == CHECK.name and one.void is None]
+    rest = [*thread[found[-1] + 1 :]] if found else [*thread]
+    if found and any(one.kind == BACK.name for one in rest):
+        return thread  # it was gone back on
+    return [one for one in rest if not (found and _leaves_it(one))]
+
+
+def _leaves_it(entry: Entry) -> bool:
+    """Tell whether an answer leaves a point as it was found."""
+    said = ANSWER.read(entry)
+    return entry.kind == ANSWER.name and said.key.endswith(ASK_NEXT) and said.text == "done"

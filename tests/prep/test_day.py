@@ -379,3 +379,15 @@ def test_a_later_program_may_have_begun_the_day(open_shop: OpenShop) -> None:
 
 def test_nothing_takes_no_time_at_all() -> None:
     assert [span(0.3), span(0.5), span(1.4), span(0.0)] == ["1 min", "1 min", "1 min", "0 min"]
+
+
+def test_a_check_with_its_result_is_not_planned_again_while_its_machine_is_not_cleared(
+    open_shop: OpenShop,
+) -> None:
+    begun(open_shop, "chest")
+    point = open_shop.shop.points["saw.blade"]
+    sitting, person = start(open_shop.journal, open_shop.shop, point), Person(0.0)
+    while sitting.step is not None and sitting.step.key != "close":
+        sitting.answer(person.answer(sitting.step, sitting.job))
+    assert sitting.step is not None
+    assert "check saw.blade" not in ids(planned(open_shop))

@@ -407,6 +407,34 @@ def test_while_its_check_is_under_way_it_is_hold(open_shop: OpenShop, begun: str
     assert asked(open_shop, 1).go
 
 
+def test_with_its_result_on_record_and_only_the_machine_to_clear_it_is_go(
+    open_shop: OpenShop,
+) -> None:
+    """Nothing was moved since; as soon as it is, or an answer is taken back, it is open again."""
+
+    def say(kind: str, body: dict[str, object]) -> bool:
+        open_shop.journal.append(
+            [NewEntry(new_uid(), kind, "saw", "blade", {"v": 1, **body}, refers="b")]
+        )
+        open_shop.refresh()
+        return asked(open_shop, 1).go
+
+    open_shop.journal.append([NewEntry("b", "begin", "saw", "blade", {"v": 1, "method": "square"})])
+    assert not say("answer", {"key": "light", "text": "none"})
+    assert not say("answer", {"key": "record", "text": "record"})
+    open_shop.journal.append(
+        [NewEntry("r", "check", "saw", "blade", result(0.0, 1e-5, "angle"), refers="b")]
+    )
+    assert say("answer", {"key": "next", "text": "done"})
+    assert say("answer", {"key": "unplugged again", "text": "plug out", "prepares": True})
+    assert not say("back", {"key": "next"})
+    assert not say("answer", {"key": "next", "text": "adjust"})
+    open_shop.journal.append(
+        [NewEntry("r2", "check", "saw", "blade", result(0.0, 1e-5, "angle"), refers="b")]
+    )
+    assert say("answer", {"key": "left.next", "text": "done"})
+
+
 def test_what_follows_from_shop_and_journal_is_kept_until_they_change(
     open_shop: OpenShop, clock: Clock
 ) -> None:
