@@ -21,7 +21,7 @@ from shopboard.board.screens.keyed import KeyedScreen, on_the_pad
 from tests.board.conftest import Board, Place
 from tests.board.test_path import READY, TO_CHECK, body
 from tests.board.test_pictures import screens
-from tests.in_turn import few
+from tests.in_turn import ALL, few
 from tests.pictures.hand import Hand, NotThereError
 from tests.pictures.ways import WAYS
 from tests.two_shops import SHOPS
@@ -111,11 +111,13 @@ def place_of(way: str, turn: int) -> Place:
     return WAYS[way].place((*SHOPS, "whole")[turn % (len(SHOPS) + 1)])
 
 
+_FIRST = {way.screen: name for name, way in reversed(WAYS.items())}
 TURNS = [
-    pytest.param(way, turn, id=way)
-    for turn, way in enumerate(WAYS)
-    if not way.startswith(("set-up-", "help-"))
+    pytest.param(name, turn, id=name)
+    for turn, (name, way) in enumerate(WAYS.items())
+    if not name.startswith(("set-up-", "help-")) and (ALL or _FIRST[way.screen] == name)
 ]
+"""The first way to each screen, and every way where all is tried."""
 
 
 async def struck(board: Board, screen: KeyedScreen, strike: object) -> list[tuple[str, str | None]]:
