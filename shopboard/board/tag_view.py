@@ -32,6 +32,14 @@ def choice_lines(
     return lines
 
 
+def taken_off_lines(why: Sequence[str], more: int, width: int) -> list[Line]:
+    """List what a clearing takes off, each reason in a line, and say how many it leaves on."""
+    stay = "1 newer one stays" if more == 1 else f"{more} newer ones stay"
+    rows = ["Clearing takes off all of these; look at each:", *(f"{TAG_MARK} {one}" for one in why)]
+    rows += [f"{stay} on; look at the screen again after that."] if more else []
+    return [*(((f"  {clip(said(one), width - 4)}", "bold"),) for one in rows), ()]
+
+
 def past_lines(
     past: Sequence[tuple[datetime, bool, str]], now: datetime, width: int, *, sure: bool = True
 ) -> list[Line]:

@@ -44,8 +44,9 @@ FIELDS: Mapping[str, FieldWords] = {
         "machines[].name": "of the machine",
         "machines[].state": "that of its worst point",
         "machines[].tag": "why it is not to be used, or may be not: its tag may be lost; or null",
-        "machines[].tagged_by": "the bench that put the tag on; null where none is, or it had no"
-        " name",
+        "machines[].tags[]": "each tag that stands on it, newest first, and its bench",
+        "machines[].tagged_by": "the bench that put the newest tag on; null where none is, or it"
+        " had no name",
         **under("machines[].safety_round", ROUND),
         "machines[].under_way": "the change of cutter that is in progress, or null",
         "machines[].dull[]": "cutters on it that are dull or past their rated life",

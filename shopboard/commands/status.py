@@ -16,6 +16,7 @@ from shopboard.commands.tasks import task_json
 from shopboard.open_shop import OpenShop
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.safety_record import RoundStanding, round_words
+from shopboard.upkeep.standing_tags import reasons, standing_tags
 from shopboard.upkeep.tags import tagged_by
 
 
@@ -90,6 +91,7 @@ def shop_json(open_shop: OpenShop) -> dict[str, object]:
                 "name": one.machine.name,
                 "state": one.state,
                 "tag": one.tag or None,
+                "tags": reasons(standing_tags(one.machine.id, open_shop.journal)),
                 "tagged_by": tagged_by(one.machine.id, open_shop.journal) if one.tag else None,
                 "safety_round": _round_json(one.round),
                 "under_way": one.changing.what if one.changing else None,

@@ -12,7 +12,8 @@ from shopboard.commands.output import out, say
 from shopboard.commands.shared import no_such, shop_opened
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
-from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.standing_tags import in_one, standing_tags, told_of
 from shopboard.upkeep.tags import clear_tag, newest_tags, record_tag, standing_tag, why_not_off
 
 
@@ -45,17 +46,25 @@ def run(options: argparse.Namespace) -> int:
         before = found(open_shop, options, kinds.TAG.name, options.machine, "")
         if before is not None:
             words = " ".join((why if options.clear is None else options.clear).split())
-            if kinds.TAG.read(before) != kinds.Tagged(out_of_use=bool(why), why=words):
+            if kinds.TAG.read(before)[:2] != (bool(why), words):
                 raise another(options)
             say_on_record(before)
             return 0
         if options.clear is not None:
             why_not = why_not_off(open_shop.shop, open_shop.who())
-            clear_tag(options.machine, options.clear, open_shop.journal, uid, why_not)
-            say(f"{name}: the tag is cleared.")
+            done = clear_tag(options.machine, options.clear, open_shop.journal, uid, why_not)
+            off = [*(kinds.TAG.read(done).off or {}).values()]
+            taken = f"{len(off)} tags are" if off[1:] else "the tag is"
+            say(f"{name}: {taken} cleared{': ' if off else ''}{'; '.join(off)}.")
+            if left := standing_tag(options.machine, open_shop.journal):
+                say(f"It stays {DO_NOT_USE}, for what came meanwhile: {left}.")
         elif options.why:
+            already = standing_tag(options.machine, open_shop.journal)
             record_tag(options.machine, why, open_shop.journal, uid)
-            say(f"{name}: tagged {DO_NOT_USE}. --clear REASON takes the tag off.")
+            if already:
+                say(f"{name}: tagged {DO_NOT_USE} for this, too. On it already: {already}.")
+            else:
+                say(f"{name}: tagged {DO_NOT_USE}. --clear REASON takes the tag off.")
         else:
             _show(open_shop, options.machine)
     return 0
@@ -63,14 +72,14 @@ def run(options: argparse.Namespace) -> int:
 
 def _show(open_shop: OpenShop, machine_id: str) -> None:
     """Print tags and clearings, newest first."""
-    why, past = (
-        standing_tag(machine_id, open_shop.journal),
-        newest_tags(machine_id, open_shop.journal, 200),
-    )
-    if why and not (past and tag_words(past[0])):
+    stand = standing_tags(machine_id, open_shop.journal)
+    past = newest_tags(machine_id, open_shop.journal, 200)
+    if stand:
+        out(f"{DO_NOT_USE} now: {in_one(stand)}.")
+    elif why := standing_tag(machine_id, open_shop.journal):
         out(f"{DO_NOT_USE}: {why}. Look at it; then tag it with its words, or --clear REASON.")
     for entry in past:
         tag = tag_words(entry)
-        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {cleared_words(entry)}"
+        words = f"{DO_NOT_USE}: {tag}" if tag else f"cleared: {told_of(entry)}"
         local = f"{entry.when.astimezone():%Y-%m-%d %H:%M}"
         out(f"{local}  {ago(entry.when, open_shop.now()):<16} {words}")

@@ -17,8 +17,8 @@ from shopboard.shop.model import Shop
 from shopboard.sittings.check_sitting import TAKEN_BACK, CheckSitting
 from shopboard.sittings.point_job import fingerprint, job_for, same_job
 from shopboard.sittings.waiting import has_void_result, waits_after
-from shopboard.upkeep.safety_record import tag_words
-from shopboard.upkeep.tags import TAG_STEP, newest_tags, standing_tag, tag_caution
+from shopboard.upkeep.standing_tags import standing_tags
+from shopboard.upkeep.tags import TAG_STEP, standing_tag, tag_caution
 
 
 def start(
@@ -120,7 +120,7 @@ def _sitting(
 def _show_tag(sitting: CheckSitting, newest: Entry | None, journal: Store) -> None:
     """Begin with the words of the machine's tag, unless they were read after it went up."""
     why = standing_tag(sitting.machine, journal)
-    tags = newest_tags(sitting.machine, journal, 1) if why else []
-    went_up = tags[0].seq if tags and tag_words(tags[0]) else None  # None: it may be lost
+    tags = standing_tags(sitting.machine, journal) if why else []
+    went_up = tags[0].seq if tags else None  # None: it may be lost
     if why and (newest is None or went_up is None or newest.seq < went_up):
         sitting.ask_ahead(tag_caution(why))

@@ -11,6 +11,7 @@ from shopboard.shop.machine import HOURS_RUN
 from shopboard.standing.model import Move, Past
 from shopboard.upkeep.happenings import happening_of
 from shopboard.upkeep.safety_record import lost_tags, read_round, tag_words
+from shopboard.upkeep.standing_tags import in_one, standing_tags
 from shopboard.upkeep.taken_back import Counts, counts_gone, newest_cutters, still_in
 from shopboard.upkeep.task_marks import done_of
 
@@ -43,7 +44,7 @@ def gather(journal: Store) -> Past:
         happenings=happenings,
         tasks=tasks,
         cutters=newest_cutters(journal),
-        tags={one: tag_words(entry) for one, entry in tags.items() if tag_words(entry)},
+        tags={one: words for one in tags if (words := in_one(standing_tags(one, journal)))},
         lost_tags=lost_tags(journal),
         cleared={one: entry.seq for one, entry in tags.items() if not tag_words(entry)},
         rounds={machine: one for machine, one in rounds.items() if one is not None},

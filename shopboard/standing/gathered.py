@@ -14,7 +14,8 @@ from shopboard.results.record import UnreadableRecordError, read_check
 from shopboard.standing.gather import gather
 from shopboard.standing.model import Move, Past
 from shopboard.upkeep.happenings import happening_of
-from shopboard.upkeep.safety_record import read_round, tag_words
+from shopboard.upkeep.safety_record import read_round
+from shopboard.upkeep.standing_tags import in_one, standing_tags
 from shopboard.upkeep.task_marks import done_of
 
 _KINDS = tuple(one.name for one in kinds.ALL if one.gathered == "its place")
@@ -116,15 +117,15 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
     found = journal.newest((*_KINDS, *_ALL_OVER), last, last - seq, _MOST)
     if journal.damage is not None or any(one.kind in _ALL_OVER for one in found):
         return None
-    taken = _Taken(past)
+    taken = _Taken(past, journal)
     return taken.past() if all(map(taken.take, reversed(found))) else None
 
 
 class _Taken:
     """What is known, brought on by one entry after another."""
 
-    def __init__(self, past: Past) -> None:
-        self._past = past
+    def __init__(self, past: Past, journal: Store) -> None:
+        self._past, self._journal = past, journal
         self._latest, self._moves = dict(past.latest), dict(past.moves)
         self._tasks, self._cutters = dict(past.tasks), dict(past.cutters)
         self._tags, self._rounds = dict(past.tags), dict(past.rounds)
@@ -145,7 +146,8 @@ class _Taken:
         elif entry.kind == kinds.CUTTER.name:
             self._cutters[place] = entry
         elif entry.kind == kinds.TAG.name:
-            self._tags[entry.machine], self._cleared[entry.machine] = tag_words(entry), entry.seq
+            self._tags[entry.machine] = in_one(standing_tags(entry.machine, self._journal))
+            self._cleared[entry.machine] = entry.seq
         else:
             told = read_round(entry)
             if told is None:

@@ -1,6 +1,7 @@
 """Tags: a machine that is not to be used says so until somebody clears it, with a reason.
 
-A tag goes up at once; it comes down by a deliberate act. Both are recorded, the newest counts.
+A tag goes up at once; it comes down by a deliberate act. Both are recorded. Each tag stands by
+itself until it is taken off (`standing_tags`).
 """
 
 from __future__ import annotations
@@ -20,8 +21,11 @@ from shopboard.upkeep.safety_record import (
     may_carry,
     tag_words,
 )
+from shopboard.upkeep.standing_tags import in_one, standing_tags
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shopboard.shop.model import Shop
 
 REASONS = (
@@ -57,9 +61,12 @@ def read_reason(text: str) -> str:
 
 
 def joined(tag: str, more: str) -> str:
-    """Put more words on a tag; what no longer fits is left off at the end of the old ones."""
-    if not tag or more in tag:
-        return tag or more
+    """Put words on a tag; what it may carry and nobody knows stays behind them, as far as it fits.
+
+    A tag that is known stands by itself beside them.
+    """
+    if not is_unsure(tag) or more in tag:
+        return more
     both = f"{more}; {tag}"
     return both if len(both) <= LONGEST else f"{both[: LONGEST - 1].rstrip()}…"
 
@@ -89,10 +96,21 @@ def why_not_off(shop: Shop, who: str) -> str:
     return f"only {listed} takes a tag off here; {this}"
 
 
+_NAMED = 500
+"""A clearing names so many tags at the most; what is older than the newest of them goes, too."""
+
+
 def clear_tag(
-    machine_id: str, reason: str, journal: Store, uid: str = "", why_not: str = ""
+    machine_id: str,
+    reason: str,
+    journal: Store,
+    uid: str = "",
+    why_not: str = "",
+    looked_at: Sequence[str] | None = None,
 ) -> Entry:
     """Clear the tag of a machine, by an entry of that name, if one is given.
+
+    What comes while that is recorded is not taken off.
 
     Args:
         machine_id: the machine.
@@ -100,6 +118,7 @@ def clear_tag(
         journal: the journal.
         uid: name of the entry; empty: a new one.
         why_not: what `why_not_off` says.
+        looked_at: uids of the tags that were shown, which are taken off; None: all that stand now.
 
     Raises:
         AnswerError: when the reason cannot be one, there is no tag, or this bench may not.
@@ -110,8 +129,13 @@ def clear_tag(
         raise AnswerError("it is not tagged")
     if why_not:
         raise AnswerError(why_not)
-    cleared = kinds.TAG.new(uid or new_uid(), Tagged(out_of_use=False, why=words), machine_id)
-    return journal.append([cleared])[0]
+    stand = standing_tags(machine_id, journal)
+    taken = [one for one in stand if looked_at is None or one.uid in looked_at]
+    if stand and not taken:
+        raise AnswerError("there is another tag on it by now; look at it")
+    off = {one.uid: tag_words(one) for one in taken[:_NAMED]}
+    said = Tagged(out_of_use=False, why=words, off=off)
+    return journal.append([kinds.TAG.new(uid or new_uid(), said, machine_id)])[0]
 
 
 def newest_tags(machine_id: str, journal: Store, limit: int = 6) -> list[Entry]:
@@ -131,10 +155,9 @@ def standing_tag(machine_id: str, journal: Store) -> str:
     Raises:
         JournalError: when the journal cannot be read.
     """
+    if stand := standing_tags(machine_id, journal):
+        return in_one(stand)
     newest = next(iter(newest_tags(machine_id, journal, 1)), None)
-    words = tag_words(newest) if newest is not None else ""
-    if words:
-        return words
     damage, seq = journal.damage, newest.seq if newest is not None else 0
     if damage is not None and damage.shakes(seq):
         return may_carry(damage.why)
@@ -143,13 +166,13 @@ def standing_tag(machine_id: str, journal: Store) -> str:
 
 
 def tagged_by(machine_id: str, journal: Store) -> str | None:
-    """Name the bench that tagged a machine; None where none is on record.
+    """Name the bench that put the newest tag on a machine; None where none is on record.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
-    newest = next(iter(newest_tags(machine_id, journal, 1)), None)
-    return (newest.by or None) if newest is not None and tag_words(newest) else None
+    stand = standing_tags(machine_id, journal)
+    return (stand[0].by or None) if stand else None
 
 
 TAG_STEP = "tagged"

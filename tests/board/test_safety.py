@@ -249,6 +249,41 @@ async def test_it_is_tagged_with_one_key_and_a_digit_and_cleared_by_a_deliberate
     assert ups == [False, True]
 
 
+async def test_all_tags_are_shown_and_one_that_came_during_the_clearing_stays(
+    place: Place,
+) -> None:
+    async with place.open() as board:
+        with closing(open_journal(place.journal_file, place.clock)) as other:
+            for why in ("odd noise", "the stop button sticks"):
+                record_tag("saw", why, other)
+            await board.look()
+            assert "2 tags:" in board.text
+            shown = await board.press("1", "d")
+            assert "Clearing takes off all of these; look at each:" in shown
+            listed = [line.strip() for line in board.lines]
+            assert {"╳ the stop button sticks", "╳ odd noise"} <= {*listed}
+            await board.press("1")
+            assert board.says("press 1 once more")
+            record_tag("saw", "smells hot", other)
+        await board.press("1")
+        assert board.says("it stays DO NOT USE: smells hot")
+        await board.press("d")
+        assert board.says("cleared fixed and tested")
+        assert "Clearing takes off" not in board.text
+
+
+async def test_more_tags_than_are_shown_at_once_are_taken_off_oldest_first(place: Place) -> None:
+    async with place.open() as board:
+        with closing(open_journal(place.journal_file, place.clock)) as other:
+            for number in range(1, 8):
+                record_tag("saw", f"reason {number}", other)
+        await board.look()
+        shown = await board.press("1", "d")
+        assert "2 newer ones stay on; look at the screen again after that." in shown
+        await board.press("1", "1")
+        assert board.says("it stays DO NOT USE: 2 tags: reason 7; reason 6")
+
+
 async def test_another_digit_does_not_clear_a_tag(place: Place) -> None:
     async with place.open() as board:
         await board.press("1", "d", "1", "d", "1", "2")

@@ -206,3 +206,21 @@ def test_a_tag_without_its_machine_asks_for_the_machine_alone(program: Program) 
     ran = program("tag")
     assert ran.code == 2
     assert ran.err.rstrip().endswith("required: MACHINE")
+
+
+def test_a_machine_that_is_tagged_already_says_so_and_all_its_tags_are_told(
+    program: Program,
+) -> None:
+    program("tag", "jointer", "odd noise")
+    ran = program("tag", "jointer", "smells hot")
+    assert "tagged DO NOT USE for this, too. On it already: odd noise." in ran.err
+    both = "2 tags: smells hot; odd noise"
+    assert f"why: {both}" in program("status").out
+    assert program("tag", "jointer").out.startswith(f"DO NOT USE now: {both}.")
+    (told,) = (one for one in program("status", "--json").json["machines"] if one["tag"])
+    assert (told["tag"], told["tags"]) == (both, ["smells hot", "odd noise"])
+    ran = program("tag", "jointer", "--clear", "new bearings")
+    assert "2 tags are cleared: smells hot; odd noise." in ran.err
+    took = "cleared: new bearings; took off 2 tags: smells hot; odd noise"
+    assert took in program("tag", "jointer").out
+    assert "DO NOT USE" not in program("status").out

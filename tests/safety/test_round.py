@@ -145,7 +145,7 @@ def test_a_tag_and_the_answer_that_asks_for_it_are_one_record(
     now, tag = clock(), walked.tag
     assert wrong_words(stands(journal), now, tag) == "push stick, not here (just now)"
     walked.answer("tag")
-    assert standing_tag("saw", journal) == "push stick, not here; guard, off"
+    assert standing_tag("saw", journal) == "2 tags: push stick, not here; guard, off"
     assert wrong_words(stands(journal), now, walked.tag) == ""  # once said is enough
     assert round_words(stands(journal), now, walked.tag).endswith("2 problems: on the tag")
     assert round_words(stands(journal), now).endswith("problems: guard, off; push stick, not here")

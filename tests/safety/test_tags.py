@@ -14,6 +14,7 @@ from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.standing.gather import gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import MachineStanding, ShopStanding
+from shopboard.upkeep.safety_record import may_carry
 from shopboard.upkeep.tags import (
     CLEARED,
     LONGEST,
@@ -44,7 +45,7 @@ def machine(shop: Shop, journal: SqliteJournal, clock: Clock) -> MachineStanding
 def test_a_tag_stands_until_it_is_cleared(shop: Shop, journal: SqliteJournal, clock: Clock) -> None:
     """The points keep their state; tag and clearing stay on record."""
     state = machine(shop, journal, clock).state
-    record_tag("saw", "  the guard   is off ", journal)
+    tag = record_tag("saw", "  the guard   is off ", journal)
     found = machine(shop, journal, clock)
     assert (found.tag, found.state) == ("the guard is off", state)
     clock.pass_by(days=400)
@@ -52,7 +53,8 @@ def test_a_tag_stands_until_it_is_cleared(shop: Shop, journal: SqliteJournal, cl
     clear_tag("saw", "guard back on", journal)
     assert machine(shop, journal, clock).tag == standing_tag("saw", journal) == ""
     assert [one.body for one in newest_tags("saw", journal)] == [
-        {"v": 1, "out_of_use": False, "why": "guard back on"},
+        {"v": 1, "out_of_use": False, "why": "guard back on"}
+        | {"off": [{"uid": tag.uid, "why": "the guard is off"}]},
         {"v": 1, "out_of_use": True, "why": "the guard is off"},
     ]
 
@@ -113,7 +115,8 @@ def test_a_full_disk_tags_nothing(journal: SqliteJournal) -> None:
     [
         ("", "guard, off", "guard, off"),
         ("guard, off", "guard, off", "guard, off"),
-        ("taken apart", "guard, off", "guard, off; taken apart"),
+        ("taken apart", "guard, off", "guard, off"),  # that is a tag by itself
+        (may_carry("x"), "guard, off", f"guard, off; {may_carry('x')}"),
     ],
 )
 def test_words_are_added_to_a_tag(tag: str, more: str, both: str) -> None:
@@ -121,8 +124,8 @@ def test_words_are_added_to_a_tag(tag: str, more: str, both: str) -> None:
 
 
 def test_a_tag_never_grows_too_long_to_be_recorded(journal: SqliteJournal) -> None:
-    both = joined("x" * LONGEST, "guard, off")
-    assert both.startswith("guard, off; xxx")
+    both = joined(may_carry("x" * LONGEST), "guard, off")
+    assert both.startswith(f"guard, off; {may_carry('xxx')}")
     assert len(both) <= LONGEST
     record_tag("saw", both, journal)
 
@@ -185,7 +188,7 @@ def test_a_tag_put_up_meanwhile_is_read_before_the_check_goes_on(
     record_tag("saw", "the cord is cut", journal)
     clock.pass_by(minutes=20)
     sitting = again(shop, point, journal, clock)
-    assert title(sitting).endswith("the cord is cut")
+    assert title(sitting).endswith("2 tags: the cord is cut; taken apart")
     sitting.answer("1")
     assert "still unplugged" in title(sitting)  # the pause was long, too
     sitting.answer("1")

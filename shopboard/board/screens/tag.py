@@ -10,15 +10,19 @@ from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.state_head import tag_head
-from shopboard.board.tag_view import choice_lines, past_lines
+from shopboard.board.tag_view import choice_lines, past_lines, taken_off_lines
 from shopboard.journal import Entry
 from shopboard.shop.machine import Machine
-from shopboard.upkeep.safety_record import DO_NOT_USE, cleared_words, tag_words
+from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
+from shopboard.upkeep.standing_tags import in_one, reasons, standing_tags, told_of
 from shopboard.upkeep.tags import CLEARED, REASONS, clear_tag, newest_tags, record_tag, why_not_off
 
 _OWN = "in my own words"
 
 _NONE = "I looked: it carries none"
+
+_AT_ONCE = 5
+"""So many tags are shown, and taken off, at once: the oldest."""
 
 
 class TagScreen(TypingScreen):
@@ -31,6 +35,10 @@ class TagScreen(TypingScreen):
         self._machine = machine
         self._chosen = 0
         self._in_own_words = False
+        self._shown_tags: tuple[str, ...] = ()
+        """Uids of the tags that are shown: a clearing takes off these, and none that came since."""
+        self._looked_at: tuple[str, ...] = ()
+        """Those that were shown when the clearing was begun."""
 
     @property
     def _tag(self) -> str:
@@ -40,8 +48,7 @@ class TagScreen(TypingScreen):
     @property
     def _may_carry_one(self) -> bool:
         """Whether its tag may be lost, and none is on record."""
-        newest = newest_tags(self._machine.id, self.open_shop.journal, 1)
-        return bool(self._tag) and not (newest and tag_words(newest[0]))
+        return bool(self._tag) and not standing_tags(self._machine.id, self.open_shop.journal)
 
     @property
     def _why_not(self) -> str:
@@ -58,11 +65,16 @@ class TagScreen(TypingScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Show the tag, the reasons, and what is on record."""
-        tag, now = self._tag, self.open_shop.now()
+        now = self.open_shop.now()
         past = newest_tags(self._machine.id, self.open_shop.journal)
         lines: list[Line] = [()]
+        stand = standing_tags(self._machine.id, self.open_shop.journal)
+        tag, shown = in_one(stand) or self._tag, stand[-_AT_ONCE:]
+        self._shown_tags = tuple(one.uid for one in shown)
         if tag:
             lines = [*tag_head(tag, (width, room)), ()]
+        if shown[1:]:
+            lines += taken_off_lines(reasons(shown), len(stand) - len(shown), width)
         asked = "What was fixed?" if tag else "Why is it out of use?"
         if self._may_carry_one:
             asked = "Look at the machine. What does its tag say?"
@@ -73,9 +85,7 @@ class TagScreen(TypingScreen):
             lines += field_lines(self._entry, "", width)
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, (width, room))
-        told = [
-            (one.when, bool(tag_words(one)), tag_words(one) or cleared_words(one)) for one in past
-        ]
+        told = [(one.when, bool(tag_words(one)), tag_words(one) or told_of(one)) for one in past]
         lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
         return lines[:room]
 
@@ -103,9 +113,11 @@ class TagScreen(TypingScreen):
             self.refuse(self._why_not)
         elif number == len(reasons) + 1:
             self._in_own_words = True
+            self._looked_at = self._shown_tags
             self.clear_field()
         elif self._clears(reasons[number - 1]) and self._chosen != number:
             self._chosen = number
+            self._looked_at = self._shown_tags
             done = "keep that" if self._may_carry_one else "clear the tag"
             self.ask_once_more(f"{reasons[number - 1]}: press {number} once more to {done}.")
         else:
@@ -121,18 +133,19 @@ class TagScreen(TypingScreen):
         up, off = ("tag", machine.id, True, why), ("tag", machine.id, False, why)
         doubt = self.board.in_doubt
         tagged = doubt.holds(off) or (self._clears(why) and not doubt.holds(up))
-        why_not = self._why_not
+        why_not, looked_at = self._why_not, self._looked_at
 
         def record(uid: str) -> Entry:
             if tagged:
-                return clear_tag(machine.id, why, journal, uid, why_not)
+                return clear_tag(machine.id, why, journal, uid, why_not, looked_at)
             return record_tag(machine.id, why, journal, uid)
 
         if not self.recorded(off if tagged else up, record):
             return
         self.take_in()
         off_words = "it carries no tag" if why == _NONE else "the tag is cleared"
-        self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}.")
+        still = f"; it stays {DO_NOT_USE}: {self._tag}" if tagged and self._tag else ""
+        self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}{still}.")
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show no Enter where only the number of a reason goes on."""

@@ -110,14 +110,26 @@ class Tagged(NamedTuple):
 
     out_of_use: bool
     why: str
+    off: Mapping[str, str] | None = None
+    """What a clearing takes off: words by uid of the tag. None: it is a tag, or takes off all."""
 
 
 def _tagged(value: Tagged) -> Body:
-    return {"v": 1, "out_of_use": value.out_of_use, "why": value.why}
+    body: dict[str, object] = {"v": 1, "out_of_use": value.out_of_use, "why": value.why}
+    if value.off is not None:
+        body["off"] = [{"uid": uid, "why": why} for uid, why in value.off.items()]
+    return body
 
 
 def _read_tagged(body: Body) -> Tagged:
-    return Tagged(body.get("out_of_use") is True, text_in(body.get("why")))
+    off = body.get("off")
+    out_of_use, why = body.get("out_of_use") is True, text_in(body.get("why"))
+    if not isinstance(off, list):
+        return Tagged(out_of_use, why)
+    named = [one for one in off if isinstance(one, dict)]
+    return Tagged(
+        out_of_use, why, {text_in(one.get("uid")): text_in(one.get("why")) for one in named}
+    )
 
 
 TAG = EntryKind(
