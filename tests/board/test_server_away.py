@@ -70,3 +70,27 @@ async def test_the_screens_are_gone_through_while_it_is_away(there: Place, serve
             assert SECRET not in board.text
         await board.look()
         assert board.says("does not answer")
+
+
+async def test_a_machine_is_tagged_while_it_is_away(there: Place, server: Server) -> None:
+    """The reasons stand there, whether the screen came up before it went or after."""
+    async with there.open(80, 24) as board:
+        shown = await board.press("1", "d")
+        assert "Never tagged." in shown
+        server.stop(signal.SIGQUIT)
+        assert "Why is it out of use?" in await board.look()
+        assert "Never tagged." in board.text
+        await board.press("minus", "d")
+        assert "Why is it out of use?" in board.text
+        assert "The record of its tag cannot be read." in board.text
+        for _ in range(2):
+            await board.press("1")
+            assert board.says("NOT RECORDED.")
+        server.start()
+        end = time.monotonic() + 30
+        while "NOT RECORDED" in board.text:
+            assert time.monotonic() < end
+            time.sleep(0.2)
+            await board.press("1")
+        assert board.says("Table saw: DO NOT USE.")
+        assert len(board.app.open_shop.journal.newest(["tag"], 9, 9, 9)) == 1

@@ -10,11 +10,13 @@ from textual.app import ComposeResult
 from shopboard.board import doors
 from shopboard.board.canvas import Canvas
 from shopboard.board.frame import DEMO, bar, framed
-from shopboard.board.paint import Line, plain, said, width_of, wrap
+from shopboard.board.paint import Line, plain, said, width_of
 from shopboard.board.screens.keyed import KeyedScreen
+from shopboard.board.unread import told
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
+    from textual.message import Message
     from textual.widget import Widget
 
     from shopboard.open_shop import OpenShop
@@ -52,13 +54,20 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
 
     def paint(self, width: int, height: int) -> list[Line]:
         """Draw the whole screen."""
-        notice = self._notice or self.standing_notice()
+        try:
+            notice = self._notice or self.standing_notice()
+        except JournalError:
+            notice = ()
         try:
             body, keys = self._with_tag(width, height - 3), self.keys_shown()
         except JournalError as error:  # it cannot be read now; the next look may do
-            body, keys = _told(error, width), self.keys
+            body, keys = told(error, width), self.keys
         mark = DEMO if self.board.has_open_shop and self.open_shop.is_demo else ()
-        top = (*mark, *self.top(width - width_of(mark)))
+        left = width - width_of(mark)
+        try:
+            top = (*mark, *self.top(left))
+        except JournalError:
+            top = (*mark, *bar(self.open_shop.shop.name, "", left))
         return framed(top, self.with_digit(body), notice, keys, (width, height))
 
     def _with_tag(self, width: int, room: int) -> list[Line]:
@@ -162,6 +171,14 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
             return True
         return False
 
+    async def _dispatch_message(self, message: Message) -> None:
+        """See to a message; a journal that cannot be read at it ends no board."""
+        try:
+            await super()._dispatch_message(message)
+        except JournalError as error:
+            if self.is_current and not self.says_something:
+                self.refuse(f"{error.title} {error.advice}")
+
     def say_error(self, error: JournalError) -> None:
         """Say what could not be recorded, where, and what to do."""
         self.app.bell()
@@ -210,12 +227,3 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
     def do_back(self) -> None:
         """Go back one screen."""
         self.app.pop_screen()
-
-
-def _told(error: JournalError, width: int) -> list[Line]:
-    """Say what is the matter, and what to do, in the place of what cannot be drawn."""
-    words = ((error.title, "out"), (error.advice, ""))
-    return [
-        (),
-        *(((f"  {line}", st),) for text, st in words for line in wrap(said(text), width - 4)),
-    ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import ClassVar
 
 from shopboard.board.asked import asked_lines
@@ -11,7 +12,7 @@ from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.state_head import tag_head
 from shopboard.board.tag_view import choice_lines, past_lines, taken_off_lines
-from shopboard.journal import Entry
+from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
 from shopboard.upkeep.standing_tags import in_one, reasons, standing_tags, told_of
@@ -39,6 +40,15 @@ class TagScreen(TypingScreen):
         """Uids of the tags that are shown: a clearing takes off these, and none that came since."""
         self._looked_at: tuple[str, ...] = ()
         """Those that were shown when the clearing was begun."""
+        self._found: tuple[list[Entry], list[Entry]] | None = None
+        """What is on record, and what stands, as read last; None: it could not be read yet."""
+
+    def _read(self) -> tuple[list[Entry], list[Entry]]:
+        """Read what is on record, and what of it stands; while that cannot be, it is as it was."""
+        one, journal = self._machine.id, self.open_shop.journal
+        with suppress(JournalError):  # the next look says so
+            self._found = newest_tags(one, journal), standing_tags(one, journal)
+        return self._found or ([], [])
 
     @property
     def _tag(self) -> str:
@@ -48,7 +58,7 @@ class TagScreen(TypingScreen):
     @property
     def _may_carry_one(self) -> bool:
         """Whether its tag may be lost, and none is on record."""
-        return bool(self._tag) and not standing_tags(self._machine.id, self.open_shop.journal)
+        return bool(self._tag) and self._found is not None and not self._found[1]
 
     @property
     def _why_not(self) -> str:
@@ -66,9 +76,8 @@ class TagScreen(TypingScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Show the tag, the reasons, and what is on record."""
         now = self.open_shop.now()
-        past = newest_tags(self._machine.id, self.open_shop.journal)
+        past, stand = self._read()
         lines: list[Line] = [()]
-        stand = standing_tags(self._machine.id, self.open_shop.journal)
         tag, shown = in_one(stand) or self._tag, stand[-_AT_ONCE:]
         self._shown_tags = tuple(one.uid for one in shown)
         if tag:
@@ -86,7 +95,8 @@ class TagScreen(TypingScreen):
         else:
             lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, (width, room))
         told = [(one.when, bool(tag_words(one)), tag_words(one) or told_of(one)) for one in past]
-        lines += [(), *past_lines(told, now, width, sure=not self._may_carry_one)]
+        sure = self._found is not None and not self._may_carry_one
+        lines += [(), *past_lines(told, now, width, sure=sure)]
         return lines[:room]
 
     def forget_chosen(self) -> None:
@@ -111,6 +121,8 @@ class TagScreen(TypingScreen):
             self.refuse("there is no such line")
         elif self._clears(reasons[number - 1] if number <= len(reasons) else "") and self._why_not:
             self.refuse(self._why_not)
+        elif self._tag and self._found is None:  # nobody has seen what would be taken off
+            self.refuse("the record of its tag cannot be read now")
         elif number == len(reasons) + 1:
             self._in_own_words = True
             self._looked_at = self._shown_tags
