@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import with_a
 from shopboard.board.hits import of_nines
-from shopboard.board.nines import digit_of, first_of_nine, out_of_sight
+from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.prep.at_risk import LeftPiece
@@ -17,6 +17,15 @@ from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock, how_near, open_words, span
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.standing.waits import Wait
+
+
+class ListPage(NamedTuple):
+    """What the list shows where + led on to it."""
+
+    first: int = -1
+    """Number of the first piece; below 0: those around the cursor."""
+    notes: bool = False
+    """Whether what is said of the plan stands in the place of its pieces."""
 
 
 class Shown(NamedTuple):
@@ -33,6 +42,12 @@ class Shown(NamedTuple):
     allow_open: bool = False
     cost: str = ""
     """What a day that is done took and found; empty: nothing is said of it."""
+    page: ListPage = ListPage()
+
+    @property
+    def how_many(self) -> int:
+        """How many lines there are to go to."""
+        return len(self.plan.lines) + len(self.plan.left) + len(self.plan.stays_open)
 
 
 def chosen_words(shown: Shown, width: int) -> list[Row]:
@@ -64,12 +79,54 @@ def _told(label: str, what: str, more: str, width: int) -> list[Row]:
     return [*rows, *(((f"{' ' * lead}{words}", ""),) for words in told)]
 
 
+def _stretch(shown: Shown, room: int) -> range:
+    """Give the numbers of the pieces that have room."""
+    seen, count, cursor = max(1, room - 2), shown.how_many, shown.cursor
+    first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
+    if 0 <= shown.page.first <= cursor:
+        first = max(shown.page.first, cursor + 1 - seen)
+    return range(first, min(count, first + seen))
+
+
+def _notes(shown: Shown, width: int) -> list[Row]:
+    """Say what is true of the plan as a whole."""
+    told = (how_near(shown.plan), *shown.plan.left_out, NOT_ABOUT_SAFETY)
+    wrapped = (one for note in told if note for one in wrap(said(note), width - 4))
+    return [((f"  {note}", "dim"),) for note in wrapped]
+
+
+def next_page(shown: Shown, width: int, room: int) -> tuple[int, ListPage]:
+    """Give what + leads on to: the cursor, and what the list shows then.
+
+    First the further pieces, nine at the most with digits, then what is said of the plan where that
+    had no room, then the beginning.
+    """
+    there = _stretch(shown, room)
+    further = min(there.stop, first_of_nine(shown.cursor) + NINE)
+    if shown.page.notes:
+        return 0, ListPage()
+    if further < shown.how_many:
+        return further, ListPage(further)
+    if not _has_notes(shown, width, room, there):
+        return shown.cursor, ListPage(there.start, notes=True)
+    return 0, ListPage()
+
+
+def is_all_seen(shown: Shown, width: int, room: int) -> bool:
+    """Tell whether the list shows all there is, each line with a digit."""
+    there = _stretch(shown, room)
+    whole = len(there) == shown.how_many <= NINE
+    return whole and not shown.page.notes and _has_notes(shown, width, room, there)
+
+
+def _has_notes(shown: Shown, width: int, room: int, there: range) -> bool:
+    """Tell whether what is said of the plan has room below its pieces."""
+    return room - 2 - len(there) > len(_notes(shown, width))
+
+
 def day_list(shown: Shown, width: int, room: int) -> list[Row]:
     """List the pieces with their times, then what stays open: those around the cursor."""
-    plan, cursor = shown.plan, shown.cursor
-    seen = max(1, room - 2)
-    count = len(plan.lines) + len(plan.left) + len(plan.stays_open)
-    first = max(0, min(first_of_nine(cursor), count - seen), cursor + 1 - seen)
+    plan, cursor, count, there = shown.plan, shown.cursor, shown.how_many, _stretch(shown, room)
     pieces = (*(line.piece for line in plan.lines), *(one.piece for one in plan.left))
     machines = [shown.machines[one.machine] for one in pieces]
     machines += [one.where for one in plan.stays_open]
@@ -78,17 +135,16 @@ def day_list(shown: Shown, width: int, room: int) -> list[Row]:
     times = [clock(line.begins, plan.now) for line in plan.lines] + ["left"] * len(plan.left)
     times += ["open"] * len(plan.stays_open)
     when = max(map(cell_len, times), default=0) + 2
-    rows: list[Row] = [(), ((clip(_rule(plan, first, count - first - seen), width), "dim"),)]
+    if shown.page.notes:
+        there = range(count, count)
+    rows: list[Row] = [(), ((clip(_rule(plan, there.start, count - there.stop), width), "dim"),)]
     widths = [4, when, where, width - 4 - when - where]
-    for number in range(first, min(count, first + seen)):
+    for number in there:
         short = _short(plan, number, widths[3] - 1)
         columns = (f"{times[number]:>{when - 2}}", names[number], short)
         rows.append(of_nines(_piece_row(number, cursor, columns, widths), number, cursor))
-    left = room - len(rows)
-    told = (how_near(plan), *plan.left_out, NOT_ABOUT_SAFETY)
-    notes = [one for note in told if note for one in wrap(said(note), width - 4)]
-    if left > len(notes):
-        rows += [(), *(((f"  {note}", "dim"),) for note in notes)]
+    if shown.page.notes or _has_notes(shown, width, room, there):
+        rows += [(), *_notes(shown, width)]
     return rows[:room]
 
 

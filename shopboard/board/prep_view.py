@@ -7,10 +7,11 @@ from rich.cells import cell_len
 from shopboard.board.glyphs import big, in_large
 from shopboard.board.paint import Line as Row
 from shopboard.board.paint import clip, fit, said, wrap
+from shopboard.board.prep_list import ListPage as ListPage
 from shopboard.board.prep_list import Shown as Shown
-from shopboard.board.prep_list import chosen_words, day_list
+from shopboard.board.prep_list import chosen_words, day_list, is_all_seen, next_page
 from shopboard.board.waits_rows import waits_rows
-from shopboard.prep.plan import PlanLine
+from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     THAN_FIRST_SAID,
     about,
@@ -41,20 +42,40 @@ _ROOMY = 34
 def prep_lines(shown: Shown, size: tuple[int, int]) -> list[Row]:
     """Draw the day."""
     width, room = size
+    top = _over_list(shown, size)
+    below = day_list(shown, width, room - len(top)) if _has_list(shown.plan) else []
+    return [fit(row, width) for row in (*top, *below)][:room]
+
+
+def goes_on(shown: Shown, size: tuple[int, int]) -> tuple[int, ListPage] | None:
+    """Give what + leads on to: the cursor, and what the list shows; None: all is seen."""
+    width, room = size
+    room -= len(_over_list(shown, size))
+    if not _has_list(shown.plan) or is_all_seen(shown, width, room):
+        return None
+    return next_page(shown, width, room)
+
+
+def _has_list(plan: DayPlan) -> bool:
+    return not plan.is_done or bool(plan.stays_open)
+
+
+def _over_list(shown: Shown, size: tuple[int, int]) -> list[Row]:
+    """Draw what stands over the list of the pieces."""
+    width, room = size
     plan = shown.plan
     head = _head(shown, width)
     if plan.is_done:
-        rows = (*head, *_done(shown, width, room - len(head)))
-        return [fit(row, width) for row in rows][:room]
-    if not plan.lines:
-        top = [*head, *_no_time(shown, width), *waits_rows(shown.waits, shown.machines, width)]
-        return [fit(row, width) for row in (*top, *day_list(shown, width, room - len(top)))]
+        return [*head, *_done(shown, width)]
+    if shown.page.notes:  # they may be long
+        return head
     waits = waits_rows(shown.waits, shown.machines, width)
+    if not plan.lines:
+        return [*head, *_no_time(shown, width), *waits]
     under = _now_words(shown, width)
     free = room - len(head) - len(waits) - len(under) - _LEAST_ROWS
     large = _large(plan.lines[0], width, free, most=4 if room >= _ROOMY else 2, shown=shown)
-    top = [*head, *large, *under, *waits]
-    return [fit(row, width) for row in (*top, *day_list(shown, width, room - len(top)))]
+    return [*head, *large, *under, *waits]
 
 
 def working_lines(width: int) -> list[Row]:
@@ -124,7 +145,7 @@ def _no_time(shown: Shown, width: int) -> list[Row]:
     return [*rows, *chosen_words(shown, width)]
 
 
-def _done(shown: Shown, width: int, room: int) -> list[Row]:
+def _done(shown: Shown, width: int) -> list[Row]:
     """Say that nothing is left to do, and what stays open all the same."""
     plan = shown.plan
     opens = len(plan.stays_open)
@@ -140,7 +161,6 @@ def _done(shown: Shown, width: int, room: int) -> list[Row]:
         rows += [*([()] if not opens else []), (("  Enter ", "key"), (" end the prep day", "bold"))]
     if opens:
         rows += chosen_words(shown, width)
-        rows += day_list(shown, width, room - len(rows))
     return rows
 
 

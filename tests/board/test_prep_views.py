@@ -8,7 +8,8 @@ import pytest
 
 from shopboard.board.frame import SMALLEST
 from shopboard.board.paint import plain, width_of
-from shopboard.board.prep_view import Shown, prep_lines
+from shopboard.board.prep_list import ListPage
+from shopboard.board.prep_view import Shown, goes_on, prep_lines
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
@@ -109,6 +110,32 @@ def test_every_size_has_its_list_and_no_line_is_too_long(
     assert all(width_of(line) == size[0] for line in drawn)
     if shown.plan.lines:
         assert [one for one in texts(drawn) if one.startswith("►")]
+
+
+@pytest.mark.parametrize("size", [SMALLEST, (80, 24), (100, 30), (160, 48)])
+@pytest.mark.parametrize("name", [*ALL, "long"])
+def test_more_leads_by_every_line_with_its_digit_to_what_is_said_and_back(
+    name: str, size: tuple[int, int]
+) -> None:
+    """The number pad has no arrows: what + does not show cannot be seen there."""
+    shown = {**ALL, "long": LONG}[name]
+    room = size[0], size[1] - 3
+    seen: set[str] = set()
+    for _ in range(40):
+        seen |= {" ".join(one.split()) for one in texts(prep_lines(shown, room))}
+        further = goes_on(shown, room)
+        if further is None:
+            break
+        shown = shown._replace(cursor=further[0], page=further[1])
+        if further == (0, ListPage()):
+            break
+    else:
+        pytest.fail("it never comes back to the first line")
+    rows = [one.removeprefix("►").split(" ")[0] for one in sorted(seen)]
+    count = shown.how_many
+    assert all(rows.count(str(digit)) >= (count - digit) // 9 + 1 for digit in range(1, 10))
+    for note in shown.plan.left_out:
+        assert any(note in one for one in seen)
 
 
 @pytest.mark.parametrize("size", [SMALLEST, (80, 24), (160, 48)])

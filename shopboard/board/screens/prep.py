@@ -23,10 +23,10 @@ from shopboard.board.keys import (
     UP,
     Key,
 )
-from shopboard.board.nines import digit_of, line_of, next_nine, without_more
+from shopboard.board.nines import digit_of, line_of
 from shopboard.board.notice import GOES_ON, UNDER_WAY, board_notice
 from shopboard.board.paint import Line, plain
-from shopboard.board.prep_view import Shown, prep_lines, working_lines
+from shopboard.board.prep_view import ListPage, Shown, goes_on, prep_lines, working_lines
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.timed_day import TimedDayScreen
 from shopboard.journal import JournalError
@@ -71,6 +71,10 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         self._allow_open = False
         self._chosen = ""
         """Id of the piece that is marked done when it is chosen once more."""
+        self._paged = (0, ListPage())
+        """What + led on to, and the cursor there: with another it is over."""
+        self._further: tuple[int, ListPage] | None = None
+        """What + leads on to, as it is drawn; nothing: all is seen."""
 
     def heading(self) -> str:
         """Name the shop and the day."""
@@ -134,7 +138,9 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
             len(self.open_shop.shop.projects),
             self._allow_open,
             self.cost_words(plan.day) if plan.is_done else "",
+            self._paged[1] if self._paged[0] == self._cursor else ListPage(),
         )
+        self._further = goes_on(shown, (width, room))
         return prep_lines(shown, (width, room))
 
     # ------------------------------------------------------------------ keys
@@ -168,11 +174,14 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         elif not begun and count and not self._cursor:
             now = DO_NOW._replace(word="begin", help="Begin this day.")
         keys = (now if key is DO_NOW else key for key in self.keys)
-        return tuple(key for key in without_more((*keys,), self._count()) if key not in gone)
+        gone += [MORE] if self._further is None else []
+        return tuple(key for key in keys if key not in gone)
 
     def do_more(self) -> None:
-        """Give the digits to the next nine pieces."""
-        self._cursor, self._chosen = next_nine(self._cursor, self._count()), ""
+        """Show the pieces that had no room, then what is said of the plan."""
+        if self._further is not None:
+            self._paged, self._chosen = self._further, ""
+            self._cursor = self._paged[0]
 
     def do_another_project(self) -> None:
         """Plan for the next project, and after the last one for all that is due."""
