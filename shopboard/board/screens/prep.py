@@ -72,9 +72,8 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         self._chosen = ""
         """Id of the piece that is marked done when it is chosen once more."""
         self._paged = (0, ListPage())
-        """What + led on to, and the cursor there: with another it is over."""
         self._further: tuple[int, ListPage] | None = None
-        """What + leads on to, as it is drawn; nothing: all is seen."""
+        """Where + led, while the cursor stays there, and leads now; None: all is seen."""
 
     def heading(self) -> str:
         """Name the shop and the day."""
@@ -180,8 +179,7 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
     def do_more(self) -> None:
         """Show the pieces that had no room, then what is said of the plan."""
         if self._further is not None:
-            self._paged, self._chosen = self._further, ""
-            self._cursor = self._paged[0]
+            self._paged, self._cursor, self._chosen = self._further, self._further[0], ""
 
     def do_another_project(self) -> None:
         """Plan for the next project, and after the last one for all that is due."""
