@@ -112,7 +112,7 @@ def small_disk(folder: Path, kilobytes: int) -> Iterator[Path]:
     try:
         yield place
     finally:
-        _command("umount", str(place))
+        _command("umount", "--lazy", str(place))  # a server may not be done with what it held
 
 
 def _need_root(*tools: str) -> None:

@@ -24,6 +24,9 @@ from tests.server import Server, own_folder, owned, the_server
 _FILLER = 3 << 20
 """Bytes that somebody else has on that disk, and takes away."""
 
+_FILLER_OF_ALL = 16 << 20
+"""The same where the server's log is there, too: to start again it writes whole parts of it."""
+
 
 @pytest.fixture(autouse=True)
 def soon(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -32,13 +35,13 @@ def soon(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 @contextmanager
-def full_disk(kilobytes: int) -> Iterator[Path]:
+def full_disk(kilobytes: int, filler: int = _FILLER) -> Iterator[Path]:
     """Give a folder of the server's on a small disk, on which somebody else has something, too."""
     the_server()
     folder = own_folder()
     try:
         with small_disk(folder, kilobytes) as disk:
-            (disk / "filler").write_bytes(bytes(_FILLER))
+            (disk / "filler").write_bytes(bytes(filler))
             yield owned(disk / "server")
     finally:
         shutil.rmtree(folder)
@@ -86,7 +89,7 @@ def test_a_full_tablespace_is_told_and_recording_goes_on_when_there_is_room() ->
 
 
 def test_a_server_that_a_full_disk_took_down_has_all_that_was_told() -> None:
-    with full_disk(64 << 10) as folder:
+    with full_disk(80 << 10, _FILLER_OF_ALL) as folder:
         server = Server(folder)
         try:
             name = server.new_database()
