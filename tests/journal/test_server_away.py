@@ -76,7 +76,7 @@ def test_whoever_is_not_let_in_is_told_why_and_no_secret(
     try:
         for password in ("", SECRET):
             words = refused(server.url("as_made", "locked", password))
-            assert "does not take this user and password" in words
+            assert "does not take this user and password (user locked)" in words
         monkeypatch.setenv("PGPASSWORD", SECRET)
         assert "user and password" in refused(server.url("as_made", "locked"))
         monkeypatch.setenv("PGPASSWORD", "right")
@@ -92,7 +92,9 @@ def test_whoever_is_not_let_in_is_told_why_and_no_secret(
     finally:
         server.sql("DROP ROLE locked", "postgres")
     assert "no such database" in refused(server.url("nowhere", OWNER, SECRET))
-    assert "does not let this user in" in refused(server.url("as_made", "nobody_here", SECRET))
+    words = refused(server.url("as_made", "nobody_here", SECRET))
+    assert "does not let this user in from here (user nobody_here)" in words
+    assert "(user" not in refused(server.url("as_made", f"nobody%3A{SECRET}"))  # a slip
 
 
 def test_a_service_names_a_place(

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from shopboard.base.text import harmless
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -22,8 +23,40 @@ if TYPE_CHECKING:
 _AGAIN = "Nothing is recorded until it does. Once it is there again, all goes on."
 
 # The beginnings of what libpq and the server say in English; in another language the last one
-# counts. (PostgreSQL 15, libpq's fe-connect.c and the server's postinit.c, auth.c)
+# counts. (PostgreSQL 15, libpq's fe-connect.c, fe-secure-common.c, fe-secure-openssl.c and the
+# server's postinit.c, auth.c)
+_ROOT = "~/.postgresql/root.crt (or the file that sslrootcert= in the URL names)"
+
 _REFUSED: tuple[tuple[str, str, str], ...] = (
+    (
+        "does not support SSL",
+        "the server speaks no TLS, and sslmode in the URL asks for it",
+        "Its administrator switches it on (ssl = on). Nothing was sent to it.",
+    ),
+    (
+        "root certificate file|root\\.crt",
+        "the certificate by which the server would be known is not here, or cannot be read",
+        f"Have the server's administrator give you the root certificate; put it into {_ROOT}.",
+    ),
+    (
+        "certificate verify failed|self-signed certificate|unable to get .*issuer",
+        "the server's certificate is not signed by your root certificate, or has run out: another"
+        " computer may be in the server's place",
+        "Nothing was sent to it. Ask the server's administrator; if the root certificate is a new"
+        f" one, put that into {_ROOT}.",
+    ),
+    (
+        "certificate for .* does not match|hostname mismatch|certificate contains",
+        "the server's certificate is for a computer of another name: another one may be in the"
+        " server's place",
+        "Nothing was sent to it. In the URL write the name for which the certificate was made; the"
+        " server's administrator knows it.",
+    ),
+    (
+        "SSL error|SSL connection|certificate|private key file",
+        "no connection by TLS comes about",
+        "Look at what the URL says of ssl, and have the server's administrator look at its log.",
+    ),
     (
         "definition of service|service file",
         "there is no such service in the service file",
@@ -31,12 +64,12 @@ _REFUSED: tuple[tuple[str, str, str], ...] = (
     ),
     (
         "password authentication failed|no password supplied|authentication failed",
-        "the server does not take this user and password",
+        "the server does not take this user and password{user}",
         "They are given by PGUSER and PGPASSWORD, by a service file or by ~/.pgpass.",
     ),
     (
         'role ".*" does not exist|no pg_hba.conf entry|role ".*" is not permitted',
-        "the server does not let this user in from here",
+        "the server does not let this user in from here{user}",
         "Its administrator makes users, and says in pg_hba.conf from where they may come.",
     ),
     (
@@ -55,7 +88,8 @@ _REFUSED: tuple[tuple[str, str, str], ...] = (
         _AGAIN,
     ),
     (
-        "missing .* in connection|invalid (port|integer|percent|URI|connection|sslmode)|unexpected",
+        "missing .* in connection|invalid (port|integer|percent|URI|connection|sslmode)"
+        "|unexpected (character|spaces)",
         "what follows postgresql:// cannot be understood",
         "A server is written postgresql://HOST/DATABASE.",
     ),
@@ -67,6 +101,7 @@ def no_connection(error: BaseException, place: ServerPlace) -> JournalError:
     said = str(error)
     for like, why, what in _REFUSED:
         if re.search(like, said, re.IGNORECASE):
+            why = why.replace("{user}", _user(error))
             return JournalCannotRead(f"The journal {named(place)} is out of reach: {why}.", what)
     if "FATAL" in said:
         return JournalCannotRead(
@@ -74,6 +109,13 @@ def no_connection(error: BaseException, place: ServerPlace) -> JournalError:
             "Its own log says why.",
         )
     return away(place)
+
+
+def _user(error: BaseException) -> str:
+    """Give as whom one came, in brackets; empty where that is not known for sure."""
+    pgconn = getattr(error, "pgconn", None)
+    name = (pgconn.user or b"").decode(errors="replace") if pgconn is not None else ""
+    return f" (user {harmless(name)})" if re.fullmatch(r"[^:@/]{1,63}", name) else ""
 
 
 def away(place: ServerPlace) -> JournalCannotRead:
