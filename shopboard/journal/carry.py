@@ -5,8 +5,8 @@ What is there already, such as the beginning that a move cut short left, is neve
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal.chain import GENESIS, walk
@@ -14,6 +14,7 @@ from shopboard.journal.errors import JournalDamaged, JournalError
 from shopboard.journal.faults import damage_fault, named
 
 if TYPE_CHECKING:
+    from shopboard.base.server_place import JournalPlace
     from shopboard.journal.store import KeptJournal
 
 _BATCH = 1_000
@@ -66,8 +67,7 @@ def begun_with(source: KeptJournal, target: KeptJournal, said: CarrySaid) -> int
         )
     if held > last:
         raise JournalError(
-            f"{there} holds all {last} entries of {named(source.path)}, and {held - last} more.",
-            "There is nothing to move.",
+            holds_all(source.path, target.path, last, held - last), "There is nothing to move."
         )
     if (damage := target.verify(said=said)) is not None:
         raise JournalDamaged(
@@ -76,21 +76,37 @@ def begun_with(source: KeptJournal, target: KeptJournal, said: CarrySaid) -> int
     return held
 
 
-def carry(source: KeptJournal, target: KeptJournal, before: int, said: CarrySaid) -> Carried:
+def holds_all(source: JournalPlace, target: JournalPlace, entries: int, more: int = 0) -> str:
+    """Say that nothing is left to be moved."""
+    also = f", and {more} more" if more else ""
+    return f"{named(target)} holds all {entries} entries of {named(source)}{also}."
+
+
+def carry(
+    source: KeptJournal,
+    target: KeptJournal,
+    before: int,
+    said: CarrySaid,
+    *,
+    at_once: bool = False,
+) -> Carried:
     """Carry all entries that follow the first `before`; hold both journals against each other.
+
+    Args:
+        source: from there.
+        target: to there.
+        before: how many it holds already.
+        said: is told how far it is.
+        at_once: all of them or none, in one transaction; else so many at a time.
 
     Raises:
         JournalError: it was cut short, or does not come back as it was written.
     """
-    start = before
-    prev = bytes.fromhex(source.seal_of(before)) if before else GENESIS
-    while start < (last := source.last_seq()):
-        rows = source.sealed(start, min(start + _BATCH, last))
-        if not rows or walk(iter(rows), start, prev) is not None:
-            raise damage_fault(source.path, f"what follows entry {start} is not what was recorded")
-        target.take_over(rows)
-        start, prev = rows[-1][0], rows[-1][11]
-        said(start, last)
+    upto = [before]
+    stretches = _stretches(source, upto, said)
+    for rows in stretches:
+        target.take_over(rows, stretches if at_once else ())
+    (start,) = upto
     damage = target.verify(said=said)
     same = (target.last_seq(), target.seal_of(start)) == (start, source.seal_of(start))
     if damage is not None or not same:
@@ -100,3 +116,22 @@ def carry(source: KeptJournal, target: KeptJournal, before: int, said: CarrySaid
             f"{named(source.path)} is as it was; go on with that.",
         )
     return Carried(start, before, target.seal_of(start))
+
+
+def _stretches(
+    source: KeptJournal, upto: list[int], said: CarrySaid
+) -> Iterator[Sequence[tuple[Any, ...]]]:
+    """Give what follows, so many at a time, held against its seals; put into `upto` how far it is.
+
+    What is recorded meanwhile follows, too.
+    """
+    (start,) = upto
+    prev = bytes.fromhex(source.seal_of(start)) if start else GENESIS
+    while start < (last := source.last_seq()):
+        rows = source.sealed(start, min(start + _BATCH, last))
+        if not rows or walk(iter(rows), start, prev) is not None:
+            raise damage_fault(source.path, f"what follows entry {start} is not what was recorded")
+        yield rows
+        start, prev = rows[-1][0], rows[-1][11]
+        upto[0] = start
+        said(start, last)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -172,13 +172,16 @@ def insert(db: Db, fields: SealedFields, prev: bytes) -> bytes:
 
 
 def add_sealed(
-    db: Db, rows: Sequence[tuple[Any, ...]], begin: Callable[[Db], object], path: JournalPlace
+    db: Db,
+    stretches: Iterable[Sequence[tuple[Any, ...]]],
+    begin: Callable[[Db], object],
+    path: JournalPlace,
 ) -> None:
     """Add entries with the seals that they have, all of them or none.
 
     Args:
         db: an open journal.
-        rows: what follows its last entry, held against their seals.
+        stretches: what follows its last entry, held against its seals.
         begin: begins; from then on nobody else records.
         path: where it is.
 
@@ -188,11 +191,12 @@ def add_sealed(
     """
     try:
         begin(db)
-        _must_follow(db, rows[0], path)
-        for first in range(0, len(rows), _AT_ONCE):
-            some = rows[first : first + _AT_ONCE]
-            values = [value for row in some for value in row]
-            db.execute(_INSERT + ", ".join([_ROW] * len(some)), values)
+        for rows in stretches:
+            _must_follow(db, rows[0], path)
+            for first in range(0, len(rows), _AT_ONCE):
+                some = rows[first : first + _AT_ONCE]
+                values = [value for row in some for value in row]
+                db.execute(_INSERT + ", ".join([_ROW] * len(some)), values)
         db.execute("COMMIT")
     except BaseException:
         with suppress(db.Error):

@@ -30,6 +30,12 @@ class JournalMissing(JournalError):  # noqa: N818
     exit_code = 4
 
 
+class JournalUnfinished(JournalError):  # noqa: N818
+    """A move into that place is not finished: nothing is read or recorded there until it is."""
+
+    exit_code = 4
+
+
 class JournalDiffers(JournalError):  # noqa: N818
     """The file is not the journal that was last open at its path; it can be read."""
 

@@ -51,6 +51,13 @@ WAY_BACK = (
 ONCE_ONLY = "Trying the same again does no harm: nothing is recorded twice."
 
 
+GOES_ON = (
+    "Nothing is read or recorded there until it is. The same `shopboard move` again goes on with it"
+    " to its end."
+)
+"""What is done about a move that was cut short."""
+
+
 def named(path: JournalPlace) -> str:
     """Give the path in a form that can be shown anywhere."""
     return harmless(str(path))

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
         told: Told | None
         read_seconds: float
         monotonic: Callable[[], float]
+        moving: bool
 
 
 @overload
@@ -64,6 +65,7 @@ def open_journal(
     told: Told | None = None,
     read_seconds: float = 5.0,
     monotonic: Callable[[], float] = time.monotonic,
+    moving: bool = False,
 ) -> KeptJournal:
     """Open the journal at `path`, making it and its folder when there is none.
 
@@ -84,6 +86,7 @@ def open_journal(
         told: is told of damage that is met on reading, as soon as it is.
         read_seconds: how long a question may take before it is broken off.
         monotonic: the clock for that.
+        moving: it is opened by a move, which alone opens what is not all there yet.
 
     Raises:
         JournalError: there is no journal to be had at that path; its words say why.
@@ -99,7 +102,7 @@ def open_journal(
                 "A journal on a server needs psycopg, which is not installed.",
                 "Install it: pip install 'shopboard[benches]'",
             ) from error
-        asked = ServerTerms(path, create, read_only, wait_seconds, read_seconds, migrations)
+        asked = ServerTerms(path, create, read_only, wait_seconds, read_seconds, migrations, moving)
         return ServerJournal(HeldServer(asked, watch), now, computer, told, who)
-    terms = Terms(path, create, read_only, wait_seconds, migrations or MIGRATIONS, stand_in)
+    terms = Terms(path, create, read_only, wait_seconds, migrations or MIGRATIONS, stand_in, moving)
     return SqliteJournal(Held(terms, limit, watch), now, computer, told, who)

@@ -13,8 +13,10 @@ from shopboard.journal.errors import (
     JournalForeign,
     JournalMissing,
     JournalNewer,
+    JournalUnfinished,
 )
 from shopboard.journal.faults import (
+    GOES_ON,
     READ_FAULTS,
     WAY_BACK,
     is_damage,
@@ -25,11 +27,14 @@ from shopboard.journal.faults import (
 from shopboard.journal.migrate import bring_up
 from shopboard.journal.place import (
     AtPath,
+    holds_something,
     is_empty_file,
+    is_unfinished_move,
     look,
     make_folder,
     make_private,
     settle_folder,
+    unfinished_move,
     write_obstacle,
 )
 from shopboard.journal.remembered import recall
@@ -63,10 +68,15 @@ class Terms(NamedTuple):
     stand_in: bool = False
     """Whether to give an empty journal, to be read, where there is none and none is made."""
 
+    moving: bool = False
+    """Whether it is opened by a move, which alone opens what is not all there yet."""
+
 
 def open_file(terms: Terms) -> Opened:
     """Open the journal; give it with the reason why nothing can be recorded, if there is one."""
     found = look(terms.path)
+    if not terms.moving:
+        _refuse_half(terms.path, found)
     if found is not AtPath.JOURNAL:
         if terms.stand_in and not terms.create and found is AtPath.NOTHING:
             return _stand_in(terms), missing(terms.path)
@@ -76,6 +86,18 @@ def open_file(terms: Terms) -> Opened:
         make_private(terms.path)
         return _connected_for_sure(terms, obstacle=None)
     return _connected_for_sure(terms, write_obstacle(terms.path))
+
+
+def _refuse_half(path: Path, found: AtPath) -> None:
+    """Refuse a place into which a move is not finished."""
+    half = unfinished_move(path)
+    if is_unfinished_move(path) and found is AtPath.JOURNAL:
+        raise JournalUnfinished(f"The move that fills {named(path)} is not finished.", GOES_ON)
+    if found is not AtPath.JOURNAL and holds_something(half):
+        raise JournalUnfinished(
+            f"A move into {named(path)} is not finished.",
+            f"{GOES_ON} To give it up, delete what it has carried so far: {named(half)}.",
+        )
 
 
 def _stand_in(terms: Terms) -> sqlite3.Connection:

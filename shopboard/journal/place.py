@@ -77,6 +77,19 @@ def holds_something(path: Path) -> bool:
         return False
 
 
+_MOVING = ".moving"
+
+
+def unfinished_move(path: Path) -> Path:
+    """Give the file that a move into a journal's place fills until all is there."""
+    return Path(f"{os.path.realpath(path)}{_MOVING}")
+
+
+def is_unfinished_move(path: Path) -> bool:
+    """Tell whether a file has the name of one that a move fills."""
+    return path.name.endswith(_MOVING)
+
+
 def is_empty_file(path: Path) -> bool:
     """Tell whether a file lies at the path in which there is nothing."""
     try:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -74,11 +75,20 @@ class SqliteJournal(AskedJournal):
                 return recorded
             self._held.drop()
 
-    def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
+    def begin_move(self) -> None:
+        """Do nothing: what is carried into a file is not under its name before all is there."""
+
+    def end_move(self) -> bool:
+        """Do nothing, as at its beginning."""
+        return False
+
+    def take_over(
+        self, rows: Sequence[tuple[Any, ...]], more: Iterable[Sequence[tuple[Any, ...]]] = ()
+    ) -> None:
         """Add entries of another journal as they are, behind the last one: all of them or none."""
         db = self._held.writable_db()
         try:
-            add_sealed(db, rows, IN_FILE.begin, self.path)
+            add_sealed(db, chain((rows,), more), IN_FILE.begin, self.path)
             self._held.look(db)
         except READ_FAULTS as error:
             self._held.drop()

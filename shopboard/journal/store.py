@@ -5,7 +5,7 @@ All calls come from one thread. Every failure is a `JournalError`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from typing import Any, Protocol
 
@@ -195,8 +195,28 @@ class KeptJournal(Store, Protocol):
             JournalError: when the journal cannot be read.
         """
 
-    def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
+    def begin_move(self) -> None:
+        """Say, at its place, that what is carried into it from now on is not all yet.
+
+        Raises:
+            JournalError: when that cannot be said.
+        """
+
+    def end_move(self) -> bool:
+        """Say, at its place, that all is carried over; tell whether it said there that it was not.
+
+        Raises:
+            JournalError: when that cannot be said.
+        """
+
+    def take_over(
+        self, rows: Sequence[tuple[Any, ...]], more: Iterable[Sequence[tuple[Any, ...]]] = ()
+    ) -> None:
         """Add entries of another journal as they are, behind the last one: all of them or none.
+
+        Args:
+            rows: the first of them.
+            more: those that follow, as many at a time.
 
         Raises:
             JournalError: when they do not follow it, or cannot be written.

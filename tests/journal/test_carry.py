@@ -110,7 +110,7 @@ def test_one_that_was_cut_short_is_gone_on_with(
         kind = type(new)
     take_over = kind.take_over
 
-    def cut(self: KeptJournal, some: Any) -> None:
+    def cut(self: KeptJournal, some: Any, _more: Any) -> None:
         if some[0][0] > 100:
             raise KeyboardInterrupt
         take_over(self, some)

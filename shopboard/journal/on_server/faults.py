@@ -133,6 +133,7 @@ _WRITE_CAUSES = {
     "53200": ("the server is out of memory", "Ask its administrator"),
     "58030": ("the server's disk refused it", "Look whether it is sound"),
     "42501": ("this user has no right to record", "The server's administrator gives it"),
+    "SHM01": ("a move into it is not finished", "Wait for its end, or have the same move go on"),
     "25006": ("the server takes no records", "It is a copy of another, or was set so"),
 }
 

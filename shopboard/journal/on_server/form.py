@@ -135,8 +135,10 @@ def version_of(db: ServerDb) -> int:
     return int(db.do("SELECT coalesce(max(version), 0) FROM shopboard.form").fetchone()[0])
 
 
-def bring_up(db: ServerDb, migrations: Sequence[Sequence[str]]) -> None:
+def bring_up(db: ServerDb, migrations: Sequence[Sequence[str]], mark: Sequence[str] = ()) -> None:
     """Make the form, or bring it to the newest one; all or nothing.
+
+    `mark` is made with a new form.
 
     Another bench may do the same at this moment: the version is read again once nobody else can.
 
@@ -145,7 +147,7 @@ def bring_up(db: ServerDb, migrations: Sequence[Sequence[str]]) -> None:
     """
     begin_alone(db)
     for version in range(version_of(db), len(migrations)):
-        for statement in migrations[version]:
+        for statement in (*migrations[version], *(mark if version == 0 else ())):
             db.do(statement)
         db.do("INSERT INTO shopboard.form (version) VALUES (%s)", (version + 1,))
     db.do("COMMIT")

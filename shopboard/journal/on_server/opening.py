@@ -21,6 +21,7 @@ from shopboard.journal.faults import named
 from shopboard.journal.on_server.connection import CHANNEL, ServerDb, connect
 from shopboard.journal.on_server.faults import no_connection, read_fault
 from shopboard.journal.on_server.form import GUARD_NAMES, MIGRATIONS, bring_up, version_of
+from shopboard.journal.on_server.moving import marks_of_move
 from shopboard.journal.remembered import recall
 from shopboard.journal.watch import entries, last_seen
 
@@ -57,6 +58,9 @@ class ServerTerms(NamedTuple):
 
     migrations: Sequence[Sequence[str]] | None
     """The statements that lead to each form, the newest known last; None: the usual ones."""
+
+    moving: bool = False
+    """Whether it is opened by a move, which alone opens what is not all there yet."""
 
 
 def open_server(terms: ServerTerms) -> tuple[ServerDb, JournalError | None]:
@@ -127,8 +131,9 @@ def _settled(db: ServerDb, terms: ServerTerms) -> JournalError | None:
     refusal: JournalError | None = _cannot_write(db, terms) or unsafe(db, terms.place)
     if refusal is not None and version == 0:
         raise refusal  # there is nothing to read either
+    marks = marks_of_move(db, terms.place, terms.moving, there=version > 0)
     if refusal is None and version < len(migrations):
-        _bring_up(db, terms.place, migrations)
+        _bring_up(db, terms.place, migrations, marks)
     refusal = refusal or _missing_guard(db, terms.place) or _no_right(db, terms.place)
     if not _is_copy(db):  # a copy lets nobody listen
         db.do(f"LISTEN {CHANNEL}")
@@ -218,9 +223,11 @@ def unsafe(db: ServerDb, place: ServerPlace) -> JournalCannotWrite | None:
     )
 
 
-def _bring_up(db: ServerDb, place: ServerPlace, migrations: Sequence[Sequence[str]]) -> None:
+def _bring_up(
+    db: ServerDb, place: ServerPlace, migrations: Sequence[Sequence[str]], mark: Sequence[str]
+) -> None:
     try:
-        bring_up(db, migrations)
+        bring_up(db, migrations, mark)
     except psycopg.errors.InsufficientPrivilege:
         raise JournalCannotWrite(
             f"The journal {named(place)} could not be made: this user has no right to make tables"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from itertools import chain
 from typing import Any, TypeVar
 
 import psycopg
@@ -20,6 +21,7 @@ from shopboard.journal.on_server.faults import write_fault
 from shopboard.journal.on_server.form import begin_alone
 from shopboard.journal.on_server.held_server import HeldServer
 from shopboard.journal.on_server.looks import count_there, damage_there, structure_there
+from shopboard.journal.on_server.moving import mark, unmark
 from shopboard.journal.on_server.opening import unsafe
 from shopboard.journal.on_server.words import STRETCH
 
@@ -74,11 +76,21 @@ class ServerJournal(AskedJournal):
         if (refusal := unsafe(db, self.path)) is not None:
             raise refusal
 
-    def take_over(self, rows: Sequence[tuple[Any, ...]]) -> None:
+    def begin_move(self) -> None:
+        """Say there that what is carried into it from now on is not all yet."""
+        mark(self._held.writable_db(), self.path)
+
+    def end_move(self) -> bool:
+        """Say there that all is carried over; tell whether it said there that it was not."""
+        return unmark(self._held.db(), self.path)
+
+    def take_over(
+        self, rows: Sequence[tuple[Any, ...]], more: Iterable[Sequence[tuple[Any, ...]]] = ()
+    ) -> None:
         """Add entries of another journal as they are, behind the last one: all of them or none."""
         try:
             db = self._held.writable_db()
-            add_sealed(db, rows, lambda _: self._begin(db), self.path)
+            add_sealed(db, chain((rows,), more), lambda _: self._begin(db), self.path)
             self._held.look(db)
         except psycopg.Error as error:
             unknown = self._held.may_have_committed
