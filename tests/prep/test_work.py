@@ -611,6 +611,17 @@ def is_beside(one: PlanLine, shop: Shop) -> bool:
     return bool(one.piece.of) and all(step.off_machine for step in steps)  # none: a wait's end
 
 
+def test_what_is_out_is_on_again_before_the_machine_is_changed_over_to_take_out_more() -> None:
+    """Both blades are to be cleaned, the first is off; two may be open, but not of one machine."""
+    modes = tuple(
+        Machine(name, name, body="combi", change_minutes=5.0, tasks=(KINDS["pitch"],))
+        for name in ("m0", "m2")
+    )
+    past = Past(begun={("m0", "pitch"): Begun("u", NOW, 1, NOW, 0.0, NOW)})
+    lines, _ = planned(Shop("L", "inch", modes, DRAWER), past, allow_open=True)
+    assert [one.piece.machine for one in lines] == ["m0", "m0", "m2", "m2"]
+
+
 @given(shops(), st.booleans())
 @settings(max_examples=part(60), deadline=None)
 def test_a_combination_machine_is_not_changed_over_while_its_cutter_is_out(

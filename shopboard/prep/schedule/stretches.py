@@ -110,6 +110,8 @@ def exclude(
     """
     later = reach(afters, topological(ids, afters))
     ends = {(one.machine, one.end) for one, _ in apart if one.end is not None and both_open}
+    # what is open already is closed before anything is opened for it: that is settled first
+    apart = sorted(apart, key=lambda pair: None not in (pair[0].begin, pair[1].begin))
     added = True
     while added:
         added, kept = False, []
