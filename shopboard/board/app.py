@@ -26,6 +26,7 @@ from shopboard.board.at_once import AtOnceApp
 from shopboard.board.in_doubt import InDoubt
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.board import BoardScreen
+from shopboard.board.unread import say_it_reads_again, takes_in
 from shopboard.journal import JournalError, JournalMissing
 from shopboard.journal.shop_clock import Clock
 from shopboard.open_shop import OpenShop, utc_now
@@ -294,8 +295,8 @@ class BoardApp(AtOnceApp, inherit_css=False):
         if self._open_shop is None:
             self.look_for_a_shop()
             return
-        if self.in_doubt.is_open and self.top is not None and self.top.says_something:
-            return  # it may be on record: taken in now, the same key would mean another act
+        if self.top is not None and not takes_in(self, self.top):
+            return
         minute = f"{self._clock():%Y-%m-%d %H:%M}"
         copied = self.copying is not None and self.copying.look()
         try:
@@ -317,13 +318,8 @@ class BoardApp(AtOnceApp, inherit_css=False):
             self._repaint()
 
     def _say_it_reads_again(self) -> None:
-        """Say that the journal can be read, where it could not, and whether it is another one."""
         if self._unread and self.top is not None:
-            differs = self.open_shop.journal_differs
-            if differs is None:
-                self.top.say("The journal can be read again.", "true")
-            else:
-                self.top.say(f"This journal {differs.what}.", "out")
+            say_it_reads_again(self, self.top)
         self._unread = False
 
     def ring_when_over(self) -> None:

@@ -10,9 +10,19 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import TypeVar
 
-from shopboard.journal import Entry, Store, act_on_record, new_uid
+from shopboard.journal import (
+    Entry,
+    JournalError,
+    JournalMovedOn,
+    JournalTaken,
+    Store,
+    act_on_record,
+    new_uid,
+)
+from shopboard.journal.faults import still_uncertain
 
 T = TypeVar("T")
+U = TypeVar("U")
 
 ON_RECORD_ALREADY = "It was on record already, nothing was recorded twice."
 
@@ -23,6 +33,12 @@ class InDoubt:
     def __init__(self) -> None:
         self._asked: Hashable = None
         self._uid = ""
+        self._uncertain = False
+        """Whether it may be on record by a try of which no answer came."""
+        self.is_away = False
+        """Whether the server did not answer: once it does, it is found out what became of it."""
+        self.settled_at: float | None = None
+        """When it was found to be on record after all; None: it was not."""
         self.words = ""
         """To be said with the next words: that the act was on record already; else empty."""
 
@@ -46,10 +62,35 @@ class InDoubt:
             JournalError: when it cannot be recorded.
         """
         if not self.holds(asked):
+            self.forget()
             self._asked, self._uid = asked, new_uid()
-        done = record(self._uid)
-        self._asked = None
+        done = self._tried(lambda: record(self._uid))
+        self.forget()
         return done
+
+    def forget(self) -> None:
+        """Hold it no more: whoever asks for the same means another act."""
+        self._asked, self._uncertain, self.is_away, self.settled_at = None, False, False, None
+
+    def _tried(self, what: Callable[[], U]) -> U:
+        """Try; where that fails, remember what may be on record all the same."""
+        try:
+            return what()
+        except JournalError as error:
+            self.is_away = error.is_away
+            told = isinstance(error, JournalTaken | JournalMovedOn)  # what is there is known then
+            if self._uncertain and not told:
+                raise still_uncertain(error) from None
+            self._uncertain = error.uncertain
+            raise
+
+    def on_record(self, journal: Store) -> Entry | None:
+        """Give the first entry of the act, where a try had recorded it after all.
+
+        Raises:
+            JournalError: when that cannot be found out now.
+        """
+        return self._tried(lambda: act_on_record(journal, self._uid))
 
     def once(self, journal: Store, asked: Hashable, record: Callable[[str], T]) -> T | Entry:
         """Record an act; where an earlier try of the same had done it, give its first entry.
@@ -62,10 +103,11 @@ class InDoubt:
         Raises:
             JournalError: when it cannot be recorded.
         """
-        known = act_on_record(journal, self._uid) if self.holds(asked) else None
+        known = self.on_record(journal) if self.holds(asked) else None
         if known is None:
             done = self.under_one_name(asked, record)
             self.words = ""
             return done
-        self._asked, self.words = None, ON_RECORD_ALREADY
+        self.forget()
+        self.words = ON_RECORD_ALREADY
         return known

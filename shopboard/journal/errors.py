@@ -16,6 +16,12 @@ class JournalError(Exception):
     exit_code: int = 4
     """The code with which a command ends that cannot go on because of this."""
 
+    uncertain: bool = False
+    """Whether what was to be recorded may be on record all the same."""
+
+    is_away: bool = False
+    """Whether a server does not answer: once it does, the same can be tried again."""
+
     def __init__(self, title: str, advice: str) -> None:
         super().__init__(f"{title} {advice}")
         self.title = title

@@ -57,6 +57,18 @@ GOES_ON = (
 )
 """What is done about a move that was cut short."""
 
+UNCERTAIN = "It is not certain that it was recorded"
+
+
+def still_uncertain(error: JournalError) -> JournalCannotWrite:
+    """Give the error for a further try that failed at what may be on record since an earlier one.
+
+    Whatever this try met, it says nothing about the earlier one.
+    """
+    found = JournalCannotWrite(error.title, f"{UNCERTAIN} at the first try. {ONCE_ONLY}")
+    found.uncertain, found.is_away = True, error.is_away
+    return found
+
 
 def named(path: JournalPlace) -> str:
     """Give the path in a form that can be shown anywhere."""
@@ -100,7 +112,7 @@ def write_fault(error: BaseException, path: Path, known_absent: bool) -> Journal
     code = primary_code(error)
     if code in _DAMAGE:
         return read_fault(error, path)
-    told = "Nothing was recorded" if known_absent else "It is not certain that it was recorded"
+    told = "Nothing was recorded" if known_absent else UNCERTAIN
     if code == sqlite3.SQLITE_CONSTRAINT:
         return JournalError(
             f"The journal {named(path)} refused the entry: {harmless(str(error))}.",
@@ -109,10 +121,12 @@ def write_fault(error: BaseException, path: Path, known_absent: bool) -> Journal
     cause, cure = (code == sqlite3.SQLITE_IOERR and _no_right(path, os.W_OK)) or _WRITE_CAUSES.get(
         code or 0, (harmless(str(error)), "Look whether the disk or card is sound")
     )
-    return JournalCannotWrite(
+    found = JournalCannotWrite(
         f"The journal {named(path)} could not be written: {cause}.",
         f"{told}. {cure}, then try again. {ONCE_ONLY}",
     )
+    found.uncertain = not known_absent
+    return found
 
 
 def read_fault(error: BaseException, path: Path) -> JournalError:

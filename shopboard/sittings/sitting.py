@@ -19,15 +19,21 @@ from shopboard.checks.steps import AnswerError, Caution, Step
 from shopboard.checks.walk import Walk
 from shopboard.journal import (
     Entry,
+    JournalError,
     JournalLocked,
     JournalMissing,
     JournalTaken,
     NewEntry,
     Store,
 )
+from shopboard.journal.faults import still_uncertain
 from shopboard.journal.kinds import Did, DidWhat, EntryKind
 from shopboard.journal.kinds.row import Value
 from shopboard.upkeep.plug import plug_is_doubtful
+
+
+class OthersWentOn(JournalLocked):
+    """Somebody else gave the next answer."""
 
 
 class ToRecord(NamedTuple):
@@ -66,6 +72,8 @@ class Sitting(ABC):
         """How many entries it has."""
         self._last: Entry | None = None
         """The newest of them."""
+        self._uncertain = ""
+        """Name of the entry that may be on record, though no answer came; empty: none."""
         self._closed = False
         self._after_pause = False
         """It was left for a while; the next entry says so."""
@@ -232,6 +240,23 @@ class Sitting(ABC):
         beside: Sequence[NewEntry] = (),
     ) -> list[Entry]:
         """Record its next entries, and what belongs to them, together or not at all."""
+        try:
+            written = self._written_there(own, before, beside)
+        except JournalError as error:
+            told = isinstance(error, JournalTaken | OthersWentOn)  # what is there is known then
+            if self._uncertain == own[0].uid and not told:
+                raise still_uncertain(error) from None
+            self._uncertain = own[0].uid if error.uncertain else ""
+            raise
+        self._uncertain = ""
+        self._written += len(own)
+        self._last = written[len(before) + len(own) - 1]
+        self._after_pause = False
+        return written
+
+    def _written_there(
+        self, own: Sequence[NewEntry], before: Sequence[NewEntry], beside: Sequence[NewEntry]
+    ) -> list[Entry]:
         if self._last is not None and self._journal.get(self._last.uid) is None:
             raise self._journal.refusal or JournalMissing(
                 f"The journal that is there now does not hold this {self.called}.",
@@ -241,14 +266,10 @@ class Sitting(ABC):
         first = (*before, own[0])
         self._refuse_what_others_did(first)
         try:
-            written = self._journal.append([*before, *own, *beside])
+            return self._journal.append([*before, *own, *beside])
         except JournalTaken:  # between that look and the recording
             self._refuse_what_others_did(first)
             raise
-        self._written += len(own)
-        self._last = written[len(before) + len(own) - 1]
-        self._after_pause = False
-        return written
 
     def _refuse_what_others_did(self, own: Sequence[NewEntry]) -> None:
         """Raise the error that says so, where another bench or program was quicker."""
@@ -258,7 +279,7 @@ class Sitting(ABC):
                 continue
             bench = known.by if known.by != self._journal.by else ""
             who = f"Somebody else ({bench})" if bench else "Another program"
-            raise JournalLocked(
+            raise OthersWentOn(
                 f"{who} has {self.went_on} this {self.called} meanwhile.",
                 "Leave it here and go on with it: it is where the other one left it.",
             )

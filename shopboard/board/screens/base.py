@@ -12,7 +12,7 @@ from shopboard.board.canvas import Canvas
 from shopboard.board.frame import DEMO, bar, framed
 from shopboard.board.paint import Line, plain, said, width_of
 from shopboard.board.screens.keyed import KeyedScreen
-from shopboard.board.unread import told
+from shopboard.board.unread import lead, to_do, told
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
@@ -39,6 +39,9 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
 
     makes_the_file: ClassVar[bool] = False
     """Whether the shop file is being made on it: one that appears meanwhile is left alone."""
+
+    waits_for_server = False
+    """Whether what it says is of something that a server that is away did not take."""
 
     def compose(self) -> ComposeResult:
         """Fill the screen with one canvas."""
@@ -127,6 +130,7 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
         if self._asked_at is not None:
             self._asked_at = None
             self.forget_chosen()
+        self.waits_for_server = False
         first, self.board.in_doubt.words = self.board.in_doubt.words, ""
         self._notice = ((said(f"{first} {words}" if first else words), style),)
         self.repaint()
@@ -182,7 +186,8 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
     def say_error(self, error: JournalError) -> None:
         """Say what could not be recorded, where, and what to do."""
         self.app.bell()
-        self.say(f"NOT RECORDED. {error.title} {error.advice}", "out")
+        self.say(f"{lead(error)} {error.title} {to_do(error)}", "out")
+        self.waits_for_server = error.is_away
 
     def refuse(self, words: str) -> None:
         """Say why a key does nothing here."""

@@ -50,6 +50,8 @@ class TasksScreen(SteadyScreen):
         """Where each task stood when the list was opened: a number keeps its meaning."""
         self._chosen: tuple[str, str, str] | None = None
         """What is done, and to which task, when it is chosen once more."""
+        self._not_done: tuple[str, str, str] | None = None
+        """What was chosen twice already, and met an error: the same key alone tries it again."""
 
     def heading(self) -> str:
         """Name the machine, or the shop."""
@@ -90,7 +92,7 @@ class TasksScreen(SteadyScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what was chosen before must be chosen anew."""
-        self._chosen = None
+        self._chosen = self._not_done = None
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -137,23 +139,27 @@ class TasksScreen(SteadyScreen):
             open_task(self, row.machine, row.standing)
             return
         chosen = ("done", row.machine, task.id)
-        if self._chosen != chosen:
+        again = self._not_done == chosen
+        self._not_done = None
+        if self._chosen != chosen and not again:
             self._chosen = chosen
             self.ask_once_more(f"{task.name}: press {key} once more when it is done.")
             return
         self._chosen = None
-        self._done(row, None)
+        if not self._done(row, None):
+            self._not_done = chosen
 
-    def _done(self, row: TaskRow, on: datetime | None) -> None:
-        """Record that a task was done."""
+    def _done(self, row: TaskRow, on: datetime | None) -> bool:
+        """Record that a task was done; tell whether it is on record."""
         task = row.standing.task
         if not self.recorded(
             ("done", row.machine, task.id, on and on.date()),
             lambda uid: record_task(self.open_shop.journal, row.machine, task.id, on=on, uid=uid),
         ):
-            return
+            return False
         self.take_in()
         self.say(f"Done{f' on {day(on)}' if on else ''} and recorded: {task.name}.")
+        return True
 
     def do_said_later(self) -> None:
         """Ask for the day on which the task under the cursor was done, then record it."""

@@ -14,13 +14,13 @@ from shopboard.journal.errors import (
     JournalCannotWrite,
     JournalError,
 )
-from shopboard.journal.faults import ONCE_ONLY, damage_fault, locked, named
+from shopboard.journal.faults import ONCE_ONLY, UNCERTAIN, damage_fault, locked, named
 from shopboard.journal.on_server.connection import lost
 
 if TYPE_CHECKING:
     from shopboard.base.server_place import ServerPlace
 
-_AGAIN = "Nothing is recorded until it does. Once it is there again, all goes on."
+_AGAIN = "Nothing is recorded until it does. Nothing is kept for later."
 
 # The beginnings of what libpq and the server say in English; in another language the last one
 # counts. (PostgreSQL 15, libpq's fe-connect.c, fe-secure-common.c, fe-secure-openssl.c and the
@@ -102,7 +102,9 @@ def no_connection(error: BaseException, place: ServerPlace) -> JournalError:
     for like, why, what in _REFUSED:
         if re.search(like, said, re.IGNORECASE):
             why = why.replace("{user}", _user(error))
-            return JournalCannotRead(f"The journal {named(place)} is out of reach: {why}.", what)
+            found = JournalCannotRead(f"The journal {named(place)} is out of reach: {why}.", what)
+            found.is_away = what == _AGAIN
+            return found
     if "FATAL" in said:
         return JournalCannotRead(
             f"The journal {named(place)} is out of reach: the server refuses the connection.",
@@ -120,7 +122,9 @@ def _user(error: BaseException) -> str:
 
 def away(place: ServerPlace) -> JournalCannotRead:
     """Give the error for a server that does not answer."""
-    return JournalCannotRead(f"The server of the journal {named(place)} does not answer.", _AGAIN)
+    found = JournalCannotRead(f"The server of the journal {named(place)} does not answer.", _AGAIN)
+    found.is_away = True
+    return found
 
 
 _HELD = "55P03"
@@ -147,7 +151,7 @@ def write_fault(error: BaseException, place: ServerPlace, *, known_absent: bool)
         known_absent: whether it surely is not on record.
     """
     code = str(getattr(error, "sqlstate", None) or "")
-    told = "Nothing was recorded" if known_absent else "It is not certain that it was recorded"
+    told = "Nothing was recorded" if known_absent else UNCERTAIN
     if code == _HELD and known_absent:
         return locked(place)
     if code.startswith("XX00"):
@@ -157,16 +161,20 @@ def write_fault(error: BaseException, place: ServerPlace, *, known_absent: bool)
             f"The journal {named(place)} refused the entry.",
             f"{told}. This is a fault in the program; please report it.",
         )
-    if lost(error):
+    is_away = lost(error)
+    if is_away:
         cause, cure = "the connection to the server was lost", "Wait until it is there again"
     else:
         cause, cure = _WRITE_CAUSES.get(
             code, (f"the server refused it (code {code or 'unknown'})", "Look at the server's log")
         )
-    return JournalCannotWrite(
-        f"The journal {named(place)} could not be written: {cause}.",
+    went = "could not be written" if known_absent else "gave no answer"
+    found = JournalCannotWrite(
+        f"The journal {named(place)} {went}: {cause}.",
         f"{told}. {cure}, then try again. {ONCE_ONLY}",
     )
+    found.is_away, found.uncertain = is_away, not known_absent
+    return found
 
 
 def read_fault(error: BaseException, place: ServerPlace) -> JournalError:

@@ -90,7 +90,9 @@ class HeldServer(HeldOpen):
 
     def _opened_again(self) -> OpenedThere:
         if self._failed is not None and time.monotonic() < self._failed[0]:
-            raise type(self._failed[1])(self._failed[1].title, self._failed[1].advice)
+            again = type(self._failed[1])(self._failed[1].title, self._failed[1].advice)
+            again.is_away = self._failed[1].is_away
+            raise again
         if self._coming is None:
             self._coming = _Coming(self._terms)
             self._coming.wait(PATIENCE)
