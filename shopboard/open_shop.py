@@ -1,7 +1,6 @@
 """The shop file and the journal, open together, and how everything stands by them.
 
-The board and the command line both work with it. It keeps the last good
-shop when the file on disk breaks, and notices what other programs record.
+Board and commands work with it. It keeps the last good shop, and notices what others record.
 """
 
 from __future__ import annotations
@@ -105,6 +104,7 @@ class OpenShop:
             told=told,
             read_seconds=60.0 if thorough else 5.0,  # a command may read ten years, a screen not
         )
+        self.as_owner = self._file.owned  # words that are said once
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
         self._gathered = Gathered(self._file, self._watched.digest)

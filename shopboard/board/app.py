@@ -260,12 +260,13 @@ class BoardApp(AtOnceApp, inherit_css=False):
             return ""  # the next look says so
 
     def _name_other_computer(self) -> None:
-        """Say once that the journal comes from another computer."""
+        """Say once that the journal is open for its owner, or comes from another computer."""
         if self._open_shop is None or self.top is None:
             return
         with contextlib.suppress(JournalError):  # the next look says so
-            words = self._open_shop.other_computer()
-            if words:
+            if owner := self._open_shop.as_owner:
+                self.top.say(owner)
+            elif words := self._open_shop.other_computer():
                 self.top.say(f"{words} Times are shown in this computer's local time.")
 
     def _look_for_damage(self) -> None:

@@ -68,6 +68,8 @@ def shop_opened(
     if open_shop.journal_differs is not None:
         advice = to_the_letter(open_shop.journal_differs.advice, options.journal)
         say(f"{open_shop.journal_differs.title} {advice}")
+    if records and open_shop.as_owner:
+        say(open_shop.as_owner)
     if about_clock and open_shop.clock_is_wrong:
         words = clock_trouble(open_shop.clock(), open_shop.journal.newest_when())
         say(to_the_letter(words, options.journal))

@@ -75,6 +75,11 @@ class AskedJournal(KeptJournal):
         """Whether it says of itself that nothing in it ever happened."""
         return self._held.made_up
 
+    @property
+    def owned(self) -> str:
+        """Says that this role may switch off what keeps it append-only; empty: it may not."""
+        return self._held.owned
+
     def save_memory(self) -> None:
         """Write down, outside of the journal, how it was last seen; closing it does so, too."""
         self._held.save()

@@ -31,6 +31,8 @@ class HeldOpen:
         """Why nothing can be recorded, as found at the last opening."""
         self.generation = 0
         """How often it was opened."""
+        self.owned = ""
+        """Says that it is open for a role that may switch off what keeps it append-only, if so."""
 
     @property
     def differs(self) -> JournalDiffers | None:

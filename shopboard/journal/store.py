@@ -171,6 +171,10 @@ class KeptJournal(Store, Protocol):
     def made_up(self) -> bool:
         """Whether it says of itself that nothing in it ever happened."""
 
+    @property
+    def owned(self) -> str:
+        """Says that this role may switch off what keeps it append-only; empty: it may not."""
+
     def save_memory(self) -> None:
         """Write down, outside of the journal, how it was last seen; closing it does so, too."""
 

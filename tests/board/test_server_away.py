@@ -34,6 +34,14 @@ def answers(board: Board) -> list[str]:
     return [str(one.body["key"]) for one in reversed(found)]
 
 
+async def test_who_opens_it_as_its_owner_is_told_so_once(there: Place) -> None:
+    warns = "This role owns the journal and could switch off what protects it"
+    async with there.open(80, 24) as board:
+        assert board.says(warns)
+        await board.press("1", "minus")
+        assert not board.says(warns)
+
+
 async def test_an_answer_while_it_is_away_is_recorded_once_when_it_is_back(
     there: Place, server: Server
 ) -> None:

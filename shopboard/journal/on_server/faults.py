@@ -75,7 +75,9 @@ _REFUSED: tuple[tuple[str, str, str], ...] = (
     (
         'database ".*" does not exist',
         "the server has no such database",
-        "Its administrator makes one: `createdb --encoding=UTF8 --template=template0 NAME`.",
+        "Its administrator makes one:"
+        " `createdb --encoding=UTF8 --template=template0 --owner=OWNER NAME`,"
+        " OWNER being the role that is to begin the journal (`shopboard help benches`).",
     ),
     (
         "translate host name|resolve host|name or service not known",

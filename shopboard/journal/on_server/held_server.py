@@ -19,7 +19,7 @@ from shopboard.journal.faults import named
 from shopboard.journal.held_open import HeldOpen
 from shopboard.journal.on_server.connection import ServerDb, lost
 from shopboard.journal.on_server.faults import away, read_fault
-from shopboard.journal.on_server.opening import ServerTerms, open_server
+from shopboard.journal.on_server.opening import ServerTerms, open_server, owned
 from shopboard.journal.watch import JournalWatch
 
 T = TypeVar("T")
@@ -56,7 +56,7 @@ class HeldServer(HeldOpen):
         self._coming: _Coming | None = None
         self._failed: tuple[float, JournalError] | None = None
         self._closed = False
-        self._take(open_server(terms))
+        self.owned = owned(self._take(open_server(terms)))
         # From now on a journal that is gone is an error, not a reason to begin a new one.
         self._terms = terms._replace(create=False)
 

@@ -160,7 +160,8 @@ def _must_be_a_journal(db: ServerDb, place: ServerPlace) -> None:
     if not utf8:
         raise JournalForeign(
             f"The database {named(place)} does not hold its texts as UTF-8.",
-            "Make one that does: `createdb --encoding=UTF8 --template=template0 NAME`.",
+            "Make one that does:"
+            " `createdb --encoding=UTF8 --template=template0 --owner=OWNER NAME`.",
         )
 
 
@@ -232,7 +233,8 @@ def _bring_up(
         raise JournalCannotWrite(
             f"The journal {named(place)} could not be made: this user has no right to make tables"
             " in that database.",
-            "Its owner makes it: who opens it first with --new-journal owns it.",
+            "The server's administrator gives the database to the role that is to own the journal"
+            " (with psql: ALTER DATABASE NAME OWNER TO ROLE); that role begins it.",
         ) from None
 
 
@@ -252,6 +254,19 @@ def _no_right(db: ServerDb, place: ServerPlace) -> JournalError | None:
         f"The journal {named(place)} can be read, not written: this user has no right to record.",
         "The server's administrator gives it: GRANT INSERT ON shopboard.entries.",
     )
+
+
+def owned(db: ServerDb) -> str:
+    """Say that this role may switch off what keeps the journal append-only; empty: it may not."""
+    found = db.do(
+        "SELECT pg_has_role(current_user, relowner, 'USAGE') FROM pg_class"
+        " WHERE oid = 'shopboard.entries'::regclass"
+    ).fetchone()
+    words = (
+        "This role owns the journal and could switch off what protects it:"
+        " record as another one (shopboard help benches)."
+    )
+    return words if found and found[0] else ""
 
 
 def _missing_guard(db: ServerDb, place: ServerPlace) -> JournalError | None:
