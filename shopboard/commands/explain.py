@@ -133,8 +133,9 @@ def _pages(found: _Meant) -> Iterator[Iterator[str]]:
 
 
 def _called(sort: Sort) -> set[str]:
-    """Give what a table can be asked for by: its name, and the last part of that."""
-    return {sort.name, sort.name.rpartition(".")[2]} - {""}
+    """Give what a table can be asked for by: its name, and the last parts of that."""
+    parts = sort.name.split(".")
+    return {".".join(parts[at:]) for at in range(len(parts))} - {""}
 
 
 def _known(every: Iterable[Sort]) -> list[str]:

@@ -65,6 +65,8 @@ def run(options: argparse.Namespace) -> int:
     if done.lost:
         _say_lost(done.lost)
         _say_unproven(done.added - 1)
+        own = counted(done.added, "entry is", "entries are")
+        say(f"{own} put behind them, on what is missing: {done.found + done.added} in all.")
     else:
         say("None is missing.")
     _say_what_next(broken, target)

@@ -14,7 +14,14 @@ from shopboard.base.server_place import JournalPlace
 from shopboard.journal.backup import confirm
 from shopboard.journal.errors import JournalCannotWrite, JournalError
 from shopboard.journal.faults import named
-from shopboard.journal.place import AtPath, holds_something, look, reason, unfinished_move
+from shopboard.journal.place import (
+    AtPath,
+    holds_something,
+    is_unfinished_move,
+    look,
+    reason,
+    unfinished_move,
+)
 
 
 def under_way_at(target: JournalPlace) -> Path | None:
@@ -23,7 +30,14 @@ def under_way_at(target: JournalPlace) -> Path | None:
     Raises:
         JournalError: it can be no journal, there is no folder for it, or something is in the way.
     """
-    if not isinstance(target, Path) or look(target) is AtPath.JOURNAL:
+    if not isinstance(target, Path):
+        return None
+    if is_unfinished_move(target):
+        raise JournalCannotWrite(
+            f"{named(target)} is the name of a file that a move fills.",
+            "Nothing was moved. Name another file.",
+        )
+    if look(target) is AtPath.JOURNAL:
         return None
     folder = Path(os.path.realpath(target)).parent
     if not folder.is_dir():

@@ -54,6 +54,14 @@ def test_a_table_is_told_key_by_key(program: Program, name: str) -> None:
         assert head.startswith(f"{key}: required") or not one.required
 
 
+@pytest.mark.parametrize("name", [one for one in TABLES if one.count(".") == 2])
+def test_a_table_within_a_table_is_told_by_all_its_names(program: Program, name: str) -> None:
+    """As `point.lever` is a key: `point.sizes`, `joint.fit`."""
+    told = program.bare("explain", name).out
+    assert told.startswith(sorts()[name].header)
+    assert program.bare("explain", name.partition(".")[2]).out == told
+
+
 def test_a_key_is_told_in_every_table_that_has_it(program: Program) -> None:
     out = program.bare("explain", "every").out
     assert "every in [[machine.point]]: may be left out" in out

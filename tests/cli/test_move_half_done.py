@@ -7,12 +7,11 @@ FROM, seal by seal (held against FROM itself), or the word that it is not all.
 from __future__ import annotations
 
 import os
-import signal
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import Any
 
@@ -118,12 +117,13 @@ def test_killed_at_any_moment(program: Program, to: str) -> None:
     command = [sys.executable, "-m", "shopboard", "move", str(program.journal), to]
     env = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
     for wanted in (1, 2_000, 4_000):
-        moving = subprocess.Popen(command, env=env, stderr=subprocess.DEVNULL)
-        end = time.monotonic() + 60
-        while (_held(to) or 0) < wanted and moving.poll() is None:
-            assert time.monotonic() < end
-        moving.send_signal(signal.SIGKILL)
-        moving.wait(60)
+        with subprocess.Popen(command, env=env, stderr=subprocess.DEVNULL) as moving:
+            end = time.monotonic() + 60
+            try:
+                while (_held(to) or 0) < wanted and moving.poll() is None:
+                    assert time.monotonic() < end
+            finally:
+                moving.kill()
         if moving.returncode:
             says_so(program, to)
     assert moved(program, to).code == 0
@@ -133,7 +133,9 @@ def test_killed_at_any_moment(program: Program, to: str) -> None:
 def _held(to: str) -> int | None:
     if not to.startswith("postgresql"):
         half = Path(f"{to}.moving")
-        return None if not half.exists() else half.stat().st_size // 700
+        with suppress(FileNotFoundError):  # not yet, or it has its name by now
+            return half.stat().st_size // 700
+        return None
     name = to.split("?", maxsplit=1)[0].rpartition("/")[2]
     try:
         return int(the_server().sql("SELECT count(*) FROM shopboard.entries", name)[0][0])
@@ -186,6 +188,17 @@ def test_a_file_that_holds_the_beginning_gets_the_rest_at_once_or_not_at_all(
         assert new.last_seq() == 2
     assert moved(program, to).code == 0
     is_all_there(program, to)
+
+
+def test_a_place_that_cannot_be_is_refused_before_anything_is_carried(program: Program) -> None:
+    program("happened", "saw", "knocked")
+    to = program.folder / "new.sqlite3"
+    for half, says in ((f"{to}.moving", "a file that a move fills"), (str(to), "another journal")):
+        Path(f"{to}-journal").write_bytes(b"left")
+        ran = moved(program, half)
+        assert (ran.code, says in ran.err, "Nothing was moved" in ran.err) == (6, True, True)
+    assert not to.exists()
+    assert not Path(f"{to}.moving").exists()
 
 
 def test_a_folder_that_is_not_there_is_not_made(program: Program) -> None:

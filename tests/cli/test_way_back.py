@@ -105,6 +105,10 @@ def test_a_broken_journal_names_the_commands_and_comes_back(recorded: Program) -
     assert "1 entry is missing:" in done.err
     assert ": void of saw.fence, " in done.err
     assert "1 point is unproven until checked again" in done.err
+    held = int(done.err.partition("Salvaged to ")[2].partition(": ")[2].split()[0])
+    assert f"2 entries are put behind them, on what is missing: {held + 2} in all." in done.err
+    whole = recorded.bare("verify", "--journal", str(new))
+    assert f"is whole: {held + 2} entries" in whole.err
     assert recorded.journal.read_bytes() == data
     back = recorded("restore", str(new), "--yes")
     assert back.code == 0

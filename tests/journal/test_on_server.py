@@ -347,6 +347,33 @@ def test_a_journal_that_lost_a_guard_is_read_and_not_written(server: Server, nam
             journal.append([check()])
 
 
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        "ALTER TABLE shopboard.entries DISABLE TRIGGER ALL",
+        "ALTER TABLE shopboard.entries ENABLE TRIGGER entries_no_change",
+        "ALTER TABLE shopboard.entries SET UNLOGGED",
+        "DROP TRIGGER entries_insert ON shopboard.entries;"
+        " DROP TRIGGER entries_told ON shopboard.entries",
+    ],
+)
+def test_what_is_said_of_a_lost_guard_puts_it_back(server: Server, name: str, spoil: str) -> None:
+    """Followed to the letter, by its owner."""
+    asked = (
+        "SELECT tgname, tgenabled, pg_get_triggerdef(oid) FROM pg_trigger"
+        " WHERE tgrelid = 'shopboard.entries'::regclass ORDER BY tgname"
+    )
+    before = server.sql(asked, name)
+    server.sql(spoil, name)
+    with closing(opened(server.place(name))) as journal:
+        assert journal.refusal is not None
+        _, psql, statements = journal.refusal.advice.partition("with psql: ")
+        assert psql
+        server.sql(statements, name)
+        journal.append([check()])
+    assert server.sql(asked, name) == before
+
+
 def test_a_newer_form_is_read_and_not_written(server: Server, name: str) -> None:
     with closing(opened(server.place(name))) as journal:
         journal.append([check()])

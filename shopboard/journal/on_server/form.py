@@ -103,6 +103,23 @@ _GUARDS = {
 GUARD_NAMES = tuple(_GUARDS)
 """The triggers without which nothing is recorded."""
 
+LOGGED = "its table is not logged"
+"""Said where the table would not outlast a crash of the server."""
+
+
+def guard_back(lacks: str, *, there: bool) -> tuple[str, ...]:
+    """Give the statements by which an owner puts back what keeps the journal append-only.
+
+    Args:
+        lacks: what is missing: a guard's name, or `LOGGED`.
+        there: whether the guard is there, but switched off.
+    """
+    if lacks == LOGGED:
+        return ("ALTER TABLE shopboard.entries SET LOGGED",)
+    made = () if there else (f"CREATE TRIGGER {lacks} {_GUARDS[lacks]}",)
+    return (*made, f"ALTER TABLE shopboard.entries ENABLE ALWAYS TRIGGER {lacks}")
+
+
 MIGRATIONS: tuple[tuple[str, ...], ...] = (
     (
         "CREATE SCHEMA shopboard",

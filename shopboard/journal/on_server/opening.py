@@ -20,7 +20,14 @@ from shopboard.journal.errors import (
 from shopboard.journal.faults import named
 from shopboard.journal.on_server.connection import CHANNEL, ServerDb, connect
 from shopboard.journal.on_server.faults import no_connection, read_fault
-from shopboard.journal.on_server.form import GUARD_NAMES, MIGRATIONS, bring_up, version_of
+from shopboard.journal.on_server.form import (
+    GUARD_NAMES,
+    LOGGED,
+    MIGRATIONS,
+    bring_up,
+    guard_back,
+    version_of,
+)
 from shopboard.journal.on_server.moving import marks_of_move
 from shopboard.journal.remembered import recall
 from shopboard.journal.watch import entries, last_seen
@@ -272,19 +279,21 @@ def owned(db: ServerDb) -> str:
 def _missing_guard(db: ServerDb, place: ServerPlace) -> JournalError | None:
     """Give what is wrong where what keeps it append-only is gone; None: all is there."""
     found = db.do(
-        "SELECT t.tgname FROM pg_trigger t WHERE t.tgrelid = 'shopboard.entries'::regclass"
-        " AND t.tgenabled = 'A'"
+        "SELECT t.tgname, t.tgenabled = 'A' FROM pg_trigger t"
+        " WHERE t.tgrelid = 'shopboard.entries'::regclass"
     )
-    there = {name for (name,) in found}
-    lacks = [name for name in GUARD_NAMES if name not in there]
+    there = dict(found.fetchall())
+    lacks = [name for name in GUARD_NAMES if not there.get(name)]
     (kept,) = db.do(
         "SELECT relpersistence FROM pg_class WHERE oid = 'shopboard.entries'::regclass"
     ).fetchone()
     if kept not in ("p", b"p"):
-        lacks.append("its table is not logged")
+        lacks.append(LOGGED)
     if not lacks:
         return None
+    back = [each for one in lacks for each in guard_back(one, there=one in there)]
     return JournalDamaged(
         f"The journal {named(place)} has lost what keeps it append-only ({', '.join(lacks)}).",
-        "It can be read. To record, its owner has to put it back.",
+        "It can be read. To record, see with `shopboard verify` that it is whole; then its owner"
+        f" puts that back, with psql: {'; '.join(back)};",
     )
