@@ -92,7 +92,7 @@ class OpenShop:
         self.unreadable = 0
         """Results of a later program, which this one cannot show."""
         self._watch = WaitWatch(clock, time.monotonic)
-        self._file = open_journal(
+        self._file = self.at_its_place = open_journal(
             journal_file,
             clock,
             create=begin,

@@ -92,9 +92,9 @@ def _broken_journal(screen: ShopScreen) -> Line:
     if refusal is not None:
         words = said(f"Nothing can be recorded. {refusal.title} {refusal.advice}")
     elif damage is not None:
-        from shopboard.journal.faults import WAY_BACK
+        from shopboard.journal.faults import way_back
 
-        words = said(f"{damage.says} {WAY_BACK}")
+        words = said(f"{damage.says} {way_back(screen.board.journal_file)}")
         words = words[0].upper() + words[1:]
     elif strange:
         results = counted(strange, "result is", "results are")

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from shopboard.base.dates import day
+from shopboard.base.server_place import names_a_server
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
 
@@ -19,6 +20,9 @@ if TYPE_CHECKING:
 
 _NAME = re.compile(r"[0-9A-Za-z]{1,32}", re.ASCII)
 _UID = "--uid"
+
+_SECRET = re.compile(r":[^/?]*@|password|passfile|sslkey", re.IGNORECASE)
+"""Where in a server's URL something stands that is shown to nobody."""
 
 
 def uid_argument(parser: argparse.ArgumentParser) -> None:
@@ -32,8 +36,13 @@ def uid_argument(parser: argparse.ArgumentParser) -> None:
 
 
 @contextmanager
-def act(options: argparse.Namespace) -> Iterator[str]:
+def act(options: argparse.Namespace, what: str = "", *, records: bool = True) -> Iterator[str]:
     """Give the uid of what is about to be recorded; an error tells how to try again with it.
+
+    Args:
+        options: of the command.
+        what: what is not so where nothing was recorded; empty: that says enough.
+        records: whether anything is to be recorded.
 
     Raises:
         UsageError: when the name that was given cannot be one.
@@ -47,10 +56,30 @@ def act(options: argparse.Namespace) -> Iterator[str]:
     try:
         yield uid
     except JournalError as error:
-        words = [*options.argv, *(() if options.uid else (_UID, uid))]
+        words = [*map(_shown, options.argv), *(() if options.uid else (_UID, uid))]
         again = f"To try again, with nothing recorded twice: {shlex.join(['shopboard', *words])}"
+        if error.is_away and records and ONCE_ONLY not in error.advice:
+            error.title = f"{_became_of_it(options, what)}{error.title}"
+            error.advice = f"{error.advice} {again}"
         error.advice = error.advice.replace(ONCE_ONLY, again)
         raise
+
+
+def _became_of_it(options: argparse.Namespace, what: str) -> str:
+    """Say that nothing was recorded, where that is sure."""
+    opened: OpenShop | None = getattr(options, "opened", None)
+    if opened is not None and opened.at_its_place.has_recorded:
+        return ""  # it failed at what comes after that
+    if options.uid is not None:
+        return "Nothing was recorded by this try. "
+    return f"NOT RECORDED{f': {what}' if what else ''}. "
+
+
+def _shown(word: str) -> str:
+    """Give a word of the command line as it may be shown: without what may be a password."""
+    option, _, place = word.rpartition("=") if word.startswith("--journal=") else ("", "", word)
+    secret = names_a_server(place) and _SECRET.search(place) is not None
+    return f"{option and '--journal='}URL" if secret else word
 
 
 def found(open_shop: OpenShop, options: argparse.Namespace, kind: str, *place: str) -> Entry | None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+
 from shopboard.base.state_words import state_word
 from shopboard.base.who import by_words
 from shopboard.checks.correction_working import correction_working
@@ -11,12 +14,14 @@ from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, W
 from shopboard.checks.told import moves_of, number_words, scale_of, sentences, share_words
 from shopboard.checks.working import budget_working
 from shopboard.commands.output import is_utf8, out, prompt, say
+from shopboard.journal import JournalError
 from shopboard.metrology.units import by_unit
 from shopboard.metrology.wording import leaf
 from shopboard.open_shop import OpenShop
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
+from shopboard.sittings.sitting import Sitting
 
 _HELP = (
     "back: one step back   why: the working   leave: stop here, go on later   again: from the start"
@@ -52,9 +57,23 @@ def plain_check(
                 open_shop.journal, open_shop.shop, point, method, study=study, need=need
             )
             continue
-        _take(sitting, line.strip())
+        with answering(sitting, f"shopboard check {point.full_name}"):
+            _take(sitting, line.strip())
     out("The check is closed. Its results are on disk.")
     return 0
+
+
+@contextmanager
+def answering(sitting: Sitting, command: str) -> Iterator[None]:
+    """Let an error say what of it is not on record, and what goes on with the rest."""
+    number = sitting.number
+    try:
+        yield
+    except JournalError as error:
+        lead = "NOT CERTAIN" if error.uncertain else "NOT RECORDED"
+        error.title = f"{lead}: what you told at step {number}. {error.title}"
+        error.advice += f" After that `{command}` goes on behind the last answer that is on record."
+        raise
 
 
 def _begin(

@@ -34,7 +34,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Tell the clock, the newest record and who wrote it."""
     with (
-        act(options) as uid,
+        act(options, records=options.right) as uid,
         closing(shop_opened(options, about_clock=False, records=options.right)) as open_shop,
     ):
         if options.right and on_record(open_shop, options, kinds.CLOCK.name, "", "") is None:

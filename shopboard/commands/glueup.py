@@ -56,11 +56,10 @@ def run(options: argparse.Namespace) -> int:
     from shopboard.prep.glue_up import ABOUT_FIT
     from shopboard.prep.needs_words import command_words, fit_words, sure_words, to_do_words
 
+    records = bool(options.anyway or options.take_back)
     with (
-        act(options) as uid,
-        closing(
-            shop_opened(options, records=bool(options.anyway or options.take_back))
-        ) as open_shop,
+        act(options, records=records) as uid,
+        closing(shop_opened(options, records=records)) as open_shop,
     ):
         unit = open_shop.shop.unit
         project = project_named(open_shop.shop, options.project)

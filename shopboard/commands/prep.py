@@ -96,7 +96,10 @@ def run(options: argparse.Namespace) -> int:
     """Plan the day; print it, or write its page."""
     _refuse_mixed(options)
     records = bool(options.begin or options.end or options.change_time or options.take_back)
-    with act(options) as uid, closing(shop_opened(options, records=records)) as open_shop:
+    with (
+        act(options, records=records) as uid,
+        closing(shop_opened(options, records=records)) as open_shop,
+    ):
         named = options.project is not None
         project = project_named(open_shop.shop, options.project) if named else None
         planner = Planner(open_shop)

@@ -63,6 +63,7 @@ def shop_opened(
         told=partial(say_damage, options),
         who=partial(who_is_here, getattr(options, "bench", None)),
     )
+    options.opened = open_shop
     if open_shop.is_demo:
         say("DEMO: these records are made up.")
     if open_shop.journal_differs is not None:
@@ -84,9 +85,10 @@ def shop_called(open_shop: OpenShop) -> str:
 
 def say_damage(options: argparse.Namespace, damage: Damage) -> None:
     """Say that the journal is damaged, as soon as that is met."""
-    from shopboard.journal.faults import WAY_BACK
+    from shopboard.journal.faults import way_back
 
-    say(f"shopboard: {damage.says} {to_the_letter(WAY_BACK, options.journal)}")
+    words = to_the_letter(way_back(paths(options)[1]), options.journal)
+    say(f"shopboard: {damage.says} {words}")
 
 
 def short_uid(uid: str) -> str:

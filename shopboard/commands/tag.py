@@ -34,8 +34,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(options: argparse.Namespace) -> int:
     """Tag one machine, or clear it."""
     with (
-        act(options) as uid,
-        closing(shop_opened(options, records=bool(options.why or options.clear))) as open_shop,
+        act(options, _not_so(options), records=_records(options)) as uid,
+        closing(shop_opened(options, records=_records(options))) as open_shop,
     ):
         if options.machine not in open_shop.shop.machines_by_id:
             raise no_such("machine", options.machine, open_shop.shop.machines_by_id)
@@ -68,6 +68,17 @@ def run(options: argparse.Namespace) -> int:
         else:
             _show(open_shop, options.machine)
     return 0
+
+
+def _records(options: argparse.Namespace) -> bool:
+    return bool(options.why or options.clear)
+
+
+def _not_so(options: argparse.Namespace) -> str:
+    """Say what is not so where nothing was recorded."""
+    if options.clear is not None:
+        return f"the tag of {options.machine} is NOT taken off"
+    return f"the tag is NOT on {options.machine}"
 
 
 def _show(open_shop: OpenShop, machine_id: str) -> None:

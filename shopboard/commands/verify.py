@@ -10,7 +10,7 @@ from shopboard.commands.errors import to_the_letter
 from shopboard.commands.output import Progress, out_json, say
 from shopboard.commands.shared import paths
 from shopboard.journal import open_journal
-from shopboard.journal.faults import WAY_BACK, named
+from shopboard.journal.faults import named, way_back
 from shopboard.open_shop import utc_now
 
 
@@ -54,8 +54,8 @@ def run(options: argparse.Namespace) -> int:
         )
         return code
     if damage is not None:
-        way_back = to_the_letter(WAY_BACK, options.journal)
-        say(f"{named(path)} is damaged: {damage.what.rstrip('.')}.", way_back)
+        words = to_the_letter(way_back(path), options.journal)
+        say(f"{named(path)} is damaged: {damage.what.rstrip('.')}.", words)
         return code
     say(f"{named(path)} is whole: {count} entries, each as it was recorded.")
     if differs is not None and options.as_it_is:

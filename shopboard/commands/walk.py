@@ -6,6 +6,7 @@ import argparse
 from contextlib import closing
 
 from shopboard.checks.steps import AnswerError, Choice
+from shopboard.commands.check_plain import answering
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, prompt, say
 from shopboard.commands.shared import no_such, shop_opened
@@ -76,10 +77,11 @@ def _walk(sitting: RoundSitting) -> bool:
         if not line or line.strip() == "leave":
             return False
         try:
-            if line.strip() == "back":
-                sitting.back()
-            else:
-                sitting.answer(line)
+            with answering(sitting, "shopboard walk"):
+                if line.strip() == "back":
+                    sitting.back()
+                else:
+                    sitting.answer(line)
         except AnswerError as error:
             say(f"! {error}")
     out("", f"{sitting.name}: {sitting.summary}")

@@ -43,6 +43,8 @@ class AskedJournal(KeptJournal):
         self._computer = computer
         self._who = who
         self._mark = 0
+        self.has_recorded = False
+        """Whether anything was recorded since it was opened."""
         self._seen = (0, 0, 0)
         self._met = -1
         self._due: LookedTo | None = None
@@ -116,6 +118,7 @@ class AskedJournal(KeptJournal):
         except (TypeError, ValueError) as error:  # what is read before recording is no entry
             raise damage_fault(self.path, "an entry is not what was recorded") from error
         self._mark += 1
+        self.has_recorded = True
         self._computer = None  # it is on record now
         return recorded[len(own) :]
 

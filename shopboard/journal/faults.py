@@ -6,7 +6,7 @@ import os
 import sqlite3
 from pathlib import Path
 
-from shopboard.base.server_place import JournalPlace
+from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.text import harmless
 from shopboard.journal.errors import (
     JournalCannotRead,
@@ -46,7 +46,18 @@ _WRITE_CAUSES = {
 WAY_BACK = (
     "`shopboard restore FROM` puts a copy in its place, `shopboard salvage` saves what can be read."
 )
-"""What to do about a damaged journal."""
+"""What to do about a damaged journal in a file."""
+
+_WAY_BACK_THERE = (
+    "`shopboard move COPY postgresql://HOST/DATABASE` moves a copy into an empty database,"
+    " `shopboard salvage` saves what can be read."
+)
+
+
+def way_back(place: JournalPlace) -> str:
+    """Say what to do about a damaged journal: on a server nothing is put in its place."""
+    return _WAY_BACK_THERE if isinstance(place, ServerPlace) else WAY_BACK
+
 
 ONCE_ONLY = "Trying the same again does no harm: nothing is recorded twice."
 
@@ -199,7 +210,7 @@ def damage_fault(path: JournalPlace, what: str) -> JournalDamaged:
     """Give the error for a file that is not what was once recorded."""
     return JournalDamaged(
         f"The journal {named(path)} is damaged: {harmless(what)}.",
-        f"It was left as it is. {WAY_BACK}",
+        f"It was left as it is. {way_back(path)}",
     )
 
 

@@ -175,6 +175,9 @@ class KeptJournal(Store, Protocol):
     def owned(self) -> str:
         """Says that this role may switch off what keeps it append-only; empty: it may not."""
 
+    has_recorded: bool
+    """Whether anything was recorded since it was opened."""
+
     def save_memory(self) -> None:
         """Write down, outside of the journal, how it was last seen; closing it does so, too."""
 

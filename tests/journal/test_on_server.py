@@ -38,7 +38,7 @@ from shopboard.journal import (
 from shopboard.journal.chain import GENESIS, SealedFields, seal
 from shopboard.journal.on_server.form import LOCK, MIGRATIONS
 from tests.journal.helpers import check, moved_on, opened
-from tests.server import Server, database
+from tests.server import OWNER, Server, database
 
 COLUMNS = "seq, uid, recorded_utc, kind, machine, point, refers, body, clock_ok, app, prev, hash"
 
@@ -494,3 +494,13 @@ def test_a_kind_that_was_made_up_is_known(server: Server, name: str) -> None:
         assert not journal.made_up
         journal.append([made])
         assert journal.made_up
+
+
+def test_whoever_may_begin_none_is_told_who_does(server: Server) -> None:
+    with database("template1") as empty, member(server, empty) as place:
+        with pytest.raises(JournalMissing) as error:
+            opened(place, create=False)
+        assert f"who owns the database ({OWNER}) does" in error.value.advice
+        with pytest.raises(JournalMissing) as error:
+            opened(server.place(empty), create=False)
+        assert "--new-journal begins one there" in error.value.advice

@@ -8,6 +8,7 @@ import psycopg
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.server_place import ServerPlace
+from shopboard.base.text import harmless
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -134,7 +135,7 @@ def _settled(db: ServerDb, terms: ServerTerms) -> JournalError | None:
             "It can be read. To record, install the newer version.",
         )
     if version == 0 and (terms.read_only or not terms.create):
-        raise missing(terms.place)
+        raise _missing_there(db, terms.place)
     refusal: JournalError | None = _cannot_write(db, terms) or unsafe(db, terms.place)
     if refusal is not None and version == 0:
         raise refusal  # there is nothing to read either
@@ -195,6 +196,22 @@ def missing(place: ServerPlace) -> JournalMissing:
         f"There is no journal at {named(place)}{held}.",
         "--journal PLACE names another one, --new-journal begins one there.",
     )
+
+
+def _missing_there(db: ServerDb, place: ServerPlace) -> JournalMissing:
+    """Give the same error; to who may make none there it says who does."""
+    found = missing(place)
+    may, owner = db.do(
+        "SELECT has_database_privilege(datname, 'CREATE'), pg_get_userbyid(datdba)"
+        " FROM pg_database WHERE datname = current_database()"
+    ).fetchone()
+    if not may:
+        found.advice = (
+            "--journal PLACE names another one. This user cannot begin one there: who owns the"
+            f" database ({harmless(str(owner))}) does, once, with --new-journal, and lets the"
+            " benches record: `shopboard help benches`."
+        )
+    return found
 
 
 def _cannot_write(db: ServerDb, terms: ServerTerms) -> JournalCannotWrite | None:
