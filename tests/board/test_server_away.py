@@ -123,6 +123,26 @@ async def test_a_task_whose_commit_is_cut_is_settled_when_the_server_is_back(
             assert SECRET not in told + board.text
 
 
+async def test_a_mark_that_is_taken_back_at_a_cut_takes_no_other_with_it(
+    bare: Place, server: Server
+) -> None:
+    """The older mark stands, however often the key is pressed for the newer one."""
+    bare.shop_file.write_text(SHOP, encoding="utf-8")
+    with database() as name, network(server.folder) as wire:
+        journal = cast("Path", ServerPlace(f"postgresql://{OWNER}@127.0.0.1:{wire.port}/{name}"))
+        async with Place(bare.shop_file, journal, bare.clock).open(80, 24) as board:
+            await board.press("1", "t", "2", "2", "2", "2", "v")
+            wire.goes_down, wire.cut = True, "unanswered"
+            await board.press("v")
+            assert board.says("NOT CERTAIN."), board.text
+            wire.is_down = wire.goes_down = False
+            await back_again(board, "It is on record, once.")
+            await board.press("v")
+            assert board.says("once more")
+            marks = board.app.open_shop.journal.newest(["task"], 9, 9, 9)
+            assert [one.void is None for one in marks] == [False, True]
+
+
 async def test_an_answer_whose_commit_is_cut_stays_uncertain(place: Place, server: Server) -> None:
     with database() as name, network(server.folder) as wire:
         url = f"postgresql://{OWNER}@127.0.0.1:{wire.port}/{name}"

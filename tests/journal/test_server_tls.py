@@ -111,6 +111,10 @@ def test_a_line_that_goes_down_while_one_connects_is_no_fault_of_the_url() -> No
     with answering(lambda _: None) as port, away:
         opened(ServerPlace(f"postgresql://127.0.0.1:{port}/shop?gssencmode=disable"))
     for said, like in (
+        ("SSL SYSCALL error: EOF detected", "does not answer"),
+        ("SSL connection has been closed unexpectedly", "does not answer"),
+        ("SSL error: unexpected eof while reading", "does not answer"),
+        ("SSL error: tlsv1 alert protocol version", "no connection by TLS"),
         ("server closed the connection unexpectedly\n\tThis probably means", "does not answer"),
         ('unexpected character "x" in position 3 in URI', "cannot be understood"),
         ('unexpected spaces found in "a b", use percent-encoded spaces', "cannot be understood"),

@@ -202,16 +202,16 @@ class CutterScreen(TypingScreen):
     def do_take_back(self) -> None:
         """Void the newest record; the first time, say which."""
         one = self._one
+        newest = newest_act(one, self.open_shop.journal) if one else None
+        if newest is None:
+            self.refuse("there is nothing to withdraw")
+            return
+        if self._taking_back != newest.uid:
+            self._taking_back = newest.uid
+            when = ago(newest.when, self.open_shop.now())
+            self.ask_once_more(f"/ or v once more withdraws: {act_words(newest)}, {when}.")
+            return
         try:
-            newest = newest_act(one, self.open_shop.journal) if one else None
-            if newest is None:
-                self.refuse("there is nothing to withdraw")
-                return
-            if self._taking_back != newest.uid:
-                self._taking_back = newest.uid
-                when = ago(newest.when, self.open_shop.now())
-                self.ask_once_more(f"/ or v once more withdraws: {act_words(newest)}, {when}.")
-                return
             taken = take_back(newest, "recorded by mistake", self.open_shop.journal)
         except AnswerError as error:
             self.refuse(str(error))

@@ -24,7 +24,6 @@ from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.tasks_view import TaskRow, task_rows, tasks_lines
-from shopboard.journal import JournalError
 from shopboard.upkeep.task_marks import record_task, take_back_task
 from shopboard.upkeep.tasks import done_since
 
@@ -209,10 +208,11 @@ class TasksScreen(SteadyScreen):
             self.ask_once_more(f"Withdraw that {task.name} was done {when}? / or v once more.")
             return
         self._chosen = None
-        try:
-            take_back_task(self.open_shop.journal, row.machine, task.id, "recorded by mistake")
-        except JournalError as error:
-            self.say_error(error)
+        journal, why = self.open_shop.journal, "recorded by mistake"
+        if not self.recorded(
+            (*chosen, done.seq),  # a try that is made again takes back no other mark
+            lambda uid: take_back_task(journal, row.machine, task.id, why, uid),
+        ):
             return
         self.take_in()
         self.say("Withdrawn; it stays on record.")

@@ -53,7 +53,7 @@ _REFUSED: tuple[tuple[str, str, str], ...] = (
         " server's administrator knows it.",
     ),
     (
-        "SSL error|SSL connection|certificate|private key file",
+        "SSL error(?!: unexpected eof)|certificate|private key file",
         "no connection by TLS comes about",
         "Look at what the URL says of ssl, and have the server's administrator look at its log.",
     ),
