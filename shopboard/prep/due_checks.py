@@ -120,7 +120,7 @@ def _chosen(
             opens[name] = open_point(present, one, why, ANOTHER_WAY)
         elif name in undone:
             chosen[name] = one
-        elif present.needed is not None and name not in present.to_check:
+        elif name in (present.needed or ()) and name not in present.to_check:
             enough += name not in present.not_enough
         elif comes_back(one, present.standing):
             back.append(one)
@@ -145,14 +145,15 @@ def _due(
     present: KnownNow, machines: Collection[str], undone: Collection[str]
 ) -> Iterator[PointStanding]:
     """Give what on these machines is not as it should be, will be undone, or is asked for."""
-    used = {name.partition(".")[0] for name in present.needed or ()}.union(present.runs_on)
+    used = {name.partition(".")[0] for name in present.needed or ()}
     for name, point in present.shop.points.items():
         if point.machine not in machines:
             continue
         # a riving knife shows in no joint: it is looked at behind each blade that goes on; and what
         # a machine does to the wood shows in none where it only takes it to thickness
-        shows = point.shows_in and point.machine not in present.runs_on
-        beside = name in undone and (point.guards or (point.machine in used and not shows))
+        shows = point.shows_in or point.machine not in used
+        beside = name in undone and (point.guards or not shows)
+        beside = beside or point.machine in present.runs_on
         if present.needed is not None and name not in present.needed and not beside:
             continue
         one = present.standing.of_point(name)

@@ -14,6 +14,7 @@ from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import (
     RANKS,
     Piece,
+    laid_down,
     minutes_of_part,
     piece_id,
     stretches,
@@ -118,14 +119,13 @@ def _task(
     over_at, waited = _running_wait(begun, jobs.present.zero)
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
-    parts = stretches(task, done)
+    parts, half = stretches(task, done), bool(waited) or not laid_down(task, done)
     for first, last in parts:
-        why = "in progress" if begun is not None else one.reason
+        is_begun = begun is not None and (not task.each or (not names and half))
+        why = "in progress" if is_begun else one.reason
         if names:
             over_at, waited = None, jobs.pieces[names[-1]].wait
-        piece = _piece(machine, task, why, first, last)._replace(
-            over_at=over_at, begun=begun is not None
-        )
+        piece = _piece(machine, task, why, first, last)._replace(over_at=over_at, begun=is_begun)
         closes = out.goes_on(first, last)
         jobs.add(
             piece,

@@ -148,9 +148,35 @@ class Filling:
         better = self._ordered(workday, seconds / 2**at)
         if better is not None and self._fits(workday, better):
             found = better
-        stint = Stint(at, workday, found)
+        stint = self._topped_up(Stint(at, workday, found), wanted)
         self._done(stint)
         self._past = {}
+        return stint
+
+    def _topped_up(self, stint: Stint, wanted: Sequence[str]) -> Stint:
+        """Do at the end of a window what fits there, each machine as it is by then."""
+        at = stint.window
+        if at >= _SEARCHED or self._past:
+            return stint
+        by_id = {job.id: job for job in stint.workday.jobs}
+        done = [by_id[name] for name in stint.found.order]
+        modes = self.modes | {job.body: job.mode for job in done if job.mode}
+        end = max(stint.found.starts[job.id] + job.minutes for job in done)
+        for name in wanted:
+            if name not in self.left or name in self._chosen:
+                continue
+            more = self._with_needs([name], whole=True)
+            jobs = [self.left[one] for one in more]
+            if end + sum(job.minutes for job in jobs) > self._end - self._begin + _EXACT or any(
+                job.opens or job.closes or (job.mode and modes.get(job.body) != job.mode)
+                for job in jobs
+            ):
+                continue
+            workday = self._workday(self._chosen | more)
+            found = self.plans.followed_by(workday, stint.found.order)
+            if found is not None and self._fits(workday, found):
+                stint, self._chosen = Stint(at, workday, found), self._chosen | more
+                end = max(found.starts[job.id] + job.minutes for job in workday.jobs)
         return stint
 
     def _least_over(self) -> int:

@@ -6,7 +6,7 @@ again.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.bounds import least_finish
@@ -14,6 +14,7 @@ from shopboard.prep.schedule.job import Schedule, Workday
 from shopboard.prep.schedule.network import network
 from shopboard.prep.schedule.search import by_rules_alone
 from shopboard.prep.schedule.shortest_day import schedule, timed_plan
+from shopboard.prep.schedule.timetable import worth
 
 _Key = tuple[object, ...]
 
@@ -62,6 +63,25 @@ class KeptPlans:
             except ValueError:
                 self._searched[key] = None
         return self._searched[key]
+
+    def followed_by(self, workday: Workday, order: Sequence[str]) -> Schedule | None:
+        """Give the plan in which some jobs stay in their order, and the others follow.
+
+        None: they cannot, as one of these must come before one of those, or while a machine is
+        open.
+        """
+        try:
+            net = network(workday)
+        except ValueError:
+            return None
+        place = {name: at for at, name in enumerate(order)}
+        jobs = sorted(net.topological, key=lambda at: place.get(net.ids[at], len(place)))
+        done, opened = 0, net.open_now
+        for at in jobs:
+            if net.need[at] & ~done or net.foreign[at] & opened:
+                return None
+            done, opened = done | 1 << at, opened & ~net.closes[at] | net.opens[at]
+        return timed_plan(workday, net, worth(net, jobs), 0)
 
 
 def _key(workday: Workday) -> _Key:

@@ -28,6 +28,9 @@ _WALK = 1.0
 """Minutes that a walk from one machine to another counts for, where days with a pause are compared:
 minutes left over before it are little. (our choice, no source)"""
 
+_PLACES = 4
+"""Machines, or modes of one, of which it is tried whether all there comes first."""
+
 _DAYS, _MANY = 2, 80
 """How many days with pauses, and of how many jobs at the most, are put in order as a whole: what is
 later is planned anew before it comes, and of more jobs worth alone decides."""
@@ -197,13 +200,18 @@ def _best(tries: Iterable[_Filled], by_worth: _Filled, pauses: Pauses) -> _Fille
 def _orders(
     filling: Filling, day: Workday, worth: Sequence[str], urgent: Collection[str]
 ) -> Iterator[tuple[str, ...]]:
-    """Give orders in which a day's jobs may be taken: its own, and with what is urgent first."""
+    """Give orders in which a day's jobs may be taken: its own, and with what is urgent first.
+
+    Then those that begin with all that is done at one machine, or in one mode of it.
+    """
     found = filling.plans.searched(day, _SECONDS)
     if found is None:
         return
     order = found.order
     first = [name for name in worth if name in urgent and name in order]
-    places = {filling.left[name].place for name in first}
-    by_place = sorted(order, key=lambda name: filling.left[name].place not in places)
-    each = (order, (*first, *order), by_place)
+    at = {name: (filling.left[name].place, filling.left[name].mode) for name in order}
+    places = dict.fromkeys(at.values())
+    begins = [{at[name] for name in first}, *({one} for one in [*places][:_PLACES])]
+    by_place = (sorted(order, key=lambda name: at[name] not in one) for one in begins)
+    each = (order, (*first, *order), *by_place)
     yield from dict.fromkeys(tuple(dict.fromkeys((*one, *worth))) for one in each)

@@ -67,7 +67,7 @@ def worth_of(
     ranks = {ident: rank for ident, (rank, _) in told.items()}
     risks = {ident: risk for ident, (_, risk) in told.items()}
     place = {ident: at for at, ident in enumerate(todo.pieces)}
-    together = _one_by_one(ranks, todo.pieces)
+    together = _one_by_one(ranks, todo.pieces, ranker.sets)
     order = sorted(todo.pieces, key=lambda ident: (together[ident], place[ident]))
     begun, urgent = (frozenset(o for o in order if together[o][0] <= rank) for rank in (0, 1))
     return Worth(tuple(order), risks, begun, urgent)
@@ -90,7 +90,13 @@ class _Ranker:
         points = needs.points if needs is not None else ()
         self.costs = {one.known.full_name: one for one in points}
         tasks = [(one.machine.id, task) for one in standing.machines for task in one.tasks]
-        self.begun = {(machine, one.task.id) for machine, one in tasks if _in_progress(one)}
+        self.begun = {
+            (machine, one.task.id): one.begun.steps + 1 if one.begun is not None else 1
+            for machine, one in tasks
+            if _in_progress(one)
+        }
+        """By task that is half done, the step that comes next."""
+        self.sets = {(machine, one.task.id) for machine, one in tasks if one.task.each}
         self.guarding = {(machine, one.task.id) for machine, one in tasks if one.task.guards}
 
     def rank_and_risk(self, piece: Piece) -> tuple[tuple[int, float], str]:
@@ -99,7 +105,10 @@ class _Ranker:
         place = (piece.machine, piece.target)
         if stands is None:
             guards = place in self.guarding
-            rank = _upkeep_rank(piece, is_begun=place in self.begun, guards=guards)
+            is_begun = place in self.begun
+            if place in self.sets:  # of a set only the tool that is half done
+                is_begun = is_begun and piece.steps[0] == self.begun[place]
+            rank = _upkeep_rank(piece, is_begun=is_begun, guards=guards)
             return rank, f"{GUARDS_YOU}; {piece.why}" if guards else piece.why
         cost = self.costs.get(piece.target)
         risk = check_risk(self.shop, piece, stands, cost, self.needs)
@@ -135,19 +144,24 @@ def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, fl
 
 
 def _one_by_one(
-    ranks: Mapping[str, tuple[int, float]], pieces: Mapping[str, Piece]
+    ranks: Mapping[str, tuple[int, float]],
+    pieces: Mapping[str, Piece],
+    sets: Collection[tuple[str, str]],
 ) -> dict[str, tuple[int, float, str, str]]:
-    """Keep the pieces of a task together: it is worth nothing half done.
+    """Keep the pieces of a task together: it is worth nothing half done, but for tools of a set.
 
     So is a change of cutter with the checks that it undoes.
     """
-    least: dict[tuple[str, str, str], tuple[int, float]] = {}
+
+    def key(piece: Piece) -> tuple[str, ...]:
+        is_tool = (piece.machine, piece.target) in sets
+        return piece.sort, piece.machine, piece.target, piece.id if is_tool else ""
+
+    least: dict[tuple[str, ...], tuple[int, float]] = {}
     for ident, piece in pieces.items():
-        key = (piece.sort, piece.machine, piece.target)
-        least[key] = min(ranks[ident], least.get(key, ranks[ident]))
+        least[key(piece)] = min(ranks[ident], least.get(key(piece), ranks[ident]))
     found = {
-        ident: (*least[piece.sort, piece.machine, piece.target], piece.machine, piece.target)
-        for ident, piece in pieces.items()
+        ident: (*least[key(piece)], piece.machine, piece.target) for ident, piece in pieces.items()
     }
     behind = {ident: piece.undone_by[0] for ident, piece in pieces.items() if piece.undone_by}
     return found | {ident: found[change] for ident, change in behind.items() if change in found}

@@ -47,8 +47,9 @@ id = "hone"
     ("minutes", "parts"),
     [
         ("40 min", [(1, 2), (3, 4), (5, 6), (7, 8)]),  # 10 each
-        ("20 min", [(1, 4), (5, 8)]),  # 5 each
-        ("8 min", [(1, 8)]),
+        ("20 min", [(1, 2), (3, 4), (5, 6), (7, 8)]),  # 5 each
+        ("12 min", [(1, 4), (5, 8)]),  # 3 each
+        ("8 min", [(1, 6), (7, 8)]),
     ],
 )
 def test_tools_of_a_set_are_planned_one_by_one(
@@ -107,9 +108,11 @@ def test_between_two_tools_of_a_set_nothing_is_half_done(
         builders.do_steps(TaskSitting(open_shop.journal, "tools", task, None), steps)
         lines = planned(open_shop, had).lines
         assert [one.piece.steps for one in lines if one.piece.target == "chisels"] == (
-            [(4, 6)] if goes_on else []
+            [(4, 4)] if goes_on else []
         )
-        assert goes_on or {one.piece.sort for one in lines} == {"check"}
+        assert {one.piece.sort for one in lines[goes_on:]} == {"check"}
+        words = [one.piece.why for one in planned(open_shop).lines if one.piece.of]
+        assert words.count("in progress") == goes_on
 
 
 def piece(job: Job, task: str) -> Piece:

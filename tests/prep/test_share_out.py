@@ -20,6 +20,7 @@ from shopboard.prep.schedule.shortest_day import schedule
 from shopboard.prep.share_out import Pauses, Shared, share_out
 from tests.campaigns import prep_days
 from tests.in_turn import few
+from tests.prep.days import day_of, patient
 
 SEEDS = [*range(40)]
 
@@ -333,3 +334,23 @@ def test_as_one_day_nothing_is_left_that_worth_alone_takes(seed: int) -> None:
     for name, (start, end) in when.items():
         assert any(begin <= start + 1e-6 and end <= until + 1e-6 for begin, until in spans)
         assert all(when[other][1] + lag <= start + 1e-6 for other, lag in jobs[name].after)
+
+
+@pytest.mark.whole_search
+@pytest.mark.parametrize(("shape", "seed"), [("open", 403), ("loose", 401), ("modes", 402)])
+def test_before_a_pause_nobody_is_idle_who_could_do_what_comes_after_it(
+    shape: str, seed: int
+) -> None:
+    """Of what waits for nothing, opens nothing and has no mode: an hour's pause is no reason."""
+    day = patient(day_of(shape, 36, seed))
+    names = [job.id for job in day.jobs]
+    spans = [(0.0, 240.0), (300.0, 540.0), (1500.0, 2000.0)]
+    first, *others = share_out(day, names, spans, names, pauses=Pauses((0, 0, 1))).stints
+    assert first.window == 0
+    assert others
+    end = max(first.found.starts[job.id] + job.minutes for job in first.workday.jobs)
+    later = {job.id for one in others for job in one.workday.jobs}
+    for job in day.jobs:
+        apart = job.after or job.mode or job.opens or job.closes
+        if job.id in later and not apart and job.ready <= end:
+            assert job.minutes > 240 - end
