@@ -31,6 +31,10 @@ _SOON = 3
 _SEARCHED = 5
 """Windows that are searched; what is later is put in order by a rule."""
 
+_AT_ITS_END = 16
+"""Jobs of which it is tried whether they fit at the end of the first window; half as many in each
+later one."""
+
 _MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
 """How many jobs may not fit before the rest is left for the next window, the first number in the
 first window, and how many rules are tried there; with each later window a quarter as many jobs and
@@ -162,12 +166,17 @@ class Filling:
         done = [by_id[name] for name in stint.found.order]
         modes = self.modes | {job.body: job.mode for job in done if job.mode}
         end = max(stint.found.starts[job.id] + job.minutes for job in done)
+        tries = _AT_ITS_END >> at
         for name in wanted:
-            if name not in self.left or name in self._chosen:
+            free = self._end - self._begin - end + _EXACT
+            if name in self._chosen or name not in self.left or self.left[name].minutes > free:
                 continue
+            tries -= 1
+            if tries < 0:
+                break
             more = self._with_needs([name], whole=True)
             jobs = [self.left[one] for one in more]
-            if end + sum(job.minutes for job in jobs) > self._end - self._begin + _EXACT or any(
+            if sum(job.minutes for job in jobs) > free or any(
                 job.opens or job.closes or (job.mode and modes.get(job.body) != job.mode)
                 for job in jobs
             ):
