@@ -24,14 +24,17 @@ def still_held(
     joints = project.joints if project is not None else ()
     joints = tuple(one for one in joints if one.full_name not in stuck)
     checks: dict[str, float] = {}
-    names = []
+    lacks: list[tuple[str, float]] = []
     for one in joints:
         mine = dict(_checks(shop, one, left))
-        names += [one.name] if mine else []
+        lacks += [(one.name, sum(mine.values()))] if mine else []
         checks.update(mine)
     if not checks:
         return ()
-    return (f"HOLD for {'; '.join(names)}: {span(sum(checks.values()))} of checks more.",)
+    # what lacks little may be worth a few minutes more
+    differs = len({minutes for _, minutes in lacks}) > 1
+    held = [f"{name} ({span(minutes)})" if differs else name for name, minutes in lacks]
+    return (f"HOLD for {'; '.join(held)}: {span(sum(checks.values()))} of checks more.",)
 
 
 def _checks(shop: Shop, joint: Joint, left: Sequence[LeftPiece]) -> Iterator[tuple[str, float]]:
