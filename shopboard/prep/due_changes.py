@@ -53,7 +53,7 @@ def due_changes(one: MachineStanding, day: Sequence[str], opens: list[StaysOpen]
 def _change_to(one: MachineStanding, blunt: CutterStanding, sharp: CutterStanding) -> Piece:
     """Give the change to the cutter, or the turn to its next edge, that is at hand."""
     turned = sharp == blunt
-    name = f"Turn the {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
+    name = f"Turn {sharp.cutter.name}" if turned else f"{sharp.cutter.name} on"
     to_do = name if turned else f"Change to {sharp.cutter.name}"
     return Piece(
         f"cutter {sharp.machine}.{sharp.id}",

@@ -99,7 +99,7 @@ def test_what_happens_by_a_change_is_that_of_its_kind() -> None:
     (standing,) = cutter_standings(Machine("saw", "Saw", cutters=(knives,)), {}, {})
     one = saw_with()._replace(cutters=(standing,))
     (turned,) = planned_changes(one, ["saw"], [])
-    assert (turned.happened, turned.piece.words) == ("knives turned", "Turn the Rip blade")
+    assert (turned.happened, turned.piece.words) == ("knives turned", "Turn Rip blade")
     for kind, happened in (("knives", "knives changed"), (None, "")):
         way: Any = Changing("change", "saw", kind)
         half = planned_changes(saw_with()._replace(changing=way), ["saw"], [])[0]

@@ -134,7 +134,7 @@ def test_two_edges_are_turned_and_not_changed() -> None:
     knives = Cutter("k", "Knives", "on the machine", "dull", "knives", edges=2, edge=1)
     piece, _ = change_on(knives)
     assert piece is not None
-    assert (piece.id, piece.name, piece.words) == ("cutter a.k", "Turn the Knives", piece.name)
+    assert (piece.id, piece.name, piece.words) == ("cutter a.k", "Turn Knives", piece.name)
     used_up, said = change_on(knives._replace(edge=2))
     assert used_up is None
     assert len(said) == 1
