@@ -61,7 +61,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     time.add_argument(
         "--until",
         metavar="CLOCK",
-        help="the same, up to a time of today such as 17:00, pauses of the shop left free",
+        help="the same, up to a time of today such as 17:00; pauses before it stay free",
     )
     time.add_argument(
         "--any-hours",
