@@ -119,9 +119,10 @@ def _task(
     over_at, waited = _running_wait(begun, jobs.present.zero)
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
     names: list[str] = []
-    parts, half = stretches(task, done), bool(waited) or not laid_down(task, done)
+    parts = stretches(task, done)
+    half_done = _half_done(task, begun, waited)
     for first, last in parts:
-        is_begun = begun is not None and (not task.each or (not names and half))
+        is_begun = half_done and not (names and task.each)
         why = "in progress" if is_begun else one.reason
         if names:
             over_at, waited = None, jobs.pieces[names[-1]].wait
@@ -133,13 +134,18 @@ def _task(
             opens=machine if out.comes_off(first, last) else "",
             closes=machine if closes and not out.now else "",
             ready=_ready(over_at),
-            patience=_patience(task, first, waited, over_at) if first <= last else math.inf,
+            patience=_patience(task, (first, last), waited, over_at),
             harms=task.leaves == "wax" or _at_most(task, first) is not None,
         )
         names.append(piece.id)
         if closes and out.now:
             jobs.closing[machine] = piece.id
     return _what_is_left(machine, one, names, parts, out)
+
+
+def _half_done(task: Task, begun: Begun | None, waited: float) -> bool:
+    """Tell whether a task is in progress; between two tools of a set nothing is."""
+    return begun is not None and (waited > 0 or not laid_down(task, begun.steps))
 
 
 def _what_is_left(
@@ -174,9 +180,13 @@ def _at_most(task: Task, first: int) -> float | None:
     return task.steps[first - 2].at_most_minutes if 2 <= first <= len(task.steps) + 1 else None
 
 
-def _patience(task: Task, first: int, waited: float, over_at: float | None) -> float:
-    """Give how many minutes more a wait may be left than it says."""
-    if not waited:
+def _patience(task: Task, part: tuple[int, int], waited: float, over_at: float | None) -> float:
+    """Give how many minutes more the wait before a stretch may be left than it says.
+
+    Where only its end is left to say, nothing waits for it.
+    """
+    first, last = part
+    if not waited or first > last:
         return math.inf
     over = max(0.0, -(over_at or 0.0))
     return max(patience(waited, _at_most(task, first)) - over, 0.0)

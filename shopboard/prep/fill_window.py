@@ -162,31 +162,33 @@ class Filling:
         at = stint.window
         if at >= _SEARCHED or self._past:
             return stint
-        by_id = {job.id: job for job in stint.workday.jobs}
-        done = [by_id[name] for name in stint.found.order]
-        modes = self.modes | {job.body: job.mode for job in done if job.mode}
-        end = max(stint.found.starts[job.id] + job.minutes for job in done)
-        tries = _AT_ITS_END >> at
-        for name in wanted:
-            free = self._end - self._begin - end + _EXACT
-            if name in self._chosen or name not in self.left or self.left[name].minutes > free:
-                continue
-            tries -= 1
-            if tries < 0:
-                break
+        free, modes = self._after(stint)
+        short = [name for name in wanted if self._is_short(name, free, modes)]
+        for name in short[: _AT_ITS_END >> at]:
             more = self._with_needs([name], whole=True)
-            jobs = [self.left[one] for one in more]
-            if sum(job.minutes for job in jobs) > free or any(
-                job.opens or job.closes or (job.mode and modes.get(job.body) != job.mode)
-                for job in jobs
-            ):
+            if not more or not all(self._is_short(one, free, modes) for one in more):
                 continue
             workday = self._workday(self._chosen | more)
             found = self.plans.followed_by(workday, stint.found.order)
             if found is not None and self._fits(workday, found):
                 stint, self._chosen = Stint(at, workday, found), self._chosen | more
-                end = max(found.starts[job.id] + job.minutes for job in workday.jobs)
+                free, modes = self._after(stint)
         return stint
+
+    def _after(self, stint: Stint) -> tuple[float, Mapping[str, str]]:
+        """Give the minutes left at the end of a window, and the modes that machines are in then."""
+        jobs = {one.id: one for one in stint.workday.jobs}
+        end = max(stint.found.starts[name] + job.minutes for name, job in jobs.items())
+        done = (jobs[name] for name in stint.found.order)
+        modes = self.modes | {job.body: job.mode for job in done if job.mode}
+        return self._end - self._begin - end + _EXACT, modes
+
+    def _is_short(self, name: str, free: float, modes: Mapping[str, str]) -> bool:
+        """Tell whether a job that is not chosen may fit behind others, its machine as it is."""
+        job = self.left.get(name)
+        if job is None or name in self._chosen or job.minutes > free:
+            return False
+        return not (job.opens or job.closes or (job.mode and modes.get(job.body) != job.mode))
 
     def _least_over(self) -> int:
         """Count the waits begun sooner that are left although it harms, whatever else is done.

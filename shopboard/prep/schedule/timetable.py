@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from shopboard.prep.schedule.job import Workday
 
 
+_SOON = 250
+"""Jobs, the first of a day, before which one may stand idle: what is later is planned anew."""
+
+
 class Ordering(NamedTuple):
     """An order and what it is worth; less is better, in this order."""
 
@@ -69,7 +73,9 @@ def idle(net: Net, plan: Ordering) -> tuple[Ordering, Clocked]:
         What the order is worth then, and its times.
     """
     timed = held_back(net, plan.order).timed
-    for wait in range(len(net.patient)) if plan.left else ():
+    soon = {*plan.order[:_SOON]}
+    waits = [wait for wait, (job, _, _) in enumerate(net.patient) if job in soon]
+    for wait in waits if plan.left else ():
         found = kept(net, timed, wait, "patient")
         if found is not None and found is not timed:
             changed = worth(net, plan.order, HeldBack(found, len(overruns(net, found, "strict"))))
