@@ -114,7 +114,7 @@ def _task(
     jobs: JobList, machine: str, one: TaskStanding, after: tuple[tuple[str, float], ...]
 ) -> TaskPieces:
     """Put in what is left of a task, in pieces between its waits."""
-    task, begun = one.task, one.begun if one.begun is not None and one.begun.same else None
+    task, begun = one.task, _gone_on_with(one)
     done = begun.steps if begun is not None else 0
     over_at, waited = _running_wait(begun, jobs.present.zero)
     out = _CutterOut(*(takes_cutter_off(task) or _NEVER_OUT), done)
@@ -141,6 +141,11 @@ def _task(
         if closes and out.now:
             jobs.closing[machine] = piece.id
     return _what_is_left(machine, one, names, parts, out)
+
+
+def _gone_on_with(one: TaskStanding) -> Begun | None:
+    """Give how far a task is; None: not begun, or its steps are others by now."""
+    return one.begun if one.begun is not None and one.begun.same else None
 
 
 def _half_done(task: Task, begun: Begun | None, waited: float) -> bool:
