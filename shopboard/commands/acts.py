@@ -58,6 +58,8 @@ def act(options: argparse.Namespace, what: str = "", *, records: bool = True) ->
     except JournalError as error:
         words = [*map(_shown, options.argv), *(() if options.uid else (_UID, uid))]
         again = f"To try again, with nothing recorded twice: {shlex.join(['shopboard', *words])}"
+        if words[: len(options.argv)] != options.argv:
+            again += " (the URL as you gave it, which holds a password)"
         if error.is_away and records and ONCE_ONLY not in error.advice:
             error.title = f"{_became_of_it(options, what)}{error.title}"
             error.advice = f"{error.advice} {again}"

@@ -72,7 +72,8 @@ def answering(sitting: Sitting, command: str) -> Iterator[None]:
     except JournalError as error:
         lead = "NOT CERTAIN" if error.uncertain else "NOT RECORDED"
         error.title = f"{lead}: what you told at step {number}. {error.title}"
-        error.advice += f" After that `{command}` goes on behind the last answer that is on record."
+        when = "Once it answers," if error.is_away else "After that"
+        error.advice += f" {when} `{command}` goes on behind the last answer that is on record."
         raise
 
 

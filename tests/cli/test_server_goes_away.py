@@ -70,7 +70,10 @@ def test_an_answer_of_a_check_is_told_not_to_be_on_record(
         ran = bench("check", "saw.blade", typed="1\n\n\n")
     assert ran.code == 6
     assert "NOT RECORDED: what you told at step 3. The server of the journal" in ran.err
-    assert "`shopboard check saw.blade` goes on behind the last answer that is on rec" in ran.err
+    assert (
+        "Once it answers, `shopboard check saw.blade` goes on behind the last answer that is on rec"
+        in ran.err
+    )
     server.start()
     assert "Going on at step 3" in bench("check", "saw.blade", typed="leave\n").err
 
@@ -83,9 +86,10 @@ def test_a_tag_that_did_not_go_up_says_so_and_goes_up_by_the_command_that_is_nam
         ran = bench("tag", "saw", "belt frayed")
     assert ran.code == 6
     assert "NOT RECORDED: the tag is NOT on saw. The server of the journal" in ran.err
-    again = shlex.split(re.search("nothing recorded twice: shopboard (.*)", ran.err)[1])  # type: ignore[index]
-    assert again[-2] == "--uid"
-    assert "URL" in again  # as it was typed it holds a password
+    found = re.search(r"nothing recorded twice: shopboard (.*) \(the URL as you gave it", ran.err)
+    assert found is not None
+    again = shlex.split(found[1])
+    assert (again[-2], "URL" in again) == ("--uid", True)
     server.start()
     words = [bench.url if one == "URL" else one for one in again]
     for _ in range(2):
