@@ -52,6 +52,8 @@ class HappenedScreen(SteadyScreen):
         self._machine = machine
         self._chosen: str | None = None
         """What is recorded when it is chosen once more."""
+        self._failed = ""
+        """What was chosen twice already, and met an error: the same key alone tries it again."""
         self._taking = -1
         """Number of the entry that is withdrawn when that is said once more; below 0: none."""
         self._asked_back = ""
@@ -87,7 +89,7 @@ class HappenedScreen(SteadyScreen):
 
     def on_screen_resume(self) -> None:
         """Draw anew; what was chosen before must be chosen anew."""
-        self._chosen, self._taking = None, -1
+        self._chosen, self._taking, self._failed = None, -1, ""
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -152,10 +154,12 @@ class HappenedScreen(SteadyScreen):
             return
         if what in USES or what == NOTE:
             self._ask(what)
-        elif before != what:
-            self._chosen = what
+        elif what not in (before, self._failed):
+            self._chosen, self._failed = what, ""
             self.ask_once_more(f"{what}: press {key} once more to record it.")
-        elif entry := self._record(what):
+        elif (entry := self._record(what)) is None:
+            self._failed = what
+        else:
             edges = self._edges(what, entry)
             self.board.go_back_saying(f"Recorded: {what}{edges}.{self._to_check(what)}")
 
