@@ -121,3 +121,9 @@ def test_a_line_that_goes_down_while_one_connects_is_no_fault_of_the_url() -> No
         ('invalid port number: "x"', "cannot be understood"),
     ):
         assert like in no_connection(OSError(said), place).title
+    for said, is_away in (  # what goes away by itself: then the same can be tried again
+        ('could not translate host name "bench" to address: Name or service not known', True),
+        ("FATAL:  the database system is starting up", True),
+        ('invalid port number: "x"', False),
+    ):
+        assert no_connection(OSError(said), place).is_away is is_away

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 _AGAIN = "Nothing is recorded until it does. Nothing is kept for later."
 
+_NETWORK = "Look at the name, or whether the network is there."
+
 # The beginnings of what libpq and the server say in English; in another language the last one
 # counts. (PostgreSQL 15, libpq's fe-connect.c, fe-secure-common.c, fe-secure-openssl.c and the
 # server's postinit.c, auth.c)
@@ -82,7 +84,7 @@ _REFUSED: tuple[tuple[str, str, str], ...] = (
     (
         "translate host name|resolve host|name or service not known",
         "no computer of that name is known here",
-        "Look at the name, or whether the network is there.",
+        _NETWORK,
     ),
     (
         "starting up|shutting down|recovery mode|too many|remaining connection slots",
@@ -105,7 +107,7 @@ def no_connection(error: BaseException, place: ServerPlace) -> JournalError:
         if re.search(like, said, re.IGNORECASE):
             why = why.replace("{user}", _user(error))
             found = JournalCannotRead(f"The journal {named(place)} is out of reach: {why}.", what)
-            found.is_away = what == _AGAIN
+            found.is_away = what in (_AGAIN, _NETWORK)
             return found
     if "FATAL" in said:
         return JournalCannotRead(
