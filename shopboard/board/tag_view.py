@@ -22,11 +22,16 @@ def tag_bar(why: str, width: int) -> Line:
 
 
 def choice_lines(
-    heading: str, choices: Sequence[str], chosen: int, own_words: str, size: tuple[int, int]
+    heading: str,
+    choices: Sequence[str],
+    chosen: int,
+    own_words: str,
+    size: tuple[int, int],
+    last: str = "",
 ) -> list[Line]:
-    """List reasons by their digits, one of which takes words of one's own."""
+    """List reasons by their digits, one of which takes words of one's own, and what is last."""
     lines = asked_lines(heading, size)
-    for number, reason in enumerate((*choices, own_words), 1):
+    for number, reason in enumerate((*choices, own_words, *([last] if last else [])), 1):
         mark = "►" if number == chosen else " "
         lines.append(((f" {mark}{number} ", "key"), (f" {clip(reason, size[0] - 8)}", "bold")))
     return lines

@@ -272,6 +272,40 @@ async def test_all_tags_are_shown_and_one_that_came_during_the_clearing_stays(
         assert "Clearing takes off" not in board.text
 
 
+async def test_a_second_reason_is_put_on_a_tagged_machine(place: Place) -> None:
+    async with place.open() as board:
+        shown = await board.press("1", "d", "5", "d")
+        assert "6  tag it for another reason, too" in shown
+        shown = await board.press("6")
+        assert "Table saw: tag it DO NOT USE, too?" in shown
+        assert "odd noise or vibration" in shown  # what stands on it is still told
+        assert "What was fixed?" in await board.press("minus")
+        await board.press("6", "2")
+        await board.press("d")
+        assert board.says("2 tags: the stop button does not stop it; odd noise or vibration")
+        await board.press("6", "8")
+        for letter in "hot":
+            await board.press(letter)
+        await board.press("enter")
+        assert len(board.app.open_shop.journal.recent(kinds.TAG.name, "saw", "")) == 3
+        assert board.app.open_shop.standing.tagged[0].tag.startswith("3 tags: hot; ")
+
+
+async def test_who_puts_up_a_tag_clears_none_that_came_meanwhile(place: Place) -> None:
+    async with place.open() as board:
+        with closing(open_journal(place.journal_file, place.clock)) as other:
+            await board.press("1", "d")
+            record_tag("saw", "odd noise", other)
+            await board.look()
+            assert "tag it DO NOT USE, too?" in board.text
+            assert "1  a guard is off or damaged" in board.text
+            await board.press("8", "h", "o", "t")
+            record_tag("saw", "smells", other)
+        await board.look()
+        await board.press("enter")
+        assert board.app.open_shop.standing.tagged[0].tag == "3 tags: hot; smells; odd noise"
+
+
 async def test_more_tags_than_are_shown_at_once_are_taken_off_oldest_first(place: Place) -> None:
     async with place.open() as board:
         with closing(open_journal(place.journal_file, place.clock)) as other:

@@ -22,6 +22,8 @@ _OWN = "in my own words"
 
 _NONE = "I looked: it carries none"
 
+_TOO = "tag it for another reason, too"
+
 _AT_ONCE = 5
 """So many tags are shown, and taken off, at once: the oldest."""
 
@@ -36,6 +38,8 @@ class TagScreen(TypingScreen):
         self._machine = machine
         self._chosen = 0
         self._in_own_words = False
+        self._adds = False
+        """Whether a tag is put up, also where one stands or came while this was shown."""
         self._shown_tags: tuple[str, ...] = ()
         """Uids of the tags that are shown: a clearing takes off these, and none that came since."""
         self._looked_at: tuple[str, ...] = ()
@@ -69,6 +73,8 @@ class TagScreen(TypingScreen):
         """Name the machine."""
         if self._may_carry_one:
             return f"{self._machine.name}: does it carry a tag {DO_NOT_USE}?"
+        if self._adds and self._tag:
+            return f"{self._machine.name}: tag it {DO_NOT_USE}, too?"
         if self._tag and self._why_not:
             return f"{self._machine.name}: tagged {DO_NOT_USE}"
         return f"{self._machine.name}: {'clear its tag' if self._tag else f'tag it {DO_NOT_USE}'}?"
@@ -76,28 +82,36 @@ class TagScreen(TypingScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Show the tag, the reasons, and what is on record."""
         now = self.open_shop.now()
+        self._adds |= not self._tag
         past, stand = self._read()
         lines: list[Line] = [()]
         tag, shown = in_one(stand) or self._tag, stand[-_AT_ONCE:]
         self._shown_tags = tuple(one.uid for one in shown)
         if tag:
             lines = [*tag_head(tag, (width, room)), ()]
-        if shown[1:]:
+        if shown[1:] and not self._adds:
             lines += taken_off_lines(reasons(shown), len(stand) - len(shown), width)
-        asked = "What was fixed?" if tag else "Why is it out of use?"
-        if self._may_carry_one:
-            asked = "Look at the machine. What does its tag say?"
-        if tag and not self._may_carry_one and self._why_not:
-            lines += asked_lines(f"It stays on: {self._why_not}.", (width, room))
-        elif self._in_own_words:
-            lines += [*asked_lines(asked, (width, room)), ()]
-            lines += field_lines(self._entry, "", width)
-        else:
-            lines += choice_lines(asked, self._reasons(), self._chosen, _OWN, (width, room))
+        lines += self._what_is_asked(tag, width, room)
         told = [(one.when, bool(tag_words(one)), tag_words(one) or told_of(one)) for one in past]
         sure = self._found is not None and not self._may_carry_one
         lines += [(), *past_lines(told, now, width, sure=sure)]
         return lines[:room]
+
+    def _what_is_asked(self, tag: str, width: int, room: int) -> list[Line]:
+        """Show what is asked, with the lines to choose from, or why nothing is."""
+        asked = "What was fixed?" if tag and not self._adds else "Why is it out of use?"
+        if self._may_carry_one:
+            asked = "Look at the machine. What does its tag say?"
+        if tag and not self._may_carry_one and self._why_not and not self._adds:
+            lines = asked_lines(f"It stays on: {self._why_not}.", (width, room))
+            lines.append(((f"  {len(CLEARED) + 2} ", "key"), (f" {_TOO}", "bold")))
+        elif self._in_own_words:
+            lines = [*asked_lines(asked, (width, room)), ()]
+            lines += field_lines(self._entry, "", width)
+        else:
+            too = _TOO if self._may_add else ""
+            lines = choice_lines(asked, self._reasons(), self._chosen, _OWN, (width, room), too)
+        return lines
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
@@ -106,7 +120,12 @@ class TagScreen(TypingScreen):
     def _reasons(self) -> tuple[str, ...]:
         if self._may_carry_one:
             return (_NONE, *REASONS)
-        return CLEARED if self._tag else REASONS
+        return CLEARED if self._tag and not self._adds else REASONS
+
+    @property
+    def _may_add(self) -> bool:
+        """Whether one more tag is offered."""
+        return bool(self._tag) and not self._may_carry_one and not self._adds
 
     def on_screen_resume(self) -> None:
         """Draw anew; from here on it can be read."""
@@ -117,7 +136,9 @@ class TagScreen(TypingScreen):
         reasons = self._reasons()
         if self.is_hasty():
             return
-        if number > len(reasons) + 1:
+        if self._may_add and number == len(reasons) + 2:
+            self._adds, self._chosen = True, 0
+        elif number > len(reasons) + 1:
             self.refuse("there is no such line")
         elif self._clears(reasons[number - 1] if number <= len(reasons) else "") and self._why_not:
             self.refuse(self._why_not)
@@ -137,7 +158,7 @@ class TagScreen(TypingScreen):
 
     def _clears(self, why: str) -> bool:
         """Tell whether these words take a tag off, or say that there is none."""
-        return why == _NONE if self._may_carry_one else bool(self._tag)
+        return why == _NONE if self._may_carry_one else bool(self._tag) and not self._adds
 
     def _record(self, why: str) -> None:
         machine, journal = self._machine, self.open_shop.journal
@@ -177,7 +198,9 @@ class TagScreen(TypingScreen):
 
     def do_back(self) -> None:
         """Leave the field, or the screen."""
-        if not self._in_own_words:
-            super().do_back()
-        else:
+        if self._in_own_words:
             self._in_own_words = False
+        elif self._adds and self._tag:
+            self._adds = False
+        else:
+            super().do_back()
