@@ -77,8 +77,11 @@ def test_a_small_day_is_as_good_as_the_best_of_all_orders(day: Workday) -> None:
             assert all(CHANGED_OVER in fault for fault in faults(day, plan.order, plan.starts))
         return
     plan = schedule(day)
-    assert told(day, plan) == best
-    assert (plan.finish, plan.left, plan.walks) == best[:3]
+    if plan.held:  # in the oracle's orders nobody stands idle so that a wait is not left
+        assert told(day, plan) <= best
+    else:
+        assert told(day, plan) == best
+    assert (plan.finish, plan.left, plan.walks) == told(day, plan)[:3]
     assert plan.bound == plan.finish
 
 

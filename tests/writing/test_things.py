@@ -36,6 +36,7 @@ REFER = {
     "spare_for",
     "serves",
     "proves",
+    "also_on",
     *ORDER["project.joint.made_on"],
 }
 """Keys whose values are ids, as the sample shop explains them."""
