@@ -199,8 +199,9 @@ def _short_line(line: PlanLine, room: int) -> str:
     if wait:
         tail += f", then {wait}"
     words = said(piece.words)
-    if piece.of and cell_len(f"{words} · {said(piece.name)}") + cell_len(tail) <= room:
-        words = f"{words} · {said(piece.name)}"
+    named = f"{words} · {said(piece.name)}"
+    if piece.is_part and cell_len(named) + cell_len(tail) <= room:
+        words = named
     if cell_len(words) + cell_len(tail) > room:
         tail = f"  {span(piece.minutes)}" + (f", {wait}" if wait else "")
     return f"{clip(words, room - cell_len(tail))}{tail}"

@@ -54,6 +54,11 @@ class Piece(NamedTuple):
     undone_by: tuple[str, ...] = ()
     """Of a check that is true now: ids of the planned changes of cutter that undo it."""
 
+    @property
+    def is_part(self) -> bool:
+        """Whether it is some steps of a task whose name its words do not say already."""
+        return bool(self.of) and not self.words.endswith(self.name)
+
 
 def takes_cutter_off(task: Task) -> tuple[int, int] | None:
     """Give the numbers of the steps that take the cutter off and put it on again, from 1.

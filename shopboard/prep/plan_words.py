@@ -127,7 +127,8 @@ def detail(line: PlanLine, now: datetime, machines: Mapping[str, str]) -> str:
     piece = line.piece
     parts = [span(piece.minutes)]
     if piece.of:
-        parts.insert(0, f"{piece.name}, {steps_words(line)}")
+        steps = steps_words(line)
+        parts.insert(0, f"{piece.name}, {steps}" if piece.is_part else steps)
     if piece.sort != "task" and piece.why:
         parts.append(piece.why)
     if piece.serviced:

@@ -13,7 +13,7 @@ from shopboard.board.prep_view import Shown, goes_on, prep_lines
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan, PlanLine
-from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock
+from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock, detail
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.shop.project import Project
@@ -136,6 +136,14 @@ def test_more_leads_by_every_line_with_its_digit_to_what_is_said_and_back(
     assert all(rows.count(str(digit)) >= (count - digit) // 9 + 1 for digit in range(1, 10))
     for note in shown.plan.left_out:
         assert any(note in one for one in seen)
+
+
+def test_a_tool_of_a_set_is_not_told_twice_what_is_done_with_it() -> None:
+    one = Piece("h", "task", "edges", "Hone them", 8, "6 mm: Hone them", steps=(1, 1), of=2)
+    line = PlanLine(one, at(0), at(8))
+    drawn = "\n".join(texts(prep_lines(Shown(DayPlan((line,), at(8), NOW), MACHINES), (160, 45))))
+    assert "6 mm: Hone them  8 min" in drawn
+    assert detail(line, NOW, MACHINES) == "step 1 of 2; 8 min"
 
 
 @pytest.mark.parametrize("size", [SMALLEST, (80, 24), (160, 48)])
