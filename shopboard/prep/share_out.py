@@ -21,14 +21,14 @@ from shopboard.prep.schedule.shortest_day import schedule
 _SECONDS = 0.15
 """Allowance for the order of a whole day with pauses in it."""
 
-_A_TRY = 0.03
+_A_TRY = 0.025
 """Allowance for the order in a window while what is done in which is being tried."""
 
 _WALK = 1.0
 """Minutes that a walk from one machine to another counts for, where days with a pause are compared:
 minutes left over before it are little. (our choice, no source)"""
 
-_PLACES = 4
+_PLACES = 2
 """Machines, or modes of one, of which it is tried whether all there comes first."""
 
 _DAYS, _MANY = 2, 80
