@@ -69,7 +69,10 @@ def worth_of(
     place = {ident: at for at, ident in enumerate(todo.pieces)}
     together = _one_by_one(ranks, todo.pieces, ranker.sets)
     order = sorted(todo.pieces, key=lambda ident: (together[ident], place[ident]))
-    begun, urgent = (frozenset(o for o in order if together[o][0] <= rank) for rank in (0, 1))
+    begun = frozenset(one for one in order if together[one][0] == 0)
+    # a dull cutter is first among days, but within one nobody cuts with it
+    guards = (o for o in order if ranks[o][0] == 1 and todo.pieces[o].sort != "cutter")
+    urgent = begun.union(guards)
     return Worth(tuple(order), risks, begun, urgent)
 
 

@@ -12,11 +12,13 @@ from typing import get_args
 
 import pytest
 
+from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.worth import OPERATIONS, first_cut
 from shopboard.shop.project import ShowsIn
 from tests.journal.helpers import Clock
+from tests.prep.test_changed_knives import shop_with
 from tests.prep.test_lived_day import opened, planned
 from tests.two_shops import COMBINATION, METRIC
 
@@ -191,3 +193,16 @@ def test_a_blade_on_the_shelf_is_cleaned_last_unless_it_goes_on(
     with closing(opened(tmp_path, clock, text)) as open_shop:
         minutes = 11 if state == "sharp" else 16
         assert sorted(names(planned(open_shop, had(clock, minutes)))) == expected
+
+
+def test_within_a_day_only_what_guards_is_urgent_and_no_dull_cutter(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """Before a pause or after it: nobody cuts with it until all is done. It comes first of days."""
+    with closing(opened(tmp_path, clock, with_guard(shop_with("dull")))) as open_shop:
+        planner = Planner(open_shop)
+        planner.choose("", had=had(clock, 600))
+        worth = planner.asked().worth
+        knives = "cutter jointer.knives"
+        assert worth.urgent == {"check saw.knife"}
+        assert {*worth.order[:2]} == {"check saw.knife", knives}
