@@ -8,6 +8,7 @@ from typing import Any, cast
 from shopboard.board.prep_list import _short_line
 from shopboard.board.prep_view import _large
 from shopboard.board.tasks_view import summary
+from shopboard.prep.pieces import Piece
 
 
 def test_a_task_that_is_under_way_is_not_counted_as_due_too() -> None:
@@ -19,9 +20,7 @@ def test_a_task_that_is_under_way_is_not_counted_as_due_too() -> None:
 
 
 def a_line(**more: object) -> Any:
-    piece = SimpleNamespace(
-        machine="thick", words="Soak the blade", minutes=7.0, wait=5.0, of=0, name=""
-    )
+    piece = Piece("p", "task", "thick", "", 7.0, "Soak the blade", wait=5.0)
     line = SimpleNamespace(piece=piece, start=0, change=0.0, changing_over=lambda _: False)
     return SimpleNamespace(**{**vars(line), **more})
 
