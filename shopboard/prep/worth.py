@@ -12,12 +12,11 @@ from collections.abc import Collection, Mapping
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.at_risk import GUARDS_YOU, check_risk, with_bases
 from shopboard.prep.job_list import ToDo
-from shopboard.prep.pieces import Piece, laid_down
+from shopboard.prep.pieces import Piece
 from shopboard.prep.project_needs import PointNeeds, ProjectNeeds
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project, ShowsIn
 from shopboard.standing.model import PointStanding, ShopStanding
-from shopboard.upkeep.tasks import TaskStanding
 
 _BY_STATE: Mapping[str, float] = {"out": 3.0, "unproven": 2.0, "near": 2.0, "waits": 1.0}
 """What a check is worth where no project asks, by how its point stands; of others 1. (our own)"""
@@ -93,12 +92,7 @@ class _Ranker:
         points = needs.points if needs is not None else ()
         self.costs = {one.known.full_name: one for one in points}
         tasks = [(one.machine.id, task) for one in standing.machines for task in one.tasks]
-        self.begun = {
-            (machine, one.task.id): one.begun.steps + 1 if one.begun is not None else 1
-            for machine, one in tasks
-            if _in_progress(one)
-        }
-        """By task that is half done, the step that comes next."""
+        self.begun = {(machine, one.task.id) for machine, one in tasks if one.begun is not None}
         self.sets = {(machine, one.task.id) for machine, one in tasks if one.task.each}
         self.guarding = {(machine, one.task.id) for machine, one in tasks if one.task.guards}
 
@@ -108,9 +102,8 @@ class _Ranker:
         place = (piece.machine, piece.target)
         if stands is None:
             guards = place in self.guarding
-            is_begun = place in self.begun
-            if place in self.sets:  # of a set only the tool that is half done
-                is_begun = is_begun and piece.steps[0] == self.begun[place]
+            # of a set only the tool that is half done
+            is_begun = piece.begun if place in self.sets else place in self.begun
             rank = _upkeep_rank(piece, is_begun=is_begun, guards=guards)
             return rank, f"{GUARDS_YOU}; {piece.why}" if guards else piece.why
         cost = self.costs.get(piece.target)
@@ -126,14 +119,6 @@ class _Ranker:
         if stands.point.guards:
             return 1
         return 4 if name in self.in_vain else 2 if name in self.first else 3
-
-
-def _in_progress(one: TaskStanding) -> bool:
-    """Tell whether a task is half done; between two tools of a set nothing is."""
-    begun = one.begun
-    if begun is None or not begun.same or begun.wait:
-        return begun is not None
-    return not laid_down(one.task, begun.steps)
 
 
 def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
