@@ -32,6 +32,7 @@ class Network:
         self.goes_down = False
         """Whether the next cut leaves it down."""
         self._held: list[socket.socket] = []
+        self._carrying: list[Thread] = []
         Thread(target=self._take_in, daemon=True).start()
 
     def _take_in(self) -> None:
@@ -44,7 +45,9 @@ class Network:
                 server = socket.socket(socket.AF_UNIX)
                 server.connect(self._server)
                 self._held += [client, server]
-                Thread(target=self._carry, args=(client, server), daemon=True).start()
+                carrying = Thread(target=self._carry, args=(client, server), daemon=True)
+                carrying.start()
+                self._carrying.append(carrying)
 
     def _carry(self, client: socket.socket, server: socket.socket) -> None:
         with suppress(OSError):
@@ -71,12 +74,19 @@ class Network:
             assert b"COMMIT" in server.recv(65536)  # done there
 
     def clear(self) -> None:
-        """Let go of every line that is open, also of those on which nothing comes through."""
+        """Let go of every line that is open, also of those on which nothing comes through.
+
+        Closed is a socket only once nobody carries for it: its number may be another's by then.
+        """
         for one in self._held:
             with suppress(OSError):
                 one.shutdown(socket.SHUT_RDWR)
+        for carrying in self._carrying:
+            carrying.join()
+        for one in self._held:
             one.close()
         self._held.clear()
+        self._carrying.clear()
 
     def close(self) -> None:
         """Take it down for good."""
