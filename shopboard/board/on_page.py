@@ -25,7 +25,6 @@ from shopboard.board.going_on import go_on_at
 from shopboard.board.keys_in import KeysIn
 from shopboard.board.page_told import PageTold, told_of
 from shopboard.board.paper_told import ASK
-from shopboard.board.screens.keyed import KeyedScreen
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
@@ -145,8 +144,10 @@ class PageTerminal(Driver):
         if told["type"] == "resize":
             self._resize(told["width"], told["height"])
         elif told["type"] == "press":
-            top = self._app.screen
-            if told["turn"] == self._turn and isinstance(top, KeyedScreen):
+            top, last = self._board.top, self._told
+            if top is None or last is None or told["turn"] != self._turn:
+                return
+            if last.mark == told_of(top).mark:  # else another question came up, and is untold yet
                 top.clicked(told["key"])
         elif told["type"] == "show":
             self._show_anew()

@@ -7,13 +7,16 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Locator, Page
 
 Scheme = Literal["dark", "light"]
 
 PHONE, DESK = (360, 640), (1280, 800)
-WAIT = 10_000
+WAIT = 30_000
 """Milliseconds that a page is waited for at the most."""
+
+NO_ANSWER = 6_000
+"""Milliseconds after which a touch has done nothing."""
 
 READS = 250
 """Milliseconds in which a person reads a question: what comes sooner answers none (`steady.py`)."""
@@ -48,13 +51,26 @@ class BoardPage:
             raise AssertionError(f"{error}; there stands: {self.words}") from error
 
     def touch(self, label: str, then: str) -> None:
-        """Touch the first button with such words on it, and wait for what comes then."""
+        """Touch the first button with such words on it, and wait for what comes then.
+
+        A touch on what is just about to change answers nothing: a person touches once more.
+        """
+        from playwright.sync_api import TimeoutError as NoAnswerError
+
         button = self.page.locator("main button:visible", has_text=label).first
         with self._told():
             button.wait_for()
-            self.page.wait_for_timeout(READS)
-            button.tap()
+            self._tap(button)
+            try:
+                self.page.locator("main", has_text=then).wait_for(timeout=NO_ANSWER)
+            except NoAnswerError:
+                if button.is_visible():
+                    self._tap(button)
         self.says(then)
+
+    def _tap(self, button: Locator) -> None:
+        self.page.wait_for_timeout(READS)
+        button.tap()
 
     def walk(self, *touches: tuple[str, str]) -> None:
         """Touch one button after the other, each once the one before did what it does."""

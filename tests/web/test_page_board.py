@@ -120,6 +120,21 @@ async def test_a_button_of_another_question_answers_nothing(tmp_path: Path) -> N
         await press(board, page, "back", "SAW")
 
 
+async def test_of_two_touches_at_once_the_second_means_nothing_on_another_screen(
+    tmp_path: Path,
+) -> None:
+    """The one opens a machine; the other, on a line of the board, comes before that is told."""
+    async with shown(tmp_path) as (board, page):
+        await page.until("check Blade at 90")
+        await asyncio.sleep(0.3)
+        told = page.told
+        lines = [key for key, _ in told["answers"] if key.startswith("#")]
+        for key in ("1", lines[-1]):
+            await board.tell({"type": "press", "turn": told["turn"], "key": key})
+        await page.until("Blade at 90 ? unproven")
+        await press(board, page, "back", "SAW")
+
+
 async def test_words_are_typed_and_recorded(tmp_path: Path) -> None:
     """In one packet with the marks of a paste, as the page sends them; escapes act on nothing."""
     async with shown(tmp_path) as (board, page):

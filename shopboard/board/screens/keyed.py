@@ -193,20 +193,25 @@ class KeyedScreen(Screen[None], inherit_css=False):
         return False
 
     def clicked(self, key: str) -> None:
-        """Take a click as the key that is drawn there, with all that guards a key."""
+        """Take a click, in its turn, as the key that is drawn there, with all that guards a key."""
+        if key:
+            self.call_later(self._take_click, key)
+
+    def _take_click(self, key: str) -> None:
+        if self.app.screen is not self:
+            return  # it means nothing on the screen that came up meanwhile
         if key.startswith("#"):
             self.to_line(int(key[1:]))
-        elif key.startswith("="):  # it has its digit as soon as the cursor is among its nine
+            return
+        if key.startswith("="):  # it has its digit as soon as the cursor is among its nine
             self._cursor = int(key[1:])
-            self.clicked(digit_of(self._cursor, self._cursor))
-        elif key:
-            char = key if len(key) == 1 else CHARACTERS.get(key)
-            self.post_message(events.Key(key, char))
+            key = digit_of(self._cursor, self._cursor)
+        self.on_key(events.Key(key, key if len(key) == 1 else CHARACTERS.get(key)))
 
     def to_line(self, line: int) -> None:
         """Take a click on a line that has no digit, from 0."""
         self._cursor = line
-        self.post_message(events.Key("enter", None))
+        self.on_key(events.Key("enter", None))
 
     def wheeled(self, way: str) -> None:
         """Move the cursor, or what is shown, by a line of the wheel: it answers nothing."""

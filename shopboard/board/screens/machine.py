@@ -70,9 +70,7 @@ class MachineScreen(ShopScreen):
         standing = self._standing
         if standing is None:
             return [(("  This machine is no longer in the shop file.", ""),)]
-        if self._cursor < 0:
-            self._cursor = self._led_to = self._first(standing)
-        self._cursor = min(self._cursor, max(len(standing.points or standing.tasks) - 1, 0))
+        self._settle_cursor(standing)
         open_shop = self.open_shop
         size = (width, room)
         waits = {(one.machine, one.standing.task.id): one.words for one in open_shop.waits()}
@@ -87,6 +85,12 @@ class MachineScreen(ShopScreen):
             self._order(),
             known_settles(open_shop).get(self._first_name, ""),
         )
+
+    def _settle_cursor(self, standing: MachineStanding) -> None:
+        """Keep the cursor on a line that is there; at first on what to check first."""
+        if self._cursor < 0:
+            self._cursor = self._led_to = self._first(standing)
+        self._cursor = min(self._cursor, max(len(standing.points or standing.tasks) - 1, 0))
 
     @property
     def _first_name(self) -> str:
@@ -135,10 +139,13 @@ class MachineScreen(ShopScreen):
     def do_open(self) -> None:
         """Open the point under the cursor; where there are none, the tasks at the one there."""
         standing = self._standing
-        if standing is not None and standing.points:
+        if standing is None:
+            return
+        self._settle_cursor(standing)
+        if standing.points:
             self.app.push_screen(doors.PointScreen(standing.points[self._cursor].point.full_name))
-        elif standing is not None:
-            self.app.push_screen(doors.TasksScreen(self._machine_id, max(self._cursor, 0)))
+        else:
+            self.app.push_screen(doors.TasksScreen(self._machine_id, self._cursor))
 
     def do_digit(self, number: int) -> None:
         """Open the point with that number."""
