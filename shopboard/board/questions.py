@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
+from typing import TYPE_CHECKING, TypeAlias
 
 from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
@@ -17,7 +18,10 @@ from shopboard.results.record import CheckRecord
 from shopboard.upkeep.moment import MomentError, read_moment
 from shopboard.upkeep.uses import parse_use, question, use_words
 
-AnswerRead = str | float | datetime
+if TYPE_CHECKING:
+    from shopboard.prep.time_had import TimeHad
+
+AnswerRead: TypeAlias = "str | float | datetime | TimeHad"
 
 
 class Prompt(NamedTuple):

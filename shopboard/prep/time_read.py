@@ -22,14 +22,15 @@ def read_time(text: str, now: datetime) -> TimeHad:
     """Read what a person says of the time that they have.
 
     Args:
-        text: ``45 min``, ``45`` (minutes), ``2 h``, ``until 17:00``, ``17:00``,
-            ``17.00`` (a number pad has no colon), ``2 days``.
+        text: ``45 min``, ``45`` (minutes), ``2 h``, ``half an hour``, ``until 17:00``,
+            ``17:00``, ``17.00`` (a number pad has no colon), ``2 days``.
         now: the time.
 
     Raises:
         QuantityError: with the reason, when it is none of these.
     """
     said = " ".join(text.lower().split())
+    said = re.sub("^an? ", "1 ", re.sub("^half an? ", "0.5 ", said))
     days = re.fullmatch(r"(\d+)([.,]\d+)? ?(?:d|days?)", said, re.ASCII)
     if days:
         if days[2] or len(days[1]) > 2 or not 1 <= int(days[1]) <= MOST_DAYS:

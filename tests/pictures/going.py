@@ -13,6 +13,7 @@ from shopboard.board.ways_in import begin_changing, begin_round, open_task, show
 from shopboard.board.why_view import record_why
 from shopboard.checks.steps import Choice, Finding, Number, Step, Words
 from shopboard.prep.answers import answers_of
+from shopboard.shop.machine import USES
 from shopboard.sittings.check import start
 from shopboard.web.devices import Devices, devices_file
 from shopboard.writing.wishes import settings_as
@@ -215,6 +216,34 @@ async def time_had(hand: Hand) -> None:
     """Be asked what time one has."""
     await prep(hand)
     await hand.do("time_had")
+
+
+async def time_typed(hand: Hand) -> None:
+    """Be asked for another time than those that are listed."""
+    await time_had(hand)
+    top = _top(hand)
+    top.choose(top.rows() - 1)  # type: ignore[attr-defined]
+    await hand.board.settle()
+
+
+async def bench_name(hand: Hand) -> None:
+    """Be asked what this bench is called."""
+    await hand.do("who")
+
+
+async def day_asked(hand: Hand) -> None:
+    """Be asked on which day something happened."""
+    await hand.show(doors.HappenedScreen(hand.machine().machine))
+    await hand.do("said_later")
+
+
+async def amount_asked(hand: Hand) -> None:
+    """Be asked how much a machine was used."""
+    await hand.show(doors.HappenedScreen(hand.machine().machine))
+    top = _top(hand)
+    uses = [one for one in top._listed if one in USES]  # type: ignore[attr-defined]
+    top._ask(uses[0])  # type: ignore[attr-defined]
+    await hand.board.settle()
 
 
 async def away(hand: Hand) -> None:

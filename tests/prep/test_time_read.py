@@ -22,6 +22,8 @@ def at(hour: int, minute: int = 0) -> TimeHad:
     [
         ("45", TimeHad(NOW + timedelta(minutes=45), any_hours=True)),
         ("1 h 30 min", TimeHad(NOW + timedelta(minutes=90), any_hours=True)),
+        ("half an hour", TimeHad(NOW + timedelta(minutes=30), any_hours=True)),
+        ("an hour", TimeHad(NOW + timedelta(hours=1), any_hours=True)),
         ("24 h", TimeHad(NOW + timedelta(days=1), any_hours=True)),
         ("until 17", at(17)),
         ("17.30", at(17, 30)),  # a number pad has no colon
@@ -53,7 +55,8 @@ def test_24_00_is_the_end_of_today() -> None:
         ("25 h", 'more than a day: write "2 days"'),
         ("until noon", 'write a time of today such as "until 17:00"'),
         ("until 2 days", "write a time of today"),
-        ("half an hour", 'write "45 min", "2 h", "until 17:00" or "2 days"'),
+        ("half a day", "whole days, from 1 to 14"),
+        ("half as long", 'write "45 min", "2 h", "until 17:00" or "2 days"'),
         ("0", "it must be more than 0"),
         ("1e300 h", "exponents are not accepted"),
         ("99999999999999999999 h", "larger than anything in a shop"),

@@ -87,21 +87,23 @@ class TimeHadScreen(ListScreen):
         self.app.push_screen(doors.AskScreen("", self.heading(), self._prompt(), self._typed))
 
     def _prompt(self) -> Prompt:
+        def read(text: str) -> TimeHad:
+            return read_time(text, self.open_shop.now())
+
         def echo(text: str) -> str:
             try:
-                now = self.open_shop.now()
-                return had_words(read_time(text, now), now) if text.strip() else ""
+                return had_words(read(text), self.open_shop.now()) if text.strip() else ""
             except QuantityError as error:
                 return str(error)
 
         lines = ("45 is minutes; 2 h, until 17:00 or 2 days say so.",)
-        return Prompt(self.heading(), lines, lambda text: text, echo, "words")
+        return Prompt(self.heading(), lines, read, echo, "words")
 
     def _typed(self, answer: AnswerRead) -> None:
-        had = read_time(str(answer), self.open_shop.now())
-        self.app.pop_screen()
-        self.app.pop_screen()
-        self._take(had)
+        if isinstance(answer, TimeHad):
+            self.app.pop_screen()
+            self.app.pop_screen()
+            self._take(answer)
 
 
 def _length_words(minutes: int) -> str:
