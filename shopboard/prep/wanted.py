@@ -67,7 +67,7 @@ def wanted(open_shop: OpenShop, project: Project) -> Wanted:
                 asked.not_proven(joint, reason)
             elif reason.sort == "too much":
                 asked.too_much(joint, reason)
-            elif reason.sort == "cannot":
+            elif reason.sort in ("cannot", "nothing shows"):
                 asked.cannot(joint, reason)
     asked.bases()
     needed = points_of(project, shop) | asked.guards(project)
@@ -128,7 +128,7 @@ class _Asked:
         words, to_do = reason.words, reason.to_do
         if self.morning is not None:
             then = _answer(self.open_shop, joint, self.known, None).reasons
-            if not any(one.sort == "cannot" and one.about == reason.about for one in then):
+            if not any((one.sort, one.about) == (reason.sort, reason.about) for one in then):
                 when = date_words(self.morning.date())
                 words += f". What is checked now will have moved too much by {when}"
                 to_do = "check then"

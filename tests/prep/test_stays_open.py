@@ -42,7 +42,7 @@ from tests.in_turn import few
 from tests.journal.helpers import Clock
 from tests.prep.results import result
 from tests.prep.workshop import SHOP
-from tests.two_shops import SHOPS
+from tests.two_shops import COMBINATION, SHOPS
 
 MRAD = 1e-3
 NEAR_LIMIT = 1.7 * MRAD
@@ -248,6 +248,54 @@ def test_a_tag_no_tool_and_no_sharp_cutter_are_named_wherever_a_plan_is(clock: C
             assert one.what in page
             assert one.remedy.split(",")[0] in page
             assert (of_data["what"], of_data["remedy"]) == (one.what, one.remedy)
+
+
+LEG = """
+[[drawer.indicator]]
+id = "dial"
+name = "Dial indicator"
+reach = "1 in"
+within = "0.5 thou"
+
+[[machine]]
+id = "drill"
+name = "Drill press"
+kind = "drill press"
+
+[[machine.point]]
+id = "chuck"
+name = "Chuck runs true"
+check = "runout"
+face = "a rod in the chuck"
+tolerance = "4 thou"
+shows_in = "hole size"
+
+[[project]]
+id = "bench"
+name = "Low bench"
+
+[[project.joint]]
+id = "legs"
+name = "Legs"
+kind = "leg"
+length = "15 in"
+depth = "1 in"
+"""
+
+
+def test_a_point_is_not_good_enough_for_a_joint_that_nothing_can_make_go(clock: Clock) -> None:
+    """No point shows in the leg angle, and the chuck opens more than is allowed beside it."""
+    with opened(f"{COMBINATION}{LEG}", clock) as shop:
+        found(shop, "drill.chuck", 0.15, 0.005, "length")  # mm; 6 thou is 0.1524
+        (answer,) = answers_of(shop, shop.shop.projects[1].joints)
+        assert [one.sort for one in answer.reasons] == ["nothing shows", "too much"]
+        begun(shop, "bench")
+        plan = Planner(shop).plan()
+        assert not [one for one in plan.left_out if "good enough" in one]
+        assert "drill.chuck" in checks(shop)  # out: it is set right all the same
+        (held,) = [one for one in plan.stays_open if one.target == "bench.legs"]
+        assert held.why == answer.reasons[0].words
+        assert held.remedy == answer.reasons[0].to_do
 
 
 # ------------------------------------------------------------------ a day to its end
