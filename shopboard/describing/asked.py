@@ -7,7 +7,7 @@ answer that Enter alone gives.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,8 +15,10 @@ from shopboard.base.text import first_unfit, harmless, plain_signs
 from shopboard.checks.steps import AnswerError, Choice, Option, Step
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import leaf
+from shopboard.shop.problems import Problem
 from shopboard.shop.report import RefusedError, Report, Spot
 from shopboard.shop.table import Parser
+from shopboard.writing.spelling import BETWEEN
 
 NOTHING = "none"
 """Answer of ticks of which none is set."""
@@ -61,10 +63,11 @@ class Typed(Step):
         report = Report()
         report.unit, report.unit_known = self.unit, True
         try:
-            value = self.kind.read(said, Spot((), report))
+            raw = parts(said) if BETWEEN in said and takes_several(self.kind) else said
+            value = self.kind.read_alone(raw, Spot((), report))
         except RefusedError as refused:
-            parts = (refused.what, refused.allowed, refused.hint)
-            raise AnswerError(harmless("; ".join(filter(None, parts)))) from None
+            told = Problem(1, 1, refused.what, refused.allowed, refused.hint).sentence
+            raise AnswerError(harmless(told)) from None
         why = self.because(value) if self.because else ""
         if why:
             raise AnswerError(f"{said}: {why}")
@@ -81,6 +84,17 @@ class Typed(Step):
         except AnswerError as error:
             return str(error)
         return self.tells(value) if self.tells else ""
+
+
+def takes_several(kind: Parser[Any]) -> bool:
+    """Tell whether a list of values may stand at a setting, too."""
+    schema: Mapping[str, Any] = kind.allowed().schema
+    return any(one.get("type") == "array" for one in schema.get("anyOf", ()))
+
+
+def parts(said: str) -> list[str]:
+    """Give the values of a list, as they are typed for a setting that takes several."""
+    return [part for one in said.split(BETWEEN) if (part := one.strip())]
 
 
 def told_length(unit: Unit) -> Callable[[Any], str]:

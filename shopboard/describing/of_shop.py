@@ -7,12 +7,14 @@ from functools import partial
 from typing import cast
 
 from shopboard.describing.ask import Row, choice, few, look, name, ticks, words
+from shopboard.describing.asked import parts
 from shopboard.describing.chosen import ChosenMachine, ChosenShop
 from shopboard.describing.talk import Asking, Talk
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.units import by_unit
 from shopboard.usual.lookup import KINDS, machine
 from shopboard.usual.parts import UsualMachine
+from shopboard.writing.spelling import BETWEEN
 
 _OTHER = "other"
 """Answer for a machine of no sort that is known."""
@@ -62,10 +64,11 @@ def _hours_of(talk: Talk) -> Asking[tuple[str, ...]]:
     hours = yield from few(
         *(talk, "hours", "When are you in the shop?", ("shop", "hours"), _HOURS, _NO_HOURS),
         "From when to when, on all days or on those named: 8-17, Mon to Fri 8:00 to 12:00.",
+        f"With {BETWEEN} before other days: Mon to Thu 8-12, 13-17:30{BETWEEN} Sat 9-13.",
     )
     if hours == _NO_HOURS:
         return ()
-    return tuple(one.strip() for one in hours.split(";"))
+    return (*parts(hours),)
 
 
 def machines_of(talk: Talk) -> Asking[list[ChosenMachine]]:

@@ -9,11 +9,12 @@ from typing import Any
 
 from shopboard.checks.steps import Option
 from shopboard.describing.ask import Row, few, look, name
-from shopboard.describing.asked import OneOf, Typed
+from shopboard.describing.asked import OneOf, Typed, parts
 from shopboard.describing.chosen import ChosenMachine, free_id
 from shopboard.describing.days import day_of, days_ago
 from shopboard.describing.talk import Asking, Talk
 from shopboard.usual.parts import OFTEN, UsualTask, in_unit
+from shopboard.writing.spelling import BETWEEN
 
 NEVER = "never"
 """Of a task: not done before, or nobody knows when."""
@@ -67,7 +68,8 @@ def _own(talk: Talk, machine: ChosenMachine, told: dict[str, date | str]) -> Ask
         behind="weeks",
     )
     taken = [one.id for one in (*machine.usual.tasks, *machine.own_tasks)]
-    says: dict[str, Any] = {"id": free_id(called, taken), "name": called, "every": every}
+    says: dict[str, Any] = {"id": free_id(called, taken), "name": called}
+    says["every"] = parts(every) if BETWEEN in every else every
     if machine.usual.kind != "hand tools":
         says["cutter_near"] = True  # nobody knows what it is: it begins with the plug
     one = UsualTask(says)

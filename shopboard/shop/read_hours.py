@@ -20,6 +20,9 @@ _SPAN = re.compile(rf"(pause\s+)?{_TIME}\s*(?:to|-|–)\s*{_TIME}", re.IGNORECAS
 _NEXT = re.compile(r"\s*,\s*(?:and\s+)?|\s+and\s+", re.IGNORECASE)
 _WANTED = 'hours such as "8:00 to 17:00" or "Mon to Fri 8:00 to 12:00 and 13:00 to 17:00"'
 _ONE_LINE = 'one line for each day, as in "8:00 to 12:00 and 13:00 to 17:00"'
+_BY_THEMSELVES = (
+    'the hours of other days stand by themselves: "Mon to Thu 8:00 to 17:00", "Sat 9:00 to 13:00"'
+)
 _DAY = 24 * 60
 _ONWARD = "from earlier to later"
 _PAST_MIDNIGHT = f'{_ONWARD}; past midnight as in "0:00 to 2:00 and 22:00 to 24:00"'
@@ -35,6 +38,8 @@ def _read_hours(raw: object, spot: Spot) -> OpenHours:
     for part in _NEXT.split(rest.strip()):
         found = _SPAN.fullmatch(part)
         if found is None:
+            if spans and _names_days(part):
+                spot.refuse(f"{shorten(part)} is of other days", _BY_THEMSELVES)
             spot.refuse(f"{shorten(part)} is not from one time to another", f"write {_WANTED}")
         begin, end = _minutes(found.group(2, 3, 4), spot), _minutes(found.group(5, 6, 7), spot)
         if end <= begin:
@@ -84,6 +89,14 @@ def _day(name: str, spot: Spot) -> int:
         hint = did_you_mean(name.capitalize(), [*DAYS_OF_WEEK, *shorts])
         spot.refuse(f"{shorten(name)} is no day of the week", f"allowed: {', '.join(shorts)}", hint)
     return found[0]
+
+
+def _names_days(part: str) -> bool:
+    """Tell whether hours begin with a day of the week."""
+    first = re.match(r"[^\W\d_]{3,}", part)
+    return first is not None and any(
+        day.lower().startswith(first[0].lower()) for day in DAYS_OF_WEEK
+    )
 
 
 def _minutes(told: Sequence[str | None], spot: Spot) -> int:

@@ -44,6 +44,22 @@ class Parser(Generic[T]):
             spot.report.add(Fault(refused.path, refused.what, refused.allowed, refused.hint))
             return self.stand_in
 
+    def read_alone(self, raw: object, spot: Spot) -> T:
+        """Read a value that stands in no file: one of a list that is refused refuses all of it.
+
+        Args:
+            raw: as the file would have it.
+            spot: with a report of its own.
+
+        Raises:
+            RefusedError: for the first that is wrong with it.
+        """
+        value = self.read(raw, spot)
+        for one in spot.report.findings:
+            if one.severity == "error":
+                raise RefusedError(one.path, one.what, one.allowed, one.hint)
+        return value
+
 
 class Asked(NamedTuple):
     """What a reader asks for at a key."""

@@ -17,14 +17,14 @@ def refused_alone(table: str, key: str, words: Sequence[str], unit: Unit) -> str
     kind, why = sorts()[table].keys[key].asked.kind, ""
     if kind is None:
         return ""
-    report = Report(names(), facts())
-    report.unit, report.unit_known = unit, True
     found = readings(words)
     if kind.allowed().schema.get("type") == "string":  # never told to put it in quotes: it is typed
         found.sort(key=lambda one: not isinstance(one.value, str))
     for one in found:
+        report = Report(names(), facts())
+        report.unit, report.unit_known = unit, True
         try:
-            kind.read(one.value, Spot((key,), report))
+            kind.read_alone(one.value, Spot((key,), report))
         except RefusedError as no:
             why = why or Problem(1, 1, no.what, no.allowed, no.hint).sentence
         else:

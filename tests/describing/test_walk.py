@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.checks import registry
+from shopboard.checks.steps import AnswerError
 from shopboard.describing.asked import Look, Ticks, Typed
 from shopboard.describing.chosen import Described
 from shopboard.describing.draft import Reply
@@ -242,6 +243,91 @@ def test_hours_are_asked_once_and_enter_tells_none() -> None:
     assert [(one.days, one.spans) for one in shop.hours] == [((), ((8 * 60, 17 * 60),))]
 
 
+_TYPED_OF = {
+    "name": {},
+    "money": {},
+    "hours.other": {"hours": "another"},
+    "change": {"machines": "table saw,jointer", "apart": "modes"},
+    "square.length": {"drawer": "square", "square.size": "another"},
+    "square.within": {"drawer": "square", "square.promise": "another"},
+    "bandsaw.name": {"bandsaw.looks": "its-name"},
+    "bandsaw.table-side.lever": {"bandsaw.looks": "table-side"},
+    "bandsaw.thrust.thread.other": {
+        "bandsaw.looks": "thrust",
+        "bandsaw.thrust.set": "screw",
+        "bandsaw.thrust.thread": "another",
+    },
+    "bandsaw.wide.lasts": {"bandsaw.cutters": "wide"},
+    "bandsaw.own-task.every.other": {
+        "bandsaw.tasks": "own",
+        "bandsaw.own-task.every": "another",
+    },
+    "bandsaw.tasks.tyres.ago": {
+        "bandsaw.tasks": "tyres",
+        "bandsaw.tasks.tyres.last": "another",
+    },
+}
+"""Questions that take what is typed, each with the answers that lead to it."""
+
+
+@pytest.mark.parametrize("key", _TYPED_OF)
+def test_what_makes_no_shop_file_is_refused_where_it_is_typed(key: str) -> None:
+    """And not 30 questions on, where the file is to be written."""
+    for wrong in ("1234567890" * 7, "; ;", "rubbish, 9-", "-1", "0"):
+        question, before = typed_at(key)
+        try:
+            told = [*before, reply(question, wrong)]
+        except AnswerError:
+            continue
+        while (stand := follow(beginning(MM), told)).question is not None:
+            told.append(reply(stand.question, "1" if stand.question.key == "machines" else ""))
+        made(stand, odd=True)
+
+
+def typed_at(key: str) -> tuple[Typed, list[Reply]]:
+    """Give a question that takes what is typed, and the answers that lead to it."""
+    left, told = {"machines": "bandsaw", **_TYPED_OF[key]}, list[Reply]()
+    while (question := follow(beginning(MM), told).question) is not None:
+        if question.key == key:
+            assert isinstance(question, Typed)
+            return question, told
+        told.append(reply(question, left.pop(question.key, "")))
+    raise AssertionError(f"{key} is never asked")
+
+
+def test_hours_of_several_days_are_read_where_they_are_typed() -> None:
+    question, _ = typed_at("hours.other")
+    assert any("; Sat" in one for one in question.lines), "it says what stands between days"
+    for wrong in (
+        "rubbish",
+        "Mon to Fri 8-17; rubbish",
+        "Mon to Fri 8-17; Mon 9-12",
+        "Mon to Thu 8:00 to 12:00, 13-17:30, Sat 9-13",
+    ):
+        with pytest.raises(AnswerError) as refused:
+            question.accept(wrong)
+    assert '"Sat 9-13" is of other days' in str(refused.value)
+    known = {"machines": "lathe", "hours": "another"}
+    known["hours.other"] = "Mon to Thu 8:00 to 12:00, 13-17:30; Sat 9-13;"
+    _, shop = made(answered(known)[0])
+    assert [(one.days, one.spans) for one in shop.hours] == [
+        ((0, 1, 2, 3), ((8 * 60, 12 * 60), (13 * 60, 17 * 60 + 30))),
+        ((5,), ((9 * 60, 13 * 60),)),
+    ]
+
+
+def test_a_task_of_ones_own_comes_by_whichever_is_first() -> None:
+    known: dict[str, str | list[str]] = {
+        "machines": "bandsaw",
+        "bandsaw.tasks": "own",
+        "bandsaw.own-task.every": "another",
+        "bandsaw.own-task.every.other": "5 weeks; 3 projects",
+    }
+    _, shop = made(answered(known)[0])
+    task = shop.machines[0].tasks[-1]
+    assert (task.every_projects, task.every_days) == (3, 35)
+
+
 def test_all_but_names_is_told_with_digits() -> None:
     """A thread, how often, how long an edge lasts, what a maker promises, a set of one's own."""
     known: dict[str, str | list[str]] = {
@@ -373,7 +459,6 @@ def test_any_answers_come_to_a_file_that_is_read(seed: int, acts: list[str]) -> 
 @given(st.text(max_size=30))
 def test_what_is_typed_is_taken_or_refused_in_a_sentence(text: str) -> None:
     """A length, a name, a time, a tolerance: by the rules of the shop file."""
-    from shopboard.checks.steps import AnswerError
     from shopboard.describing.ask import kind_of
 
     settings = {

@@ -67,6 +67,7 @@ def test_hours_are_read_as_they_are_said(
         ),
         ('"pause 12 to 13"', '"pause" is no day of the week'),
         ('"8 to 12,"', '"" is not from one time to another'),
+        ('"Mon 8-12, 13-17, Sat 9-13"', '"Sat 9-13" is of other days'),
         ('"24:00"', '"24:00" is not from one time to another'),
         ('"24:00 to 8:00"', "ends before it begins; from earlier to later; past midnight as in"),
         (

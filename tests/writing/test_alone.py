@@ -17,6 +17,10 @@ from shopboard.writing.alone import refused_alone
         ("machine.cutter", "edges", "2", ""),
         ("machine.point", "lever", "80", ""),
         ("machine.point", "lever", "80 mmm", "mmm"),
+        ("machine.task", "every", "rubbish", "rubbish"),
+        ("machine.task", "every", "4 weeks", ""),
+        ("shop", "hours", "rubbish", "rubbish"),
+        ("shop", "hours", "8-17", ""),
     ],
 )
 def test_a_value_is_refused_for_what_it_is(table: str, key: str, typed: str, says: str) -> None:
