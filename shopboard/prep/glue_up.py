@@ -108,7 +108,7 @@ def answer(
     needs = joint_needs(joint, known, level)
     points = {name: known[name] for name in joint.point_names if name in known}
     ways = options or _as_before(known)
-    mends = mends_of(needs, ways, minutes)
+    mends = mends_of(needs, points, ways, minutes)
     misfits = misfit_reasons(needs, points, mends, ways, minutes, unit)
     cannot = [one for one in misfits if one.sort == "cannot"]
     cannot += unprovable(needs, cannot_be_true)

@@ -67,9 +67,19 @@ class JointFit(NamedTuple):
     @property
     def fits(self) -> bool:
         """Whether it surely is no more than wanted, as far as the points that matter go."""
-        if self.limit is None or self.waived:
+        return bool(self.waived) or self.is_within
+
+    @property
+    def is_within(self) -> bool:
+        """Whether it surely is no more than wanted, though it need not be."""
+        if self.limit is None:
             return True
         return self.at_most is not None and self.at_most <= self.limit.most
+
+    @property
+    def is_passed_over(self) -> bool:
+        """Whether it can be more than wanted and that does not matter, as the joint is closed."""
+        return bool(self.shares and self.waived) and not self.is_within
 
     @property
     def cancels(self) -> bool:
@@ -102,6 +112,14 @@ class JointNeeds(NamedTuple):
             return "not proven"
         return "fits" if all(one.fits for one in self.fits) else "may not fit"
 
+    @property
+    def must_close(self) -> Literal["", "held square", "pulled tight"]:
+        """How a box has to be closed so that it fits; empty: it is no box, or either way does."""
+        box = box_of(self.fits)
+        if box is not None and box.gap.is_passed_over:
+            return "pulled tight"
+        return "held square" if box is not None and box.square.is_passed_over else ""
+
 
 class Box(NamedTuple):
     """The two misfits of a box that exclude each other."""
@@ -112,6 +130,17 @@ class Box(NamedTuple):
     """The same, pulled tight: what makes it lean opens nothing."""
     square: JointFit
     """How much it leans, pulled tight."""
+
+    @property
+    def ways(self) -> tuple[tuple[JointFit, ...], tuple[JointFit, ...]]:
+        """What must be as wanted where it is held square, and where it is pulled tight.
+
+        Each for itself: that one of them is waived, since the other is as wanted, is left out.
+        """
+        held, tight = (self.gap,), (self.closed, self.square)
+        return tuple(one._replace(waived="") for one in held), tuple(
+            one._replace(waived="") for one in tight
+        )
 
 
 def box_of(fits: Sequence[JointFit]) -> Box | None:

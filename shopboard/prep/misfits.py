@@ -217,7 +217,7 @@ def _can_be(
 ) -> bool:
     """Tell whether all misfits of a joint can be proven to be as wanted with the tools at hand."""
     needs = joint_needs(joint, points, level)
-    asked = mends_of(needs, options, minutes)
+    asked = mends_of(needs, points, options, minutes)
     return not needs.refused and not needs.missing and all(one.can_be for one in asked)
 
 

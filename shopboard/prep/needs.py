@@ -20,8 +20,8 @@ from shopboard.shop.joint_forms import FORMS, cuts_of
 from shopboard.shop.project import Joint, ShowsIn
 
 MEASURED_BY_HAND = "measured by hand, as the shop file says: compare the pieces before the glue"
-HELD_SQUARE = "held square, it closes well enough; it need not rack"
-DRAWN_CLOSED = "pulled tight, it racks no more than is allowed"
+HELD_SQUARE = "held square it closes well enough, and need not rack"
+DRAWN_CLOSED = "pulled tight it closes, and racks no more than is allowed"
 
 _Shown = Mapping[ShowsIn, Sequence[KnownPoint]]
 """What shows in each cut."""

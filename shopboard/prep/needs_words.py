@@ -58,12 +58,12 @@ def fit_words(fit: JointFit, unit: Unit) -> str:
     if fit.limit is None:
         return words
     words += f"; allowed {small_limit(fit.limit.mm, unit)}"
-    return f"{words}; not asked for: {fit.waived}" if fit.waived else words
+    return f"{words}, but {fit.waived}" if fit.is_passed_over else words
 
 
 def fit_mark(fit: JointFit) -> str:
-    """Give the mark of a misfit; what is measured by hand is noted only."""
-    if not fit.shares:
+    """Give the mark of a misfit; what is measured by hand, or need not be, is noted only."""
+    if not fit.shares or fit.is_passed_over:
         return STANDS_MARKS["by hand"]
     if fit.cancels or fit.fits:
         return STANDS_MARKS["fits"]
@@ -112,10 +112,14 @@ def cost_words(one: PointNeeds) -> str:
 
 
 def sure_words(found: GlueUpAnswer) -> str:
-    """Say how sure a go is, and of what: not of lengths that are measured by hand."""
+    """Say how sure a go is, and of what: not of lengths that are measured by hand.
+
+    Where a box fits in one way of closing it alone, that is said first.
+    """
     machines = "that the machines make " if found.joint.lengths_by_hand else ""
     sure = f"{100 * found.level:g} % certain"
-    return f"Every gap and error {machines}stays within what is allowed, {sure}."
+    lead = f"{way.capitalize()}, every" if (way := found.needs.must_close) else "Every"
+    return f"{lead} gap and error {machines}stays within what is allowed, {sure}."
 
 
 def at_most_words(level: float) -> str:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.joint_fit import JointFit, JointNeeds, box_of
-from shopboard.prep.mend import (
-    Mend,
-    Minutes,
-    Options,
-    find_mend,
-)
+from shopboard.prep.known import KnownPoint
+from shopboard.prep.mend import Mend, Minutes, Options, find_mend
+from shopboard.prep.project_needs import by_ease
 from shopboard.shop.project import MisfitLimit
 
 
@@ -27,13 +26,16 @@ class OpenMisfit(NamedTuple):
         return self.mend is not None and self.mend.at_hand
 
 
-def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[OpenMisfit]:
+def mends_of(
+    needs: JointNeeds, known: Mapping[str, KnownPoint], options: Options, minutes: Minutes
+) -> list[OpenMisfit]:
     """Find what would do for each misfit that is not proven to be as wanted.
 
-    Of a box, whose ends open or which leans, that one is looked at which can be proven.
+    Of a box, whose ends open or which leans, the way to close it is looked at that asks less of the
+    points, or the other one where that alone can be proven.
     """
 
-    def asked(*fits: JointFit) -> list[OpenMisfit]:
+    def asked(fits: Iterable[JointFit]) -> list[OpenMisfit]:
         return [
             OpenMisfit(one, one.limit, find_mend(one, needs.each, options, minutes))
             for one in fits
@@ -42,9 +44,9 @@ def mends_of(needs: JointNeeds, options: Options, minutes: Minutes) -> list[Open
 
     box = box_of(needs.fits)
     if box is None or box.gap.fits or box.square.waived:
-        return asked(*needs.fits)
+        return asked(needs.fits)
     rest = [one for one in needs.fits if one is not box.gap and one is not box.square]
-    held, drawn = asked(box.gap), asked(box.closed, box.square)
-    by_drawing = bool(drawn) and all(one.can_be for one in drawn)
-    open_ends = not all(one.can_be for one in held)
-    return [*(drawn if open_ends and by_drawing else held), *asked(*rest)]
+    way, other = map(asked, by_ease(box, known))
+    if other and all(one.can_be for one in other) and not all(one.can_be for one in way):
+        way = other
+    return [*way, *asked(rest)]

@@ -15,7 +15,7 @@ from shopboard.prep.mend import Mend, MendOption, Options
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.open_misfits import mends_of
 from shopboard.prep.options import options_on
-from shopboard.prep.project_needs import asked_of, eased
+from shopboard.prep.project_needs import asked_of, eased, wanted_fits
 from shopboard.prep.room import room_for
 from shopboard.shop.project import Joint, Project
 
@@ -74,15 +74,14 @@ def _asked_by(
 ) -> list[Need]:
     """Give what each misfit of a joint asks of a point."""
     options = options_on(open_shop, day)
-    asked_for = mends_of(needs, options, partial(minutes_of, open_shop))
-    mends = {one.fit.effect.fit: one for one in asked_for}
-    asked = []
-    for each in needs.fits:
-        one = mends.get(each.effect.fit)
-        if one is not None:
-            asked.append(_by_misfit(name, one.fit, one.mend, needs, known, options))
-        elif each.fits:  # else, of a box, the other one of the two is looked at
-            asked.append(_by_misfit(name, each, None, needs, known, options))
+    asked_for = mends_of(needs, known, options, partial(minutes_of, open_shop))
+    mended = {one.fit.effect.fit for one in asked_for}
+    asked = [_by_misfit(name, one.fit, one.mend, needs, known, options) for one in asked_for]
+    asked += [
+        _by_misfit(name, each, None, needs, known, options)
+        for each in wanted_fits(needs.fits, known)
+        if each.fits and each.effect.fit not in mended
+    ]
     return [need for need in asked if need is not None]
 
 

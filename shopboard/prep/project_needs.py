@@ -6,12 +6,13 @@ all of them tightened or eased by one factor: a rule of our own, for there is no
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.conformity import Tolerance
-from shopboard.prep.joint_fit import JointFit, JointNeeds
+from shopboard.prep.joint_fit import Box, JointFit, JointNeeds, box_of
 from shopboard.prep.known import KnownPoint
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.reason import Reason
@@ -94,19 +95,15 @@ def _point_needs(
 ) -> PointNeeds:
     name, asked = one.full_name, asked_of(one.point.tolerance)
     shows = any(name in names for each in joints for names in each.joint.points.values())
-    needed, needed_by = None, ""
-    cost, costs, matters = 0.0, "", False
-    for joint, fit, limit in _wanted_of(joints):
-        mine = [share for share in fit.acting if share.point == name]
-        if not mine:
+    needed, needed_by, matters = None, "", False
+    for joint, fit, _ in _wanted_of(joints, known):
+        if name not in (share.point for share in fit.acting):
             continue
         matters = True
         factor = eased(fit, known)
         if factor is not None and (needed is None or factor * asked < needed):
             needed, needed_by = factor * asked, joint.full_name
-        part = sum(share.at_most or 0.0 for share in mine) / limit.mm
-        if part > cost:
-            cost, costs = part, f"{fit.effect.words} ({joint.name})"
+    cost, costs = _cost(name, joints, known)
     return PointNeeds(
         *(one, asked, needed, needed_by, cost if one.stands else None, costs),
         cancels=one.adds and not matters and shows,
@@ -114,12 +111,64 @@ def _point_needs(
     )
 
 
-def _wanted_of(joints: Sequence[JointNeeds]) -> Iterator[tuple[Joint, JointFit, MisfitLimit]]:
-    """Give every misfit of which something is wanted."""
+def _cost(
+    name: str, joints: Sequence[JointNeeds], known: Mapping[str, KnownPoint]
+) -> tuple[float, str]:
+    """Give the largest share that a point takes of what a joint is allowed, and where."""
+    cost, costs = 0.0, ""
+    for joint, fit, limit in _wanted_of(joints, known, as_it_is=True):
+        part = sum(one.at_most or 0.0 for one in fit.acting if one.point == name) / limit.mm
+        if part > cost:
+            cost, costs = part, f"{fit.effect.words} ({joint.name})"
+    return cost, costs
+
+
+def _wanted_of(
+    joints: Sequence[JointNeeds], known: Mapping[str, KnownPoint], *, as_it_is: bool = False
+) -> Iterator[tuple[Joint, JointFit, MisfitLimit]]:
+    """Give every misfit of which something is wanted; `as_it_is`: in the way that a box fits now.
+
+    A box costs nothing that it does not have to meet; what it needs follows from no result.
+    """
     for each in joints:
-        for fit in each.fits:
+        for fit in wanted_fits(each.fits, known, as_it_is=as_it_is):
             if fit.limit is not None and not fit.waived:
                 yield each.joint, fit, fit.limit
+
+
+def wanted_fits(
+    fits: Sequence[JointFit], known: Mapping[str, KnownPoint], *, as_it_is: bool = False
+) -> tuple[JointFit, ...]:
+    """Give the misfits that a joint must keep as wanted: of a box, those of one way to close it.
+
+    Args:
+        fits: all of the joint.
+        known: what is known of its points.
+        as_it_is: go by the other way where it fits in that alone.
+    """
+    box = box_of(fits)
+    if box is None:
+        return tuple(fits)
+    way, other = by_ease(box, known)
+    if as_it_is and all(one.fits for one in other) and not all(one.fits for one in way):
+        way = other
+    return (*way, *(one for one in fits if one is not box.gap and one is not box.square))
+
+
+def by_ease(
+    box: Box, known: Mapping[str, KnownPoint]
+) -> tuple[tuple[JointFit, ...], tuple[JointFit, ...]]:
+    """Give what the two ways to close a box ask, the one first that asks less of the points.
+
+    Either will do, so no point needs more than the easier one asks. That goes by the sizes and by
+    what is allowed alone: a need that followed from the results could not judge them.
+    """
+
+    def ease(way: Sequence[JointFit]) -> float:
+        return min(math.inf if (one := eased(fit, known)) is None else one for fit in way)
+
+    held, tight = box.ways
+    return (tight, held) if ease(tight) > ease(held) else (held, tight)
 
 
 def eased(fit: JointFit, known: Mapping[str, KnownPoint]) -> float | None:
@@ -131,7 +180,7 @@ def eased(fit: JointFit, known: Mapping[str, KnownPoint]) -> float | None:
     terms = [
         (term.work, asked_of(known[share.point].point.tolerance))
         for term, share in zip(fit.effect.terms, fit.shares, strict=True)
-        if not term.cancels and share.point
+        if not share.cancels and share.point
     ]
     if fit.limit is None or not terms:
         return None

@@ -14,7 +14,7 @@ from shopboard.metrology.spread import Spread
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.needs_words import cancelling_words, cost_words, fit_words, needed_words
 from shopboard.prep.present import present
-from shopboard.prep.project_needs import asked_of, eased, project_needs
+from shopboard.prep.project_needs import asked_of, eased, project_needs, wanted_fits
 from shopboard.shop.project import Joint, JointKind, Project, ShowsIn
 from tests.in_turn import part
 from tests.prep.parts import (
@@ -85,17 +85,48 @@ def test_holding_exactly_what_is_needed_gives_exactly_what_is_wanted(kind: Joint
 def test_no_joint_asks_for_more_when_every_point_holds_what_the_project_needs(
     kind: JointKind,
 ) -> None:
-    """The least over all effects: none passes its limit, and one of them just meets it."""
+    """The least over all effects: none passes its limit, and one of them just meets it.
+
+    Of a box, held square or pulled tight: the easier of the two is enough.
+    """
     joint = joint_of(kind)
     known = all_measured(joint)
     needs = project_needs(Project("chest", "Chest", joints=(joint,)), known, 0.95)
     needed = {one.known.full_name: one.needed for one in needs.points}
     ratios = []
-    for fit in needs.joints[0].fits:
+    for fit in wanted_fits(needs.joints[0].fits, known):
         assert fit.limit is not None
-        sizes = [(term, needed[joint.points[term.shows_in][term.at]]) for term in fit.effect.terms]
+        sizes = [
+            (term, needed[share.point])
+            for term, share in zip(fit.effect.terms, fit.shares, strict=True)
+            if not share.cancels
+        ]
         ratios.append(sum(term.work(size or 0.0) for term, size in sizes) / fit.limit.mm)
     assert max(ratios) == pytest.approx(1.0, rel=1e-6)
+
+
+@pytest.mark.parametrize("limits", [(0.15, 0.8), (0.8, 0.15)])
+def test_what_a_box_needs_follows_from_no_result(limits: tuple[float, float]) -> None:
+    """A blade a little off made its own need wider: with the gap given up, only the lean counted.
+
+    The easier way to close it, by hand: pulled tight, a board of 300 mm and ends of 200 may lean by
+    0.8 / (2 x 300 x 200 / hypot(300, 200)) = 2.4 mrad; held square, by a part of 0.8 / 300 = 2.67.
+    """
+    gap, square = limits
+    joint = joint_of("carcase", {"gap": gap, "square": square, "length": 9.0})
+    end = name_of("end angle")
+    never = {**all_measured(joint), end: known_as("end angle", None, why="never checked")}
+    found = []
+    for error in (None, 0.0, 4e-4, 1.2e-3, 2e-3, 0.01):
+        known = never if error is None else {**never, end: measured("end angle", error, 1e-6)}
+        needs = project_needs(Project("chest", "Chest", joints=(joint,)), known, 0.95)
+        found.append({one.known.full_name: one.needed for one in needs.points})
+    assert all(one == found[0] for one in found)
+    if square > gap:
+        by_hand = square / (2 * 300 * 200 / math.hypot(300, 200))
+        assert found[0][end] == pytest.approx(by_hand, rel=1e-3)
+    else:
+        assert square / 332 < (found[0][end] or 0.0) < gap / 300
 
 
 def test_four_mitres_of_a_frame_by_hand() -> None:

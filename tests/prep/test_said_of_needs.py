@@ -18,6 +18,7 @@ from shopboard.prep.needs import joint_needs
 from shopboard.prep.needs_words import (
     cancelling_words,
     cost_words,
+    fit_mark,
     fit_words,
     needed_words,
     sure_words,
@@ -136,8 +137,28 @@ def test_of_each_misfit_is_said_what_is_wanted_and_whether_it_is_asked_for() -> 
     fit = misfit([0.1, 0.3], 0.5)
     assert fit_words(fit, "mm") == "likely 0.400 mm, at most 0.400 mm; allowed 0.5 mm"
     assert fit_words(fit._replace(limit=None), "mm") == "likely 0.400 mm, at most 0.400 mm"
-    waived = fit._replace(waived="held square")
-    assert fit_words(waived, "mm").endswith("; allowed 0.5 mm; not asked for: held square")
+    waived = fit._replace(waived="held square it closes")
+    assert fit_words(waived, "mm") == fit_words(fit, "mm")  # it is as wanted anyway
+    over = misfit([0.1, 0.7], 0.5)._replace(waived="held square it closes")
+    assert fit_words(over, "mm").endswith("; allowed 0.5 mm, but held square it closes")
+    assert (fit_mark(fit), fit_mark(waived), fit_mark(over)) == ("■", "■", "≡")
+
+
+@pytest.mark.parametrize(
+    ("limits", "lead"),
+    [((9.0, 0.01), "Held square, every"), ((0.2, 9.0), "Pulled tight, every"), ((9, 9), "Every")],
+)
+def test_a_box_that_fits_one_way_alone_says_which(limits: tuple[float, float], lead: str) -> None:
+    """GO stood over a gap past what was allowed, marked as if it were not."""
+    joint = joint_of("carcase", {"gap": limits[0], "square": limits[1], "length": 9.0})
+    known = all_measured(joint)
+    known[name_of("end angle")] = measured("end angle", 1e-3, 1e-9)
+    needs = joint_needs(joint, known, 0.95)
+    found = GlueUpAnswer(needs, 0.95, ())
+    assert sure_words(found).startswith(f"{lead} gap and error ")
+    for fit in needs.fits:
+        past = fit.at_most is not None and fit.limit is not None and fit.at_most > fit.limit.mm
+        assert (fit_mark(fit) == "≡", ", but " in fit_words(fit, "mm")) == (past, past)
 
 
 def test_what_cancels_in_a_misfit_is_told_unless_all_of_it_does() -> None:
