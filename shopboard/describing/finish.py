@@ -86,8 +86,7 @@ def record(description: Description, journal: Store, shop: Shop, now: datetime) 
 
 
 def _entry(one: LastDone, journal: Store, uid: str, now: datetime) -> NewEntry:
-    """Put a task together that was done; of an earlier day, it is said later."""
-    on = None
-    if one.day < now.astimezone().date():
-        on = read_moment(one.day.isoformat(), now).when
+    """Put a task together as said later, one of today as well: telling it is no work."""
+    done = min(one.day, now.astimezone().date())  # the clock may have been put back since
+    on = read_moment(done.isoformat(), now).when
     return new_task(journal, one.machine, one.task, uid=uid, note=NOTE, on=on)

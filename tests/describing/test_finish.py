@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from contextlib import closing, suppress
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,8 @@ from shopboard.describing.finish import NOTE, is_ours, record, write
 from shopboard.describing.reading import file_text
 from shopboard.journal import kinds
 from shopboard.open_shop import OpenShop
+from shopboard.prep.year_cost import use_of
+from shopboard.upkeep.task_marks import record_task
 from shopboard.writing.saving import NotSavedError
 from tests.describing.disk import Disk, EndedError
 from tests.describing.person import DAY, beginning
@@ -98,6 +100,21 @@ def test_the_file_is_written_and_what_was_done_is_on_record(
     assert "hone-chisels" in put_aside_path(shop_file).read_text(encoding="utf-8")
 
 
+def test_what_was_told_is_no_work_of_today(shop_file: Path, tmp_path: Path) -> None:
+    with closing(description(shop_file)) as one:
+        answer_all(one)
+        write(one)
+        finish(one, tmp_path)
+    later = NOON + timedelta(minutes=10)
+    with closing(OpenShop(shop_file, tmp_path / "journal", lambda: later)) as shop:
+        assert use_of(shop).year.minutes == 0
+        (tools,) = shop.standing.machines
+        assert {one.task.id for one in tools.tasks if one.done} == {*ON_RECORD}
+        record_task(shop.journal, "hand-tools", "hone-planes")
+        shop.refresh()
+        assert use_of(shop).year.minutes > 0
+
+
 def test_told_today_and_recorded_tomorrow_it_was_today(shop_file: Path, tmp_path: Path) -> None:
     with closing(description(shop_file)) as one:
         answer_all(one)
@@ -106,6 +123,14 @@ def test_told_today_and_recorded_tomorrow_it_was_today(shop_file: Path, tmp_path
     with closing(description(shop_file, date(2027, 3, 2))) as one:
         finish(one, tmp_path, next_day)
     assert done_in(tmp_path, shop_file) == ON_RECORD
+
+
+def test_told_before_the_clock_was_put_back_it_was_today(shop_file: Path, tmp_path: Path) -> None:
+    with closing(description(shop_file, date(2027, 3, 9))) as one:
+        answer_all(one)
+        write(one)
+        finish(one, tmp_path)
+    assert done_in(tmp_path, shop_file) == {**ON_RECORD, "hone-chisels": "2027-03-01"}
 
 
 def test_a_file_that_appeared_meanwhile_is_left(shop_file: Path) -> None:
