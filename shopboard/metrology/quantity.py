@@ -164,6 +164,9 @@ def _parse_single_angle(tidy: str, default: Unit | None) -> float:
     if scale is not None:
         return number.value * scale
     if number.rest:
-        parse_length(tidy, default)  # an unknown unit is named rather than called a missing run
+        try:
+            parse_length(tidy, default)
+        except QuantityError:  # an unknown unit is named rather than called a missing run
+            raise QuantityError(f"unknown unit {number.rest!r}: deg, thou/ft or mm/m") from None
         raise QuantityError("a length is not an angle: say over what length, as 3 thou over 9 in")
     raise QuantityError("no unit: add deg, thou/ft or mm/m")

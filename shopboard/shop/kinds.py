@@ -33,12 +33,19 @@ def refuse_type(raw: object, spot: Spot, wanted: str, hint: str = "") -> NoRetur
     spot.refuse(f"{type_name(raw)} where {wanted} belongs", "", hint)
 
 
-def as_text(raw: object, spot: Spot, wanted: str = "text") -> str:
-    """Give the trimmed text of a value; refuse anything else."""
+def as_text(raw: object, spot: Spot, wanted: str = "text", *, any_words: bool = False) -> str:
+    """Give the trimmed text of a value; refuse anything else.
+
+    Args:
+        raw: the value.
+        spot: where it stands.
+        wanted: what belongs there.
+        any_words: whether a number would do between quotes.
+    """
     if not isinstance(raw, str):
-        plain = isinstance(raw, int | float)
-        quoted = shorten(shorten(raw).lower() if plain else "")
-        refuse_type(raw, spot, wanted, f"write {quoted}, with quotes" if plain else "")
+        plain = any_words and isinstance(raw, int | float) and not isinstance(raw, bool)
+        hint = f"write {shorten(shorten(raw))}, with quotes" if plain else ""
+        refuse_type(raw, spot, wanted, hint)
     trimmed = raw.strip()
     if len(trimmed) > LONGEST_TEXT:  # before any pattern is tried on it
         spot.refuse(f"{len(trimmed)} characters", f"at most {LONGEST_TEXT}")
@@ -53,7 +60,7 @@ def text(most: int = LONGEST_WORDS, what: str = "") -> Parser[str]:
     """Words on one line, up to so many characters; `what`: what they are, to explain it."""
 
     def read(raw: object, spot: Spot) -> str:
-        words = as_text(raw, spot)
+        words = as_text(raw, spot, any_words=True)
         if len(words) > most:
             spot.refuse(f"{len(words)} characters", f"at most {most}")
         return words
@@ -107,7 +114,7 @@ def choice(*allowed: str) -> Parser[str]:
         listed = " or ".join(f'"{word}"' for word in allowed)
         if isinstance(raw, bool) and not raw and "no" in allowed:
             spot.refuse("false where words belong", listed, 'did you mean "no"?')
-        return one_of(as_text(raw, spot, listed), allowed, spot, listed)
+        return one_of(raw, allowed, spot, listed)
 
     return Parser(read, allowed[0], lambda: one_word(allowed))
 
@@ -120,8 +127,10 @@ ONE_OF = Parser(as_text, "", lambda: one_word([""]))
 """One of the words of the type that it stands beside (`settings.py`)."""
 
 
-def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") -> str:
+def one_of(raw: object, allowed: Collection[str], spot: Spot, listed: str = "") -> str:
     """Give the word when it is one of those allowed; refuse it otherwise."""
+    wanted = listed or f"one of {', '.join(allowed)}"
+    word = as_text(raw, spot, wanted, any_words=str(raw) in allowed)
     if word not in allowed:
         hint = did_you_mean(word, allowed)
         spot.refuse(
@@ -132,9 +141,7 @@ def one_of(word: str, allowed: Collection[str], spot: Spot, listed: str = "") ->
 
 def word_of(allowed: Collection[str]) -> Parser[str]:
     """One word of a longer list, such as a happening."""
-    return Parser(
-        lambda raw, spot: one_of(as_text(raw, spot), allowed, spot), "", lambda: one_word(allowed)
-    )
+    return Parser(lambda raw, spot: one_of(raw, allowed, spot), "", lambda: one_word(allowed))
 
 
 def _read_flag(raw: object, spot: Spot) -> bool:
@@ -217,7 +224,7 @@ UPKEEP_IDS = list_of(_id_anywhere("an id", 'of another machine "machine.id"'), l
 
 
 def _read_check(raw: object, spot: Spot) -> str:
-    return one_of(as_text(raw, spot, "a way of checking"), spot.report.known_checks, spot)
+    return one_of(raw, spot.report.known_checks, spot)
 
 
 def _any_check() -> Allowed:

@@ -154,7 +154,8 @@ def _check_lever(point: Point, path: Path, shop: Shop, report: Report) -> None:
     """Warn of a lever that no square of the drawer reaches."""
     squares = shop.drawer.squares
     spot = (*path, "lever")
-    if squares and not report.has_error(spot):
+    lengths = (("drawer", "square", at, "length") for at, _ in enumerate(squares))
+    if squares and not any(map(report.has_error, (spot, *lengths))):
         longest = max(square.length for square in squares)
         if "square" in point.checks and point.geometry.lever > longest + 1e-6:
             _warn(report, spot, "longer than the blade of every square you have")

@@ -134,6 +134,8 @@ def _refuse_where_it_cannot_show(
     t: Table, shows_in: tuple[ShowsIn, ...], tolerance: Tolerance
 ) -> None:
     """Refuse work in which a point that is no angle cannot show."""
+    if t.report.has_error((*t.path, "tolerance")):
+        return  # what it is is not known
     for index, cut in enumerate(shows_in):
         spot = (*t.path, "shows_in", index)
         if tolerance.kind == "yes or no":

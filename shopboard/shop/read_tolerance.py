@@ -27,8 +27,12 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
     else:
         tolerance = t.take("tolerance", TOLERANCE)
     written = "tolerance" in t.raw and not t.report.has_error((*t.path, "tolerance"))
+    told = set[Kind]()
     for index, name in enumerate(checks):
         if kinds.get(name, tolerance.kind) != tolerance.kind and (written or kind in YES_NO_WORDS):
+            if kinds[name] in told:
+                continue  # the same, of another check
+            told.add(kinds[name])
             spot = "tolerance" if index == 0 else "check"
             t.report.add(
                 Fault(

@@ -10,6 +10,7 @@ import contextlib
 import re
 from collections.abc import Callable
 
+from shopboard.shop.hints import closest
 from shopboard.shop.places import LostError, Scanner
 from shopboard.shop.problems import Problem, SourceText
 from shopboard.shop.report import Readers
@@ -151,10 +152,23 @@ def _repeated(
     elif header == many and above == one:
         what, hint = f"{one} and {many} do not go together", f"write {many} each time"
     elif header == many:
+        if (slip := _misspelt_above(source, first.start, many, readers)) is not None:
+            return slip
         what, hint = f"this {many} comes too late", f"write it above {above}"
     elif many in readers():
         hint = f"for one of several write {many}"
     return source.problem(span.start, span.end, what, allowed, hint)
+
+
+def _misspelt_above(
+    source: SourceText, at: int, many: str, readers: Callable[[], Readers]
+) -> Problem | None:
+    """Blame the line in brackets before `at` where that is no table, and is like another."""
+    before = list(re.finditer(r"^[ \t]*(\[\[[^\[\]\n]*\]\])", source.text[:at], re.MULTILINE))
+    if not before or (header := before[-1][1]) in readers() or closest(header, [many]) != many:
+        return None
+    what = f"{header} is no table of a shop file"
+    return source.problem(*before[-1].span(1), what, "", f"did you mean {many}?")
 
 
 def _never_closed(source: SourceText, scanner: Scanner, at: int, *, lost: bool) -> Problem:

@@ -215,9 +215,7 @@ class Table:
         """Report one unknown key; give the missing key that it was probably meant to be."""
         path = (*self.path, key)
         what = f"{shorten(key)} is not a key of {self.header or 'the top of the file'}"
-        meant = closest(key, missing) or closest(
-            key, [k for k in self.asked if k not in self.written]
-        )
+        meant = closest(key, missing) or self._meant_by(key)
         readers = self.report.readers()
         elsewhere = [] if meant in missing else _headers_with(key, self.header, readers)
         full = next((head for head in readers if head.rstrip("]").endswith(f".{key}")), "")
@@ -231,9 +229,26 @@ class Table:
             self.report.add(Fault(path, what, allowed, hint, at_key=True))
             return ""
         allowed = f"allowed: {', '.join(one.header or name for name, one in self.asked.items())}"
-        hint = f'did you mean "{meant}"?' if meant else ""
+        header = self.asked[meant].header if meant in self.asked else ""
+        called = header or f'"{meant}"'
+        hint = f"did you mean {called}?" if meant else ""
         self.report.add(Fault(path, what, allowed, hint, at_key=True))
         return meant
+
+    def _meant_by(self, key: str) -> str:
+        """Give the key that another one was probably meant to be, by the file or the screens."""
+        from shopboard.shop.what_for.on_screen import on_screen
+
+        free = [
+            one
+            for one, asked in self.asked.items()
+            if one not in self.written or asked.header.startswith("[[")
+        ]
+        if near := closest(key, free):
+            return near
+        table = self.header.strip("[]")
+        called = {on_screen(table, one).replace(" ", "_"): one for one in free}
+        return called.get(closest(key, called), "")
 
 
 READERS: dict[str, Callable[[Table], object]] = {}

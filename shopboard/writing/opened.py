@@ -150,8 +150,8 @@ class OpenedFile:
             puts = units_written(self.text, self.data, self.rules, before)
             result = self._proofread(Wish(lambda chosen: [*wish.build(chosen), *puts], wish.typed))
         if self._differs(result, before):
-            what = "lengths of another file without a unit, or left out, would change with it"
-            raise NotMeantError(f"{what}; change the unit with an editor, and the lengths with it")
+            left = "lengths that are left out, or have no unit in a file beside this one"
+            raise NotMeantError(f"{left}, would change with it; change both with an editor")
         return result
 
     def _differs(self, result: Proofread, before: Shop) -> bool:

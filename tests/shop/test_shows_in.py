@@ -61,7 +61,7 @@ def test_one_mode_alone_is_a_warning() -> None:
 WRONG = [
     ('shows_in = »"edgeline"\n', ["allowed: edge angle, edge line", 'mean "edge line"']),
     ('shows_in = ["mitre", »"lenght"]\n', ['mean "length"']),
-    ("shows_in = »3\n", ["a number where text belongs"]),
+    ("shows_in = »3\n", ["a number where one of", "edge line"]),
     ("shows_in = »[]\n", ["an empty list"]),
     ('»show_in = "mitre"\n', ['mean "shows_in"']),
     ("minutes = »6\n", ["6 without minutes or hours", 'mean "6 min"']),
