@@ -358,7 +358,8 @@ class Planner:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
         lost, late_at = self._late(there)
         spoils = spoilt(open_shop.standing, open_shop.now())
-        at = late_at if has_room(todo, late_at, there, zero, lost) else ""
+        had = self._time()[0]
+        at = late_at if has_room(todo, late_at, there, had, zero, lost) else ""
         at = spoils if can_go_first(todo, spoils) else at
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
@@ -374,7 +375,7 @@ class Planner:
         worth = (Worth((), {}) if endless else self._worth(todo, project)).first_of_all(at)
         bears = self._runs_over(zero).more / _MINUTE
         in_hand = tuple(dict.fromkeys((*at_hand(todo, found.in_hand), *filter(None, (at,)))))
-        until, wanted_one = self._time()[0].until, project is not None
+        until, wanted_one = had.until, project is not None
         return DayToPlan(
             *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until),
             more=part_minute(found, zero) / _MINUTE,

@@ -64,8 +64,10 @@ class Filling:
         spans: Sequence[Room],
         alone: Collection[str],
         without: Mapping[str, Collection[str]],
+        over: float = 0.0,
     ) -> None:
         self.day = day
+        self._late = over
         self.without = without
         self.spans = spans
         self.alone = alone
@@ -137,7 +139,8 @@ class Filling:
             seconds: allowance to look for its order, were it the first; see `schedule`.
         """
         self._at, (self._begin, self._end) = at, self.spans[at]
-        self._last = self._end - self._begin
+        late = self._late if at == len(self.spans) - 1 else 0.0
+        self._last = self._end - self._begin - late
         self._end += longer
         self._chosen = set()
         self._found: tuple[Workday, Schedule] | None = None
@@ -294,8 +297,8 @@ class Filling:
         for name, job in jobs.items():
             end = found.starts[name] + job.minutes
             last = self._last - _EXACT
-            if found.starts[name] >= last and end > self._last + _EXACT and name not in self._past:
-                return False  # into a pause one stays on for what is in hand
+            if found.starts[name] >= last and end > self._last + _EXACT and name not in self.begun:
+                return False  # past the end one stays on for what is in hand
             if end > room + self._past.get(name, 0.0):
                 return False
             if job.tail and not self._is_seen(job, jobs, end):

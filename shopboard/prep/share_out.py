@@ -53,6 +53,8 @@ class Pauses(NamedTuple):
     """Ids of jobs that do not wait for the end of a pause where they fit before it."""
     stays: float = 0.0
     """Minutes that one stays on into a pause, at the most, where all of the day is then done."""
+    over: float = 0.0
+    """Minutes of the last window that are past the time one said: nothing new begins in them."""
 
 
 _NO_PAUSES = Pauses()
@@ -84,7 +86,7 @@ def share_out(
         return Shared(())
     if spans and spans[0][1] == math.inf:
         return Shared((Stint(0, day, schedule(day)),))
-    filling = Filling(day, spans, alone, without)
+    filling = Filling(day, spans, alone, without, pauses.over)
     if past and spans:
         filling.stay_on(past)
     stints: list[Stint] = []

@@ -22,9 +22,9 @@ UNTOLD = (OpenHours(((8 * 60, 18 * 60),)),)
 """Hours of a day in a shop that tells none. (common practice, no source)"""
 
 
-_SLACK, _LEAST_SLACK, _MOST_SLACK = 0.1, 3 * _MINUTE, 15 * _MINUTE
+_SLACK, _LEAST_SLACK, _MOST_SLACK = 0.1, 3 * _MINUTE, 5 * _MINUTE
 """By how much, of the time that was said, a day in progress may run over: nobody looks at the
-clock more closely, but who says 17:00 in the morning does not mean 17:50. (common practice, no
+clock more closely, but who says 17:00 does not mean a quarter past. (common practice, no
 source)"""
 
 _AT_FIRST, _PER_GONE_BY = _MINUTE, 0.2

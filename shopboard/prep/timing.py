@@ -71,7 +71,7 @@ class DayToPlan(NamedTuple):
         worth = self.worth.order or tuple(self.todo.pieces)
         without, day = self.without, self.workday
         past = stays_for(day.jobs, self.in_hand, spans)
-        pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE)
+        pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE, self._over)
         found = share_out(day, worth, spans, alone, without, past, pauses)
         tries = _ONE_BY_ONE
         while self.for_project and (changes := torn(found, self.todo.pieces)):
@@ -110,6 +110,12 @@ class DayToPlan(NamedTuple):
             for job in self.workday.jobs
             if (some := spared.get(pieces[job.id].sort))
         }
+
+    @property
+    def _over(self) -> float:
+        """Minutes of the last window that are past the end of the time that one said."""
+        end = self.windows[-1].end if self.windows else None
+        return max(0.0, (end - self.until) / _MINUTE) if end and self.until else 0.0
 
     @property
     def into_pause(self) -> float:
@@ -244,7 +250,7 @@ _STEP = 5.0
 def overrun(settled: Settled, plan: DayPlan) -> float:
     """Give the minutes lost at a job that takes longer, where the rest no longer fits; 0: it does.
 
-    Of one job alone nothing is put off.
+    Of one job alone nothing is put off, but that none is begun any more when the time is over.
     """
     asked, stints = settled.asked, settled.shared.stints
     end = asked.windows[0].end if asked.windows else None
@@ -258,8 +264,21 @@ def overrun(settled: Settled, plan: DayPlan) -> float:
         end = max(end, planned_end) + asked.bears * _MINUTE
     else:
         end = max(end + asked.into_pause * _MINUTE, planned_end)
-    over = (plan.lines[count - 1].end - end) / _MINUTE
-    return asked.lost + math.ceil(over / _STEP) * _STEP if count > 1 and over > 0 else 0.0
+    lines = plan.lines[:count]
+    late = [lines[-1]] if count > 1 and lines[-1].end > end else []
+    late += _too_late(lines, asked.until) if len(asked.windows) == 1 else ()
+    lost = ((one.start - asked.zero) / _MINUTE - found.starts[one.piece.id] for one in late)
+    steps = max((math.ceil(each / _STEP) for each in lost), default=0)
+    return max(steps * _STEP, asked.lost + _STEP) if late else 0.0
+
+
+def _too_late(lines: Sequence[PlanLine], until: datetime | None) -> list[PlanLine]:
+    """Give what is new and would begin when the time is over that one said.
+
+    What ends a wait that runs, and what was begun, is not new.
+    """
+    new = (one for one in lines if one.piece.over_at is None and not one.piece.begun)
+    return [one for one in new if until is not None and one.start >= until]
 
 
 def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:

@@ -18,7 +18,7 @@ from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.in_order import UpkeepOfOne, put_in_order
 from shopboard.prep.job_list import JobList, KnownNow, ToDo
 from shopboard.prep.stays_open import StaysOpen
-from shopboard.prep.time_had import Window
+from shopboard.prep.time_had import TimeHad, Window, as_said
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE, see_to
 from shopboard.upkeep.tasks import TaskStanding
@@ -159,10 +159,12 @@ def at_hand(todo: ToDo, in_hand: str) -> list[str]:
     return [name for name in (f"check {in_hand}", *loose) if name in todo.pieces]
 
 
-def has_room(todo: ToDo, name: str, there: Sequence[Window], zero: datetime, lost: float) -> bool:
+def has_room(
+    todo: ToDo, name: str, there: Sequence[Window], had: TimeHad, zero: datetime, lost: float
+) -> bool:
     """Tell whether a piece is still to be done, and has room in what is left of a time said."""
     piece = todo.pieces.get(name)
-    end = there[0].end if there else None
+    end = as_said(there[0], had).end if there else None
     if piece is None or end is None:
         return False
     return piece.minutes <= (end - zero) / timedelta(minutes=1) - lost

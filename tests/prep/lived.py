@@ -46,7 +46,7 @@ def wrong_as_lived(made: Made, folder: Path, chance: Random) -> str | None:
             clock.now = begin
             if line.piece.id in done:
                 return f"{line.piece.id} is planned a second time, after {[*done]}"
-            _do(shop, line.piece, line.piece.minutes * chance.choice(_PACE), clock)
+            do_piece(shop, line.piece, line.piece.minutes * chance.choice(_PACE), clock)
             done[line.piece.id] = _minutes(begin - zero), _minutes(clock.now - zero)
             shop.refresh()
             plan = planner.plan()
@@ -57,7 +57,7 @@ def _minutes(span: timedelta) -> float:
     return span.total_seconds() / 60
 
 
-def _do(shop: OpenShop, piece: Piece, minutes: float, clock: Clock) -> None:
+def do_piece(shop: OpenShop, piece: Piece, minutes: float, clock: Clock) -> None:
     """Do a piece: a task step by step, what else there is in one go."""
     if piece.sort != "task":
         clock.pass_by(minutes=minutes)
