@@ -67,6 +67,9 @@ class ShopDraft:
         """
         self.path = answers_path(shop_file)
         self.answers: list[Reply] = []
+        self.taken_back: dict[str, list[Reply]] = {}
+        """Answers that were taken back, by the key of their question, the next one to come first.
+        """
         self.wrote = ""
         """Seal of the shop file that was made of them; empty: none was."""
         with _told(self.path):
@@ -105,15 +108,25 @@ class ShopDraft:
                 self.name = str(said["name"])
                 return _NAME.fullmatch(self.name) is not None
             if "back" in said:
-                self.answers.pop()
+                self._take_back(again=bool(said.get("again", True)))
             elif "wrote" in said:
                 self.wrote = str(said["wrote"])
             else:
                 day = date.fromisoformat(said["day"])
-                self.answers.append(Reply(str(said["asked"]), str(said["answer"]), day))
+                self._take(Reply(str(said["asked"]), str(said["answer"]), day))
         except (ValueError, KeyError, TypeError, IndexError, RecursionError):
             return False
         return True
+
+    def _take(self, told: Reply) -> None:
+        self.answers.append(told)
+        if self.taken_back.get(told.key):
+            self.taken_back[told.key].pop(0)
+
+    def _take_back(self, *, again: bool) -> None:
+        last = self.answers.pop()
+        if again:
+            self.taken_back.setdefault(last.key, []).insert(0, last)
 
     def uid_of(self, *what: str) -> str:
         """Give the name of a record that is made once of this draft, however often it is tried."""
@@ -127,17 +140,20 @@ class ShopDraft:
         """
         with _told(self.path):
             self._append(_said(told))
-        self.answers.append(told)
+        self._take(told)
 
-    def back(self) -> None:
+    def back(self, *, again: bool = True) -> None:
         """Take the newest answer back; there must be one.
+
+        Args:
+            again: it is to be offered when its question comes up again.
 
         Raises:
             DraftError: when that is not on the disk.
         """
         with _told(self.path):
-            self._append({"back": 1})
-        self.answers.pop()
+            self._append({"back": 1} if again else {"back": 1, "again": False})
+        self._take_back(again=again)
 
     def has_written(self, seal: str) -> None:
         """Note that the shop file was made of the answers.

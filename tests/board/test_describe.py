@@ -131,6 +131,15 @@ async def test_nothing_is_asked_twice_by_a_key_that_nobody_can_have_meant(bare: 
         assert board.says("there is no such line")
 
 
+async def test_what_was_ticked_is_ticked_after_going_back_past_it(bare: Place) -> None:
+    async with bare.open() as board:
+        await strike(board, "1EEEE13E")
+        assert "When are you in the shop?" in await strike(board, "--")
+        assert "What is in the shop?" in await strike(board, "E")
+        assert board.says("1 [x] Table saw")
+        assert board.says("3 [x] Bandsaw")
+
+
 async def test_a_shop_file_that_appears_meanwhile_is_left(bare: Place) -> None:
     async with bare.open() as board:
         await strike(board, "1EEEE1E")

@@ -25,7 +25,7 @@ from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError
-from shopboard.describing.asked import Look, Ticks, Typed, as_ticks, ticked
+from shopboard.describing.asked import Ticks, Typed, as_ticks
 from shopboard.describing.description import Description
 from shopboard.describing.draft import DraftError
 
@@ -178,7 +178,7 @@ class DescribeScreen(TypingScreen):
     def do_back(self) -> None:
         """Go back to the answer before; what was ticked there is ticked."""
         try:
-            last = self._description.back()
+            self._description.back()
         except AnswerError as error:
             self.refuse(f"{error}; Esc leaves, or its line under *")
             return
@@ -186,11 +186,6 @@ class DescribeScreen(TypingScreen):
             self.refuse(f"{error}. The same key tries again.")
             return
         self._begin_question()
-        question = self._description.question
-        if isinstance(question, Ticks):
-            self._ticks = set(ticked(last))
-        elif not isinstance(question, Look):
-            self._offered = last
 
     def do_leave(self) -> None:
         """Leave; the answers wait."""
