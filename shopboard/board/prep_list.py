@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from rich.cells import cell_len
 
@@ -190,18 +190,29 @@ def _short_left(one: LeftPiece, room: int) -> str:
 
 
 def _short_line(line: PlanLine, room: int) -> str:
-    """Write a piece on one line, its minutes and its wait at the end."""
+    """Write a piece on one line, its minutes and its wait at the end.
+
+    The minutes are those until the next: with the change of mode before it, told apart from the
+    work where that has room.
+    """
     piece = line.piece
-    tail = f"  {span(piece.minutes)}"
-    if line.change:
-        tail = f"  {span(line.change)} to change over,{tail[1:]}"
-    wait = f"{with_a(span(piece.wait))} wait" if piece.wait else ""
-    if wait:
-        tail += f", then {wait}"
     words = said(piece.words)
     named = f"{words} · {said(piece.name)}"
-    if piece.is_part and cell_len(named) + cell_len(tail) <= room:
-        words = named
-    if cell_len(words) + cell_len(tail) > room:
-        tail = f"  {span(piece.minutes)}" + (f", {wait}" if wait else "")
+    for tail in _tails(line):
+        if piece.is_part and cell_len(named) + cell_len(tail) <= room:
+            return f"{named}{tail}"
+        if cell_len(words) + cell_len(tail) <= room:
+            break
     return f"{clip(words, room - cell_len(tail))}{tail}"
+
+
+def _tails(line: PlanLine) -> Iterator[str]:
+    """Give how long a piece takes and the wait after it, in full, then in fewer words."""
+    change, idle, work = line.change, line.idle if line.change else 0.0, line.piece.minutes
+    wait = f"{with_a(span(line.piece.wait))} wait" if line.piece.wait else ""
+    then, short = (f", then {wait}", f", {wait}") if wait else ("", "")
+    if change:
+        meanwhile = f"{span(idle)} to wait, " if idle >= 1 else ""
+        yield f"  {span(change)} to change over, {meanwhile}{span(work)}{then}"
+    yield f"  {span(change + idle + work)}{then}"
+    yield f"  {span(change + idle + work)}{short}"

@@ -210,7 +210,7 @@ def test_a_sentence_about_safety_is_never_cut(width: int) -> None:
 
 def test_every_number_of_the_list_has_its_unit() -> None:
     drawn = texts(prep_lines(RUNNING, (80, 21)))
-    assert any(one.rstrip().endswith("6 min, a 10 min wait") for one in drawn)
+    assert any(one.rstrip().endswith("11 min, then a 10 min wait") for one in drawn)
 
 
 def test_a_project_of_two_words_is_named_whole_at_the_smallest_size() -> None:

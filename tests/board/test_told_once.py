@@ -21,7 +21,9 @@ def test_a_task_that_is_under_way_is_not_counted_as_due_too() -> None:
 
 def a_line(**more: object) -> Any:
     piece = Piece("p", "task", "thick", "", 7.0, "Soak the blade", wait=5.0)
-    line = SimpleNamespace(piece=piece, start=0, change=0.0, changing_over=lambda _: False)
+    line = SimpleNamespace(
+        piece=piece, start=0, change=0.0, idle=0.0, changing_over=lambda _: False
+    )
     return SimpleNamespace(**{**vars(line), **more})
 
 
@@ -36,3 +38,15 @@ def test_large_letters_never_show_half_the_name_of_a_mode() -> None:
 def test_minutes_of_work_and_of_leaving_it_alone_are_told_apart() -> None:
     assert _short_line(a_line(), 45).endswith("7 min, then a 5 min wait")
     assert _short_line(a_line(), 30).endswith("7 min, a 5 min wait")
+
+
+def test_the_minutes_of_a_line_are_those_till_the_next_with_the_change_of_mode() -> None:
+    """Three to change over, seven of work; where four of waiting lie between, those as well."""
+    changed = a_line(change=3.0)
+    assert _short_line(changed, 70).endswith("  3 min to change over, 7 min, then a 5 min wait")
+    assert _short_line(changed, 45).endswith("Soak the blade  10 min, then a 5 min wait")
+    assert _short_line(changed, 30).endswith("  10 min, a 5 min wait")
+    waits = a_line(change=3.0, idle=4.0)
+    assert "  3 min to change over, 4 min to wait, 7 min, then" in _short_line(waits, 80)
+    assert _short_line(waits, 45).endswith("  14 min, then a 5 min wait")
+    assert _short_line(a_line(idle=4.0), 45).endswith("  7 min, then a 5 min wait")
