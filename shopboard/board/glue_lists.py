@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from datetime import date
 
 from rich.cells import cell_len
 
@@ -23,21 +24,26 @@ ANSWER_STYLES = {"GO": "true", "HOLD": "near"}
 """Red is for danger to a person: to hold is none."""
 
 
-def projects_lines(projects: Sequence[Project], cursor: int, size: tuple[int, int]) -> list[Line]:
+def projects_lines(
+    projects: Sequence[Project], over: Mapping[str, date], cursor: int, size: tuple[int, int]
+) -> list[Line]:
     """List projects by their digits.
 
     Args:
         projects: in the order to show them.
+        over: on which day those were finished that are, by id.
         cursor: number of one, from 0.
         size: columns and rows.
     """
-    rows = [(said(one.name), _about(one), "") for one in projects]
+    rows = [(said(one.name), _about(one, over), "") for one in projects]
     return _list("Which project?", rows, cursor, size)
 
 
-def finished_lines(projects: Sequence[Project], cursor: int, size: tuple[int, int]) -> list[Line]:
+def finished_lines(
+    projects: Sequence[Project], over: Mapping[str, date], cursor: int, size: tuple[int, int]
+) -> list[Line]:
     """List projects by their digits, and another one: which of them is finished?"""
-    rows = [(said(one.name), _about(one), "") for one in projects]
+    rows = [(said(one.name), _about(one, over), "") for one in projects]
     another = ("another one", "not in the shop file", "")
     return _list("Which project is finished?", [*rows, another], cursor, size)
 
@@ -66,8 +72,10 @@ def ran_lines(
     return _list(head, rows, cursor, size)
 
 
-def _about(project: Project) -> str:
+def _about(project: Project, over: Mapping[str, date]) -> str:
     words = counted(len(project.joints), "joint")
+    if project.id in over:
+        return f"{words}, finished {date_words(over[project.id])}"
     return words if project.start is None else f"{words}, begins {date_words(project.start)}"
 
 

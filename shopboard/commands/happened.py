@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping
 from contextlib import closing
 from datetime import datetime
 
@@ -31,6 +31,7 @@ from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.cutter_turned import edge_words_of
 from shopboard.upkeep.happenings import newest_of, record_happening
+from shopboard.upkeep.ran_on import WhyRan, ran_on
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
 
@@ -137,6 +138,8 @@ def _record(
     ran = _ran(what, options, open_shop)
     on = said_of(options.on, open_shop.now())
     place = (kinds.HAPPENING.name, "" if what == PROJECT_FINISHED else machine, what)
+    finished = _finished_before(open_shop, project) if project is not None else ""
+    told = _told(open_shop, project) if what == PROJECT_FINISHED and ran is None else {}
     if (before := found(open_shop, options, *place)) is not None:
         if not _says_the_same(before, amount, note, project, ran):
             raise another(options)
@@ -155,8 +158,9 @@ def _record(
     if amount is None or total is None:
         since = _checked_since(open_shop, machine, what, on) if on is not None else ""
         turned = edge_words_of(entry, open_shop.shop, open_shop.journal) if what == TURNED else ""
-        which = f", {project.name}" if project is not None else ""
-        return f"Recorded: {what}{which}{day_words}{turned}{_ran_words(open_shop, entry)}{since}"
+        which = f", {project.name}{finished}" if project is not None else ""
+        where = _ran_words(open_shop, entry, told)
+        return f"Recorded: {what}{which}{day_words}{turned}{where}{since}"
     unit = open_shop.shop.unit
     in_all = use_words(what, total, unit)
     return f"Recorded: {what}, {use_words(what, amount, unit)}{day_words}, {in_all} in all"
@@ -215,12 +219,35 @@ def _ran(what: str, options: argparse.Namespace, open_shop: OpenShop) -> list[st
     return names
 
 
-def _ran_words(open_shop: OpenShop, entry: Entry) -> str:
-    """Say for which machines a finished project counts, where that is told."""
-    ran, machines = kinds.HAPPENING.read(entry).machines, open_shop.shop.machines_by_id
+def _finished_before(open_shop: OpenShop, project: Project) -> str:
+    """Say on which day a project was finished that is finished once more; empty: it was not."""
+    from shopboard.prep.last_project import finished_days
+
+    over = finished_days(open_shop.journal, open_shop.shop).get(project.id)
+    return f", again (before: {over:%a} {over.day} {over:%b %Y})" if over is not None else ""
+
+
+def _told(open_shop: OpenShop, project: Project | None) -> Mapping[str, WhyRan]:
+    """Give what tells of each machine that it ran for a project, where nobody says it."""
+    return ran_on(open_shop.shop, open_shop.journal, project) or {}
+
+
+def _ran_words(open_shop: OpenShop, entry: Entry, told: Mapping[str, WhyRan]) -> str:
+    """Say for which machines a finished project counts, where that is told, and how to say it."""
+    ran = kinds.HAPPENING.read(entry).machines
     if ran is None:
         return ""
-    return f", ran on {', '.join(machines[one].name for one in ran) or 'no machine'}"
+    supposed = [one for one in ran if told.get(one) == "no joint tells of it"]
+    known = _names(open_shop, [one for one in ran if one not in supposed])
+    words = f", ran on {known or 'no machine'}" if known or not supposed else ""
+    if supposed:
+        words += f"; counted as run, too, as no joint tells: {_names(open_shop, supposed)}"
+        words += " (where that is not so, withdraw it, then name those that ran with --ran)"
+    return words
+
+
+def _names(open_shop: OpenShop, machines: Iterable[str]) -> str:
+    return ", ".join(open_shop.shop.machines_by_id[one].name for one in machines)
 
 
 def _says_the_same(

@@ -63,7 +63,17 @@ _MOST = 200
 def to_come_first(journal: Store, shop: Shop) -> tuple[Project, ...]:
     """Give the projects in the order of the shop file, but the finished ones at its end.
 
-    One that begins after it was finished is to be made again.
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    over = finished_days(journal, shop)
+    return tuple(sorted(shop.projects, key=lambda one: one.id in over))
+
+
+def finished_days(journal: Store, shop: Shop) -> dict[str, date]:
+    """Give the days on which projects were finished, by id.
+
+    One that begins after that is to be made again, and is not among them.
 
     Raises:
         JournalError: when the journal cannot be read.
@@ -74,11 +84,13 @@ def to_come_first(journal: Store, shop: Shop) -> tuple[Project, ...]:
         said = HAPPENING.read(one)
         days.setdefault(said.project, (said.on or one.when).astimezone().date())
 
-    def is_finished(one: Project) -> bool:
-        over = [days[name] for name in (one.id, *one.was) if name in days]
-        return bool(over) and (one.start is None or one.start <= max(over))
-
-    return tuple(sorted(shop.projects, key=is_finished))
+    found: dict[str, date] = {}
+    for project in shop.projects:
+        names = (project.id, *project.was)
+        over = max((days[name] for name in names if name in days), default=None)
+        if over is not None and (project.start is None or project.start <= over):
+            found[project.id] = over
+    return found
 
 
 def last_project(journal: Store, shop: Shop) -> LastProject:

@@ -7,14 +7,19 @@ no joint can tell of (hand tools, a dust collector) counts as run. A person has 
 
 from __future__ import annotations
 
+from typing import Literal
+
 from shopboard.journal import Store
 from shopboard.journal.kinds import HAPPENING
 from shopboard.shop.machine import PROJECT_FINISHED, USES
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
 
+WhyRan = Literal["no joint tells of it", "use recorded", "by its joints", "as the shop file says"]
+"""What tells of a machine that it ran; the first one tells only that nothing says it did not."""
 
-def ran_on(shop: Shop, journal: Store, project: Project | None) -> dict[str, str] | None:
+
+def ran_on(shop: Shop, journal: Store, project: Project | None) -> dict[str, WhyRan] | None:
     """Tell which machines a project ran on that is finished now.
 
     Args:
@@ -33,7 +38,7 @@ def ran_on(shop: Shop, journal: Store, project: Project | None) -> dict[str, str
         return None
     ends = journal.recent(HAPPENING.name, "", PROJECT_FINISHED, 1, include_void=False)
     used = used_between(shop, journal, ends[0].seq if ends else 0, journal.last_seq())
-    whys = {
+    whys: dict[str, WhyRan] = {
         **{one.id: "no joint tells of it" for one in shop.machines if not _shows(shop, one.id)},
         **dict.fromkeys(used, "use recorded"),
         **dict.fromkeys(project.machines, "by its joints"),

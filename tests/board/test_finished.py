@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import closing
 
 import pytest
@@ -51,6 +52,25 @@ async def test_its_digit_and_enter_record_it_with_the_machines_that_ran(loft: Pl
     assert entry.body["project"] == "chest"
     assert entry.body["machines"] == ["saw", "jointer", "edges"]
     assert "not_on" not in entry.body
+
+
+async def test_one_that_is_finished_stands_last_and_says_when(loft: Place) -> None:
+    """It was offered first once more, and recorded once more, as if it had never been finished."""
+    text = loft.shop_file.read_text(encoding="utf-8")
+    stool = '\n[[project]]\nid = "stool"\nname = "Stool"\n'
+    loft.shop_file.write_text(text + stool, encoding="utf-8")
+    async with loft.open() as board:
+        await asked(board)
+        await board.press("1", "enter")
+        shown = await asked(board)
+        assert "1 Stool" in shown
+        assert "2 Blanket chest" in shown
+        assert re.search(r"Blanket chest .* finished \w{3} \d", shown)
+        await board.press("2", "enter")
+        assert board.says("Recorded: project finished, Blanket chest, again (before: ")
+        assert re.search(r"Blanket chest .* finished \w{3} \d", await board.press("u"))
+        await board.press("-", "n", "p", "p")
+        assert board.says("That project was finished on ")
 
 
 async def test_a_digit_takes_a_machine_away_and_adds_it_again(loft: Place) -> None:

@@ -22,11 +22,23 @@ def loft(program: Program) -> Program:
 def test_it_is_recorded_with_its_name(loft: Program) -> None:
     ran = loft(*FINISHED, "chest")
     assert ran.code == 0
-    assert (
-        "Recorded: project finished, Blanket chest, ran on Table saw, Jointer, Hand tools."
-        in ran.err
-    )
+    assert "Recorded: project finished, Blanket chest, ran on Table saw; counted as run" in ran.err
     assert loft(*FINISHED).err.startswith("Recorded: project finished.")
+
+
+def test_what_is_only_supposed_to_have_run_is_said_to_be(loft: Program) -> None:
+    """It was said to have run, of machines that no joint tells of, and nobody was asked."""
+    told = " ".join(loft(*FINISHED, "chest").err.split())
+    assert "counted as run, too, as no joint tells: Jointer, Hand tools (where that" in told
+    assert "--ran" in told
+    said = loft(*FINISHED, "chest", "--ran", "saw, jointer").err
+    assert "ran on Table saw, Jointer." in said
+    assert "counted" not in said
+
+
+def test_one_that_is_finished_again_says_so(loft: Program) -> None:
+    assert "again" not in loft(*FINISHED, "chest").err
+    assert "Blanket chest, again (before: " in loft(*FINISHED, "chest").err
 
 
 def test_one_that_is_not_there_is_refused_with_what_was_meant(loft: Program) -> None:

@@ -10,11 +10,12 @@ from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
 from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.to_come import to_come
 from shopboard.shop.project import Project
 
 
 class FinishedScreen(ListScreen, SteadyScreen):
-    """A digit chooses; below the projects stands another one."""
+    """A digit chooses; the finished ones stand below the others, and below them another one."""
 
     keys: ClassVar[tuple[Key, ...]] = (
         *(OPEN._replace(word="choose", help="Say that it is finished."), MORE, UP, DOWN),
@@ -40,9 +41,9 @@ class FinishedScreen(ListScreen, SteadyScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """List them."""
-        return finished_lines(self.open_shop.shop.projects, self.settle(), (width, room))
+        return finished_lines(*to_come(self.open_shop), self.settle(), (width, room))
 
     def choose(self, line: int) -> None:
         """Go on with it."""
-        projects = self.open_shop.shop.projects
+        projects = to_come(self.open_shop).projects
         self._take(projects[line] if line < len(projects) else None)

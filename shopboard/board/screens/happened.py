@@ -28,7 +28,9 @@ from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.to_come import to_come
 from shopboard.journal import Entry, JournalError, kinds
+from shopboard.prep.needs_words import date_words
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, TURNED, USES, Machine
 from shopboard.shop.project import Project
 from shopboard.upkeep.happenings import newest_happenings, record_happening
@@ -182,8 +184,10 @@ class HappenedScreen(SteadyScreen):
     def _finished(
         self, on: datetime | None, project: Project | None, machines: Collection[str] | None
     ) -> None:
+        before = to_come(self.open_shop).over.get(project.id) if project is not None else None
         if self._record(PROJECT_FINISHED, on=on, project=project, machines=machines):
             name = f", {project.name}" if project is not None else ""
+            name += f", again (before: {date_words(before)})" if before is not None else ""
             if machines is not None:
                 of = counted(len(self.open_shop.shop.machines), "machine")
                 name += f", for {len(machines)} of {of}"

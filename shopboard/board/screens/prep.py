@@ -29,10 +29,10 @@ from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import ListPage, Shown, goes_on, prep_lines, working_lines
 from shopboard.board.screens.steady import SteadyScreen
 from shopboard.board.screens.timed_day import TimedDayScreen
+from shopboard.board.to_come import to_come
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.due_changes import cutter_of, unsaid_spares
-from shopboard.prep.last_project import to_come_first
 from shopboard.prep.left_words import as_left
 from shopboard.prep.pieces import Piece
 from shopboard.prep.plan import DayPlan
@@ -186,14 +186,14 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         if self.planner.day is not None:
             self.refuse("this day is in progress; / ends it")
             return
-        open_shop = self.open_shop
-        names = ["", *(one.id for one in to_come_first(open_shop.journal, open_shop.shop))]
-        if len(names) == 1:
+        found = to_come(self.open_shop)
+        if not found.projects:
             self.refuse("there is no project in the shop file; [[project]] begins one")
             return
-        at = names.index(self._project) if self._project in names else 0
-        self._project = names[(at + 1) % len(names)]
+        self._project = found.after(self._project)
         self.choose_anew()
+        if words := found.finished_words(self._project):
+            self.say(words)
 
     def do_two_open(self) -> None:
         """Let two machines stand open at once, or not."""

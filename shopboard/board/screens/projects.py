@@ -9,8 +9,7 @@ from shopboard.board.glue_lists import projects_lines
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
-from shopboard.prep.last_project import to_come_first
-from shopboard.shop.project import Project
+from shopboard.board.to_come import to_come
 
 
 class ProjectsScreen(ListScreen):
@@ -28,14 +27,8 @@ class ProjectsScreen(ListScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """List them."""
-        return projects_lines(self._projects(), self.settle(), (width, room))
+        return projects_lines(*to_come(self.open_shop), self.settle(), (width, room))
 
     def choose(self, line: int) -> None:
         """Show the joints of a project."""
-        self.app.push_screen(doors.JointsScreen(self._projects()[line].id))
-
-    def _projects(self) -> tuple[Project, ...]:
-        kept: dict[str, tuple[Project, ...]] = self.open_shop.kept("projects to come")
-        if not kept:
-            kept[""] = to_come_first(self.open_shop.journal, self.open_shop.shop)
-        return kept[""]
+        self.app.push_screen(doors.JointsScreen(to_come(self.open_shop).projects[line].id))
