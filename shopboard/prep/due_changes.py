@@ -9,6 +9,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES
 from shopboard.prep.pieces import Piece
 from shopboard.prep.stays_open import StaysOpen
+from shopboard.shop.default_safety import may_have_riving_knife
 from shopboard.shop.machine import CHANGED_BY, TURNED, CutterKind, full_name
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.change_steps import ChangeJob, HowFar, how_far
@@ -87,7 +88,10 @@ def _how_far(one: MachineStanding, changing: Changing, sort: CutterKind) -> HowF
     at_home = (each for each in one.cutters if each.machine == changing.machine)
     pieces = next((each.cutter.pieces for each in at_home if each.id == changing.cutter), 1)
     off, on = (changing.off, changing.off_is_done), (changing.cutter, changing.on_state)
-    job = ChangeJob(changing.machine, sort, changing.act, *off, *on, pieces=pieces)
+    knife = may_have_riving_knife(one.machine.kind)
+    job = ChangeJob(
+        changing.machine, sort, changing.act, *off, *on, pieces=pieces, riving_knife=knife
+    )
     return how_far(job, changing.answered)
 
 

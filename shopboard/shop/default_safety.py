@@ -235,6 +235,11 @@ def usual(kind: MachineKind) -> tuple[SafetyQuestion, ...]:
     return tuple(asked.values())
 
 
+def may_have_riving_knife(kind: MachineKind) -> bool:
+    """Tell whether a machine may have a riving knife: not told what it is, it may be any."""
+    return not kind or _RIVING_KNIFE in _OF_KIND.get(kind, ())
+
+
 def usual_of_shop() -> tuple[SafetyQuestion, ...]:
     """Give the usual questions about the shop itself."""
     return _OF_SHOP

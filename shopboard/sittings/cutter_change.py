@@ -16,6 +16,7 @@ from shopboard.checks.steps import AnswerError
 from shopboard.checks.walk import Walk
 from shopboard.journal import Entry, NewEntry, Store, new_uid
 from shopboard.journal.kinds import CHANGE_WAY, ChangeWay, Did
+from shopboard.shop.default_safety import may_have_riving_knife
 from shopboard.shop.machine import Sharpness
 from shopboard.shop.model import Shop
 from shopboard.sittings.sitting import Sitting, ToRecord
@@ -213,4 +214,5 @@ def _job(shop: Shop, machine_id: str, way: ChangeWay) -> ChangeJob | None:
         sizes=plate_and_kerf(cutter, shop.unit),
         called=cutter.kind,
         pieces=cutter.pieces,
+        riving_knife=may_have_riving_knife(machine.kind),
     )

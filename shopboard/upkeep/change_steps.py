@@ -47,6 +47,8 @@ class ChangeJob(NamedTuple):
     """Its kind in the shop's own words; empty: how it is changed says it."""
     pieces: int = 1
     """Knives of the set that goes on or is turned; 1: they are done in one go."""
+    riving_knife: bool = True
+    """Whether such a machine may have one behind its blade."""
 
 
 def follow(job: ChangeJob, answers: Mapping[str, str]) -> Walk:
@@ -129,7 +131,7 @@ def _steps(job: ChangeJob) -> list[Step]:
         elif not job.off_is_done:
             steps.append(_how_was_it(job))
     if job.act != "take off":
-        if job.kind == "blade":
+        if job.kind == "blade" and job.riving_knife and job.act != "clean":
             steps.append(_riving_knife(job.sizes))
         steps += _each_knife(job) if one_by_one else [_put_on(job)]
         if job.kind == "knives":
@@ -335,7 +337,7 @@ def _clear(job: ChangeJob) -> Step:
         if job.act == "take off"
         else (
             "Turn it once by hand: nothing rubs. Gloves off before the plug goes in.",
-            "Enter records the change; the checks that it affects fall due.",
+            "Enter records it; the checks that it affects fall due.",
         )
     )
     lines = ("Guards back on; spindle lock or block out.", *last)

@@ -41,7 +41,7 @@ def changing(entries: Mapping[tuple[str, str], Entry], machine: str) -> Changing
     way = kinds.CHANGE_WAY.read(entry) if entry is not None else None
     if way is None or not way.open:
         return None
-    what = change_words(way.kind) if way.kind else "cutter change"
+    what = change_words(way.kind, way.act) if way.kind else "cutter change"
     told = (way.act, way.cutter, way.off, way.off_is_done, way.on_state)
     return Changing(what, machine, way.kind or None, *told, frozenset(way.answers))
 
@@ -59,6 +59,12 @@ def changing_at(
     return under_way
 
 
-def change_words(kind: str) -> str:
-    """Name a change of cutter: ``blade change``, ``knife change``."""
-    return f"{'knife' if kind == 'knives' else kind} change"
+def change_words(kind: str, act: str = "") -> str:
+    """Name a change of cutter: ``blade change``, ``knife change``; ``blade cleaning``.
+
+    Args:
+        kind: of the cutter, in the shop's own words or how it is changed.
+        act: what is done with it, where that is known.
+    """
+    does = "cleaning" if act == "clean" else "change"
+    return f"{'knife' if kind == 'knives' else kind} {does}"

@@ -133,7 +133,8 @@ def change_entries(changes: Sequence[Changed], head: str = "", uid: str = "") ->
         entries.append(kinds.CUTTER.new(uid, said, machine, one.after.id, refers))
     what = happening_of(changes)
     if what:
-        told = WhatHappened(what)
+        note = f"{changes[-1].after.cutter.name} cleaned" if changes[-1].what == "cleaned" else ""
+        told = WhatHappened(what, note=note)
         entries.append(kinds.HAPPENING.new(f"{first}-h", told, machine, what, head or first))
     return entries
 

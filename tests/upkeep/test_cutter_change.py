@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +17,10 @@ from shopboard.journal import (
     NewEntry,
     SqliteJournal,
     Store,
+    kinds,
     open_journal,
 )
-from shopboard.shop.machine import CutterKind
+from shopboard.shop.machine import CutterKind, MachineKind
 from shopboard.shop.model import Shop
 from shopboard.sittings.cutter_change import GIVEN_UP, CutterSitting, begin, resume
 from shopboard.standing.gather import gather
@@ -494,6 +496,48 @@ def test_the_riving_knife_is_asked_for_by_plate_and_kerf_of_the_blade_that_goes_
         "Riving knife: thicker than the plate, 0.087 in, thinner than the kerf, 0.126 in?"
     )
     assert "as the shop file gives for this blade" in step.lines[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "act", "asks"),
+    [
+        ("", "put on", True),
+        ("table saw", "put on", True),
+        ("mitre saw", "put on", False),
+        ("table saw", "clean", False),
+    ],
+)
+def test_no_riving_knife_is_asked_for_where_none_is_or_the_same_blade_goes_on(
+    journal: SqliteJournal, kind: MachineKind, act: str, *, asks: bool
+) -> None:
+    """A head that comes down from above has none; a blade that was cleaned is as thick as it was.
+
+    Common practice, no source.
+    """
+    shop = shop_of(RIP._replace(state="dirty"), CROSS._replace(state="sharp"))
+    saw = shop.machines[0]._replace(kind=kind)
+    shop = replace(shop, machines=(saw, *shop.machines[1:]))
+    ident = "rip" if act == "clean" else "cross"
+    change = begin(journal, shop, cutter_shop.now_standing(journal, ident, shop), act)
+    keys = []
+    while change.step is not None:
+        keys.append(change.step.key)
+        change.answer(answer_to(change.step))
+    assert ("riving knife" in keys) == asks
+    assert keys[-2:] == ["on", "clear"]
+
+
+def test_a_cleaning_is_called_one(journal: SqliteJournal, clock: Clock) -> None:
+    """It was a blade change on every screen, and on record a blade changed."""
+    shop = shop_of(RIP._replace(state="dirty"), CROSS)
+    change = begin(journal, shop, cutter_shop.now_standing(journal, "rip", shop), "clean")
+    change.answer("plug out")
+    under_way = shop_standing(shop, gather(journal), clock()).machines[0].changing
+    assert under_way is not None
+    assert under_way.what == "blade cleaning"
+    go_on(change)
+    newest = journal.recent(kinds.HAPPENING.name, "saw", "blade changed", 1)[0]
+    assert kinds.HAPPENING.read(newest).note == "Rip blade cleaned"
 
 
 AS_RECORDED: dict[str, tuple[str, ...]] = {

@@ -29,7 +29,7 @@ class ChangeScreen(SittingScreen):
         job = self.sitting.job
         machine = self.open_shop.shop.machines_by_id.get(job.machine_id)
         name = machine.name if machine else job.machine_id
-        return f"{name} · {change_words(job.called or job.kind)}"
+        return f"{name} · {change_words(job.called or job.kind, job.act)}"
 
     def keys_now(self) -> tuple[Key, ...]:
         """Show no way back into a change that is recorded, nor out of it."""
@@ -69,7 +69,7 @@ class ChangeScreen(SittingScreen):
         name = said(first.name) if first else ""
         carries = first and any(first.full_name in below(point, every) for point in points)
         words = [
-            f"Recorded: {happened}.",
+            said(f"Recorded: {self._what_was_done()}."),
             said(f"To check: {', '.join(to_check(shop, self.sitting.machine, happened))}."),
             f"First: {name}{', which others of them depend on' if carries else ''}.",
         ]
@@ -84,6 +84,10 @@ class ChangeScreen(SittingScreen):
         for number, label in enumerate(nexts, 1):
             lines.append(((f"  {number} ", "key"), (f" {label}", "bold")))
         return lines
+
+    def _what_was_done(self) -> str:
+        job = self.sitting.job
+        return f"{job.off} cleaned, on again" if job.act == "clean" else self.sitting.happened
 
     def do_go_on(self) -> None:
         """Take the answer that Enter alone means; at the end, go on with what is first."""
