@@ -124,6 +124,7 @@ def few(
     default: str,
     *lines: str,
     behind: str = "",
+    typed: str = "",
 ) -> Asking[str]:
     """Ask for what a setting takes: one of the usual by its number, or another that is typed.
 
@@ -136,6 +137,7 @@ def few(
         default: what Enter takes; it is listed first where it is not among the usual.
         lines: said above the field for another.
         behind: the unit that a bare number is written with.
+        typed: what Enter takes where another is typed; empty: the same as before.
     """
     listed = {**({} if default in usual else {default: default}), **usual}
     meant = {value.lower(): value for value in listed}  # answers are told apart without capitals
@@ -143,7 +145,11 @@ def few(
     found = yield from choice(key, title, options, default.lower())
     if found != _ANOTHER:
         return meant[found]
-    return (yield from words(talk, f"{key}.other", title, setting, default, *lines, behind=behind))
+    return (
+        yield from words(
+            talk, f"{key}.other", title, setting, typed or default, *lines, behind=behind
+        )
+    )
 
 
 def unit_behind(value: str) -> str:

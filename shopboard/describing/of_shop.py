@@ -65,6 +65,7 @@ def _hours_of(talk: Talk) -> Asking[tuple[str, ...]]:
         *(talk, "hours", "When are you in the shop?", ("shop", "hours"), _HOURS, _NO_HOURS),
         "From when to when, on all days or on those named: 8-17, Mon to Fri 8:00 to 12:00.",
         f"With {BETWEEN} before other days: Mon to Thu 8-12, 13-17:30{BETWEEN} Sat 9-13.",
+        typed="Mon to Fri 8:00 to 17:00",
     )
     if hours == _NO_HOURS:
         return ()

@@ -142,7 +142,7 @@ def _machine(new: NewMachine, unit: Unit) -> dict[str, Any]:
 def _point(usual: UsualMachine, new: NewPoint, here: Sequence[str], unit: Unit) -> dict[str, Any]:
     known = usual.point(new.id)
     told: dict[str, Any] = known.table(unit, new.fineness) if known else {"id": new.id}
-    told["rests_on"] = [one for one in told.get("rests_on", ()) if one in here]
+    told["rests_on"] = usual.rests_on(new.id, here)
     sizes = {**told.get("sizes", {}), **new.says.get("sizes", {})}
     told |= {**new.says, "sizes": sizes}
     if new.adjuster is not None:

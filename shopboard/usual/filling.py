@@ -18,7 +18,10 @@ SIGNS = {"point": "check", "task": "name", "cutter": "name"}
 """The key whose absence says that the usual one is meant."""
 
 _OTHERS = {"point": "rests_on", "task": "undoes", "cutter": "spare_for"}
-"""The key that names others of the machine: only those that are there."""
+"""The key that names others of the machine: only those that are there.
+
+A point whose base is left out rests on what that rests on: guides without a tension on the wheels.
+"""
 
 
 def is_short(table: Mapping[str, Any]) -> bool:
@@ -62,11 +65,12 @@ def _filled(
     told = _usual(usual, key, id_of(one), unit)
     if not told:
         return one
-    others = told.get(_OTHERS[key], ())
+    others = told.pop(_OTHERS[key], ())
     if isinstance(others, str):
         others = [others]
     kept = [name for name in others if name in here]
-    told.pop(_OTHERS[key], None)
+    if key == "point":
+        kept = usual.rests_on(id_of(one), here)
     if kept:
         told[_OTHERS[key]] = kept[0] if key == "cutter" else kept
     for own, but in _BESIDE:

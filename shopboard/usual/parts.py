@@ -5,7 +5,7 @@ Values are written as a shop file has them, a length for both shops (`own_words`
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any, Literal
 
 from shopboard.base.light_tuple import NamedTuple
@@ -135,6 +135,19 @@ class UsualMachine(NamedTuple):
     def point(self, ident: str) -> UsualPoint | None:
         """Give a point by its id."""
         return next((one for one in self.points if one.id == ident), None)
+
+    def rests_on(self, ident: str, here: Collection[Any]) -> list[str]:
+        """Give what a point rests on, in place of a point that is not there what that rests on.
+
+        Args:
+            ident: of the point.
+            here: ids of the points that are there.
+        """
+        found: list[str] = []
+        for base in one.rests_on if (one := self.point(ident)) else ():
+            nearest = [base] if base in here else self.rests_on(base, here)
+            found += [each for each in nearest if each not in found]
+        return found
 
     def task(self, ident: str) -> UsualTask | None:
         """Give a task by its id."""

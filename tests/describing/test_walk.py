@@ -297,6 +297,7 @@ def typed_at(key: str) -> tuple[Typed, list[Reply]]:
 
 def test_hours_of_several_days_are_read_where_they_are_typed() -> None:
     question, _ = typed_at("hours.other")
+    assert question.accept("") == question.default
     assert any("; Sat" in one for one in question.lines), "it says what stands between days"
     for wrong in (
         "rubbish",
@@ -369,6 +370,13 @@ def test_hand_tools_are_no_machine_of_which_it_is_asked_whether_it_stands_alone(
         told.append(reply(question, known.get(question.key, "")))
     _, shop = made(answered({"machines": "hand tools"})[0])
     assert [one.kind for one in shop.machines] == ["hand tools"]
+
+
+def test_a_described_bandsaw_has_its_wheels_set_before_its_guides() -> None:
+    """The tension is not asked for by Enter: what it stands between is not cut loose by that."""
+    _, shop = made(answered({"machines": "bandsaw"})[0])
+    for ident in ("guides", "thrust"):
+        assert shop.points[f"bandsaw.{ident}"].rests_on == ("bandsaw.wheels",)
 
 
 def test_two_of_a_kind_are_two_machines() -> None:

@@ -174,6 +174,19 @@ def test_it_rests_on_what_is_there_alone() -> None:
     assert rests_on("blade-slot", "mitre-gauge", "blade") == ("m.blade", "m.blade-slot")
 
 
+def test_in_place_of_a_point_that_is_left_out_stands_what_it_rests_on() -> None:
+    """Guides are set to a band that runs on wheels in one plane, tension kept or not."""
+
+    def rests_on(*ids: str) -> tuple[str, ...]:
+        return one_of("bandsaw", [{"id": one} for one in ids]).points[-1].rests_on
+
+    assert rests_on("wheels", "guides") == ("m.wheels",)
+    assert rests_on("wheels", "tension", "guides") == ("m.tension",)
+    assert rests_on("thrust", "guides", "drift") == ("m.guides", "m.thrust")
+    assert rests_on("wheels", "thrust", "drift") == ("m.wheels", "m.thrust")
+    assert rests_on("drift") == ()
+
+
 @pytest.mark.parametrize(
     ("kind", "point", "told"),
     [

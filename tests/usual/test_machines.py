@@ -97,3 +97,49 @@ def test_what_is_checked_first_stands_first(kind: str) -> None:
         assert {*point.rests_on} <= seen
         seen.add(point.id)
         assert len({method(name).kind for name in point.checks}) == 1
+
+
+_FIRST: dict[str, list[tuple[str, ...]]] = {
+    "bandsaw": [
+        ("wheels", "tension", "tracking", "guides", "table-side"),
+        ("guides", "drift"),
+        ("wheels", "thrust", "drift"),
+        ("wheels", "table-front"),
+        ("table-side", "fence"),
+    ],
+    "jointer": [
+        ("outfeed-table", "tables", "knives"),
+        ("seated", "knives"),
+        ("tables", "fence", "fence-infeed"),
+    ],
+    "planer": [("knives", "bed"), ("knives", "snipe")],
+    "drill press": [("chuck", "table-side", "leg-jig"), ("table", "leg-jig")],
+    "lathe": [("spindle", "centres"), ("bed", "centres")],
+    "router table": [("collet", "bit"), ("plate", "bit")],
+    "shaper": [("spindle", "spindle-table")],
+    "table saw": [("blade-slot", "fence-line"), ("blade-slot", "mitre-gauge")],
+    "mitre saw": [("blade-table", "blade-fence", "stop-45")],
+}
+"""What a maker sets before what: common practice, no source."""
+
+
+@pytest.mark.parametrize("kind", _FIRST)
+def test_what_a_maker_sets_first_is_checked_first(kind: str) -> None:
+    """Of all that is usual, and of what is there where any of it is left out."""
+    usual = machine(kind)
+    everything = [one.id for one in usual.points]
+    mostly = [one.id for one in usual.points if one.common]
+    for here in (
+        everything,
+        mostly,
+        *([one for one in everything if one != left] for left in everything),
+    ):
+
+        def below(ident: str, here: list[str] = here) -> set[str]:
+            bases = usual.rests_on(ident, here)
+            return {*bases, *(far for one in bases for far in below(one))}
+
+        for chain in _FIRST[kind]:
+            there = [one for one in chain if one in here]
+            for at, ident in enumerate(there):
+                assert {*there[:at]} <= below(ident), (ident, here)

@@ -114,7 +114,8 @@ class AddScreen(ValueScreen):
             if part.id in there:
                 continue
             table = part.table(unit) if isinstance(part, UsualPoint) else in_unit(part.says, unit)
-            rests = [base for base in table.pop("rests_on", ()) if base in there]
+            table.pop("rests_on", None)
+            rests = machine.rests_on(part.id, there) if isinstance(part, UsualPoint) else []
             yield part.id, {**table, **({"rests_on": rests} if rests else {})}
 
     def _whole(self, usual: Mapping[str, Any]) -> Mapping[str, Any]:
