@@ -24,6 +24,7 @@ from shopboard.prep.mend import (
     least,
     minutes_for,
 )
+from shopboard.prep.misfit_parts import most_words, parts_of
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.open_misfits import OpenMisfit, mends_of
 from shopboard.prep.reason import Reason
@@ -69,17 +70,14 @@ def _words(
     """Say what a misfit can come to, what makes most of it, and name the point that does."""
     what = f"{fit.effect.words[:1].upper()}{fit.effect.words[1:]}"
     wanted = f"at most {small_limit(limit.mm, unit)} is allowed"
-    shares = sorted(fit.measured, key=lambda one: -(one.at_most or 0.0))
-    if not shares or fit.known_so_far <= limit.most:
+    parts = parts_of(fit)
+    if not parts or fit.known_so_far <= limit.most:
         unknown = next((one.point for one in fit.shares if one.at_most is None), "")
         return f"{what} cannot be proven, {wanted}", "", unknown
     alone = " by what is measured alone" if _unmeasured(fit) else ""
     misfit = f"{what} can be {small_move(fit.known_so_far, unit)}{alone}, {wanted}"
-    most = ""
-    if len(shares) > 1:
-        part = small_move(shares[0].at_most or 0.0, unit)
-        most = f"{points[shares[0].point].name} accounts for most of it:  {part}"
-    return misfit, most, shares[0].point
+    most = most_words(parts, points, unit) if len(parts) > 1 else ""
+    return misfit, most, next(iter(parts))
 
 
 def _unmeasured(fit: JointFit) -> bool:

@@ -58,7 +58,7 @@ def test_a_misfit_too_large_is_told_with_what_makes_most_of_it_and_what_to_check
         "too much", "saw.p0", 5.0, "P0",
     )  # fmt: skip
     assert other.misfit == "Gap can be 1.20 mm, at most 0.5 mm is allowed"
-    assert other.words == f"{other.misfit}. Saw: P1 accounts for most of it:  0.70 mm"
+    assert other.words == f"{other.misfit}. Saw: P1 accounts for most of it: 0.70 mm"
     assert other.to_do == "check Saw: P1, then Saw: P0, and set them right"
     assert (other.points, other.minutes) == (("saw.p1", "saw.p0"), 10.0)
     enough = misfit([0.3], 0.3)
@@ -66,6 +66,24 @@ def test_a_misfit_too_large_is_told_with_what_makes_most_of_it_and_what_to_check
     assert enough.limit is not None
     (share,) = enough.shares
     assert enough._replace(shares=(share._replace(at_most=enough.limit.most),)).fits
+
+
+@pytest.mark.parametrize(
+    ("sizes", "words"),
+    [
+        ([0.4, 0.1, 0.4], "Saw: P0 accounts for 0.400 mm of it, Saw: P2 for 0.400 mm"),
+        ([0.3, 0.3, 0.3], "Saw: P0 accounts for 0.300 mm of it, Saw: P1 for 0.300 mm,"
+         " Saw: P2 for 0.300 mm"),
+        ([0.3, 0.3], "Saw: P0 accounts for 0.300 mm of it, Saw: P1 for 0.300 mm"),
+        ([0.2, 0.3, 0.4], "Saw: P2 accounts for 0.400 mm of it, Saw: P1 for 0.300 mm"),
+        ([0.2, 0.1, 0.4], "Saw: P2 accounts for most of it: 0.400 mm"),
+    ],
+)  # fmt: skip
+def test_half_of_a_misfit_is_not_most_of_it(sizes: list[float], words: str) -> None:
+    """Those that make more than half of it together are named, and who makes as much as they."""
+    (found,) = reasons((misfit(sizes, 0.1), Mend({"saw.p0": leaves(0.0)})))
+    assert found.words == f"{found.misfit}. {words}"
+    assert found.about == words[5:7].lower().join(("saw.", ""))
 
 
 def test_what_two_checks_wait_for_is_told_and_counted_once() -> None:

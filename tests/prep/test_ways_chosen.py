@@ -105,7 +105,7 @@ def test_what_makes_nothing_of_it_makes_most_of_nothing() -> None:
     mends = [OpenMisfit(fit, fit.limit, Mend({"saw.p1": leaves(0.0)}))] if fit.limit else []
     (found,) = misfit_reasons(NEEDS, POINTS, mends, lambda _: [leaves(0.0)], five, "mm")
     assert found.about == "saw.p1"
-    assert "Saw: P1 accounts for most of it:  0.400 mm" in found.words
+    assert "Saw: P1 accounts for most of it: 0.400 mm" in found.words
 
 
 def test_a_misfit_just_as_wanted_holds_nothing_up() -> None:
