@@ -21,7 +21,7 @@ from shopboard.prep.answers import (
 )
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
-from shopboard.prep.by_now import by_now
+from shopboard.prep.by_now import ByNow, by_now
 from shopboard.prep.closed import closed_until
 from shopboard.prep.day_end import found_today, with_answers
 from shopboard.prep.day_so_far import DaySoFar, is_fresh, part_minute, so_far, zero_of
@@ -59,8 +59,13 @@ from shopboard.shop.project import Project
 
 _MINUTE = timedelta(minutes=1)
 
-_ANEW = 3
-"""How often a day is shared out in one go, while what is late leaves the rest too little time."""
+
+class _Stage:
+    """A day with so many minutes lost at what one is at, and its order once that is worked out."""
+
+    def __init__(self, asked: DayToPlan) -> None:
+        self.asked = asked
+        self.settled: Settled | None = None
 
 
 class Planner:
@@ -71,11 +76,9 @@ class Planner:
         self._project = ""
         self._allow_open = False
         self._had: TimeHad | None = None
-        self._lost: tuple[object, float, str] = (None, 0.0, "")
         self._read: tuple[object, object, DaySoFar] = (None, None, DaySoFar())
         self._stood: tuple[object, object] = (None, None)
-        self._asked: tuple[object, DayToPlan | None] = (None, None)
-        self._settled: tuple[object, Settled | None] = (None, None)
+        self._stages: tuple[object, dict[float, _Stage]] = (None, {})
         self._answered: tuple[object, tuple[GlueUpAnswer, ...]] = (None, ())
 
     def choose(
@@ -106,18 +109,9 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        known = self.known()
-        if known is not None:
-            return known
-        for _ in range(_ANEW):  # what runs over is shared out anew, as it is on the board
+        while (plan := self.known()) is None:
             asked = self.asked()
-            settled = Settled(asked, asked.shared())
-            self.settle(asked, settled.shared)
-            plan = self._told(settled)  # whether or not a minute went by
-            lost = overrun(settled, plan)
-            if not lost:
-                break
-            self._loses(asked, lost, plan)
+            self.settle(asked, asked.shared())
         return plan
 
     def known(self) -> DayPlan | None:
@@ -126,29 +120,47 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        mark, settled = self._settled
-        if settled is None or mark != self._mark():
-            return None
-        plan = self._told(settled)
-        asked, lost = settled.asked, overrun(settled, plan)
-        if lost:
-            self._loses(asked, lost, plan)
-            return None
-        return plan
+        stage, timed = self._stage()
+        settled = stage.settled
+        return None if settled is None or timed is None else self._told(settled, timed)
 
-    def _loses(self, asked: DayToPlan, lost: float, plan: DayPlan) -> None:
-        """Keep how many minutes are lost since the last record, and what was first then."""
-        at = self._lost_at(asked.windows)
-        first = self._lost[2] if self._lost[0] == at else plan.lines[0].piece.id
-        self._lost = (at, lost, first)
+    def _stage(self) -> tuple[_Stage, ByNow | None]:
+        """Give the day as it is by now, with its times; None: its order is to be worked out.
 
-    def _told(self, settled: Settled) -> DayPlan:
-        """Give each piece of a settled day its time."""
+        What runs over is shared out anew without the minutes that are lost by now. It always goes
+        from the day as it was when something was recorded last, never from what was seen since:
+        so every screen and command says the same at the same moment.
+        """
+        found, now, standing = self._records(), self._open_shop.now(), self._open_shop.standing
+        stages = self._asked_so_far()
+        lost, first = 0.0, ""
+        while True:
+            if lost not in stages:
+                stages[lost] = _Stage(self._ask(lost, first))
+            stage = stages[lost]
+            if stage.settled is None:
+                return stage, None
+            timed = by_now(stage.settled, standing, found.newest, now)
+            lost = overrun(stage.settled, timed.lines, is_quiet=timed.quiet is not None)
+            if not lost:
+                return stage, timed
+            if not found.in_hand:  # a check begun is first by itself
+                first = first or timed.lines[0].piece.id
+
+    def _asked_so_far(self) -> dict[float, _Stage]:
+        """Give what was asked since anything changed, by the minutes that are lost since then."""
+        mark = self._mark()
+        if self._stages[0] != mark:
+            self._stages = (mark, {})
+        return self._stages[1]
+
+    def _told(self, settled: Settled, timed: ByNow) -> DayPlan:
+        """Say what is planned of a day whose order is settled."""
         now, day = self._open_shop.now(), self.day
         project, _ = self._chosen()
         wanted_one = self._project_named(project)
         found = self._records()
-        lines, finish, quiet = by_now(settled, self._open_shop.standing, found.newest, now)
+        lines, finish, quiet = timed
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         asked, stints = settled.asked, settled.shared.stints
@@ -200,11 +212,7 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        mark, asked = self._asked
-        if asked is None or mark != self._mark():
-            asked = self._ask()
-            self._asked = (self._mark(), asked)
-        return asked
+        return self._stage()[0].asked
 
     def ahead(self) -> Iterator[None]:
         """Work out, a little at a time, what `asked` takes long for.
@@ -226,8 +234,9 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        if self._asked[1] is asked:
-            self._settled = (self._asked[0], Settled(asked, found))
+        for stage in self._asked_so_far().values():
+            if stage.asked is asked:
+                stage.settled = Settled(asked, found)
 
     def undone(self) -> tuple[LeftPiece, ...]:
         """Give what would be left if the day ended now, with what that puts at risk.
@@ -261,11 +270,10 @@ class Planner:
         if self._stood[0] is not open_shop.standing:
             self._stood = (open_shop.standing, _states(open_shop))
         zero, there = self._there()
-        lost = self._lost[1] if self._lost[0] == self._lost_at(there) else 0.0
         chosen = self._chosen()
         gone = spoilt(open_shop.standing, open_shop.now())
         stood = (open_shop.as_of, self._stood[1], gone)  # which may lag behind the journal
-        return (self._read[0], open_shop.shop, stood, chosen, zero, there, lost)
+        return (self._read[0], open_shop.shop, stood, chosen, zero, there)
 
     def _time(self) -> tuple[TimeHad, datetime]:
         """Give the time one has, and when that was said."""
@@ -306,10 +314,6 @@ class Planner:
         fresh = is_fresh(self._records(), zero)
         return RunsOver(timedelta(), sum(over, timedelta())) if fresh else over
 
-    def _lost_at(self, there: tuple[Window, ...]) -> object:
-        """Tell what minutes lost at a job count for: for this record, and for this window alone."""
-        return self._read[0], there[0].start if there else None
-
     def _minutes_left(self, point: Point, found: DaySoFar) -> float:
         """Give how long a check takes; of the one in hand, what is left of it."""
         minutes = minutes_of(self._open_shop, point.full_name)
@@ -323,12 +327,13 @@ class Planner:
         in_hand = self._records().in_hand
         return worth_of(todo, open_shop.shop, open_shop.standing, in_hand, needs)
 
-    def _late(self, there: tuple[Window, ...]) -> tuple[float, str]:
-        """Give the minutes lost at what one is at, and its id; a check begun is first by itself."""
-        _, lost, name = self._lost if self._lost[0] == self._lost_at(there) else (None, 0.0, "")
-        return lost, "" if self._records().in_hand else name
+    def _ask(self, lost: float, first: str) -> DayToPlan:
+        """Collect what there is to do.
 
-    def _ask(self) -> DayToPlan:
+        Args:
+            lost: minutes that are lost at what one is at.
+            first: id of what that is, if minutes are lost.
+        """
         open_shop = self._open_shop
         shop, journal = open_shop.shop, open_shop.journal
         found = self._records()
@@ -356,10 +361,9 @@ class Planner:
         )
         if ask is not None:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
-        lost, late_at = self._late(there)
         spoils = spoilt(open_shop.standing, open_shop.now())
         had = self._time()[0]
-        at = late_at if has_room(todo, late_at, there, had, zero, lost) else ""
+        at = first if has_room(todo, first, there, had, zero, lost) else ""
         at = spoils if can_go_first(todo, spoils) else at
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
@@ -379,7 +383,7 @@ class Planner:
         return DayToPlan(
             *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until),
             more=part_minute(found, zero) / _MINUTE,
-            anew=bool(late_at and not at),
+            anew=bool(first and not at),
             at_it=found.said_at_it(zero),
         )
 

@@ -13,7 +13,7 @@ from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.past_closing import INTO_PAUSE, stays_for
 from shopboard.prep.pieces import Piece
-from shopboard.prep.plan import DayPlan, PlanLine
+from shopboard.prep.plan import PlanLine
 from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.share_out import Pauses, Shared, share_out
@@ -247,10 +247,16 @@ _STEP = 5.0
 """Minutes after which a day that runs over is shared out anew."""
 
 
-def overrun(settled: Settled, plan: DayPlan) -> float:
+def overrun(settled: Settled, lines: Sequence[PlanLine], *, is_quiet: bool = False) -> float:
     """Give the minutes lost at a job that takes longer, where the rest no longer fits; 0: it does.
 
-    Of one job alone nothing is put off, but that none is begun any more when the time is over.
+    Of one job alone nothing is put off, unless nobody may be at it; but none is begun any more when
+    the time is over.
+
+    Args:
+        settled: the day.
+        lines: its pieces as they are timed by now.
+        is_quiet: whether nothing was recorded for so long that one may have been away.
     """
     asked, stints = settled.asked, settled.shared.stints
     end = asked.windows[0].end if asked.windows else None
@@ -264,11 +270,11 @@ def overrun(settled: Settled, plan: DayPlan) -> float:
         end = max(end, planned_end) + asked.bears * _MINUTE
     else:
         end = max(end + asked.into_pause * _MINUTE, planned_end)
-    lines = plan.lines[:count]
-    late = [lines[-1]] if count > 1 and lines[-1].end > end else []
+    lines = lines[:count]
+    late = [lines[-1]] if (count > 1 or is_quiet) and lines[-1].end > end else []
     late += _too_late(lines, asked.until) if len(asked.windows) == 1 else ()
     lost = ((one.start - asked.zero) / _MINUTE - found.starts[one.piece.id] for one in late)
-    steps = max((math.ceil(each / _STEP) for each in lost), default=0)
+    steps = max((each // _STEP for each in lost), default=0.0)
     return max(steps * _STEP, asked.lost + _STEP) if late else 0.0
 
 

@@ -104,14 +104,15 @@ class PrepScreen(TimedDayScreen, SteadyScreen):
         """Give the plan; None while it is worked out, which goes on meanwhile."""
         planner = self.planner
         plan = planner.known()
-        if plan is None and self.is_worked_out():
+        while plan is None and self.is_worked_out():
             asked = planner.asked()
-            if len(asked.workday.jobs) <= AT_ONCE:
-                planner.settle(asked, asked.shared())
-                plan = planner.known()
-            elif asked is not self._working:
-                self._working = asked
-                self.run_worker(self._work_out(asked), exclusive=True)
+            if len(asked.workday.jobs) > AT_ONCE:
+                if asked is not self._working:
+                    self._working = asked
+                    self.run_worker(self._work_out(asked), exclusive=True)
+                break
+            planner.settle(asked, asked.shared())
+            plan = planner.known()
         if plan is not None:
             self._last = plan
         return plan
