@@ -31,7 +31,7 @@ from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
 from shopboard.prep.modes_now import modes_now
 from shopboard.prep.options import what_settles
-from shopboard.prep.past_closing import PAST, spoilt, still_there
+from shopboard.prep.past_closing import spoilt, with_closed
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.share_out import Shared
@@ -292,19 +292,8 @@ class Planner:
         had, since = self._time()
         over = self._runs_over(zero)
         found = windows(had, open_shop.shop.hours, open_shop.now(), since, sum(over, timedelta()))
-        found = later_by(self._with_closed(found), had, over.planned)
+        found = later_by(with_closed(open_shop, found, had, since), had, over.planned)
         return max(zero, found[0].start) if found else zero, found
-
-    def _with_closed(self, found: tuple[Window, ...]) -> tuple[Window, ...]:
-        """Keep the window that was over just now, where one is still there for a wait."""
-        open_shop, (had, since) = self._open_shop, self._time()
-        now = open_shop.now()
-        before = windows(had, open_shop.shop.hours, now - PAST * _MINUTE, since)[:1]
-        end = before[0].end if before else None
-        back = found[0] if found else None
-        if end is None or end > now or not still_there(open_shop.standing, before[0], back, now):
-            return found
-        return (*before, *found)
 
     def _runs_over(self, zero: datetime) -> RunsOver:
         """Tell how long after the time that was said the day in progress may end."""

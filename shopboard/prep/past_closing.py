@@ -7,9 +7,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.open_shop import OpenShop
 from shopboard.prep.pieces import minutes_of_part, piece_id, stretches
 from shopboard.prep.schedule.job import Job
-from shopboard.prep.time_had import Window
+from shopboard.prep.time_had import TimeHad, Window, windows
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.wait_watch import patience
 
@@ -74,6 +75,26 @@ def still_there(standing: ShopStanding, closed: Window, back: Window | None, now
         and max(now, one.over) + one.minutes * _MINUTE <= end + PAST * _MINUTE
         for one in _what_spoils(standing)
     )
+
+
+def with_closed(
+    open_shop: OpenShop, found: tuple[Window, ...], had: TimeHad, since: datetime
+) -> tuple[Window, ...]:
+    """Keep the window that was over just now, where one is still there for a wait.
+
+    Args:
+        open_shop: the shop.
+        found: the time one has from now on.
+        had: what was said of it.
+        since: when.
+    """
+    now = open_shop.now()
+    before = windows(had, open_shop.shop.hours, now - PAST * _MINUTE, since)[:1]
+    end = before[0].end if before else None
+    back = found[0] if found else None
+    if end is None or end > now or not still_there(open_shop.standing, before[0], back, now):
+        return found
+    return (*before, *found)
 
 
 def _what_spoils(standing: ShopStanding) -> Iterator[_Spoils]:
