@@ -37,7 +37,8 @@ def run(options: argparse.Namespace) -> int:
             raise no_such("machine", chosen, open_shop.shop.machines_by_id)
         if chosen is not None and chosen not in asked:
             raise UsageError(
-                f"{chosen} has no cutter; [[machine.safety]] in the shop file gives it questions"
+                f"no cutter of {chosen} is told; [[machine.cutter]] or [[machine.safety]]"
+                " in the shop file gives it a walk"
             )
         if options.list:
             _list(open_shop, asked if chosen is None else [chosen])

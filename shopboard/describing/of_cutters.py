@@ -18,6 +18,14 @@ _NONE = "none"
 _ONE_HEAD = {"jointer", "planer"}
 """Modes of a combination machine in which mostly one head cuts; common practice, no source."""
 
+_KINDS = {
+    "bit": "a bit, or what goes in like one",
+    "blade": "a blade",
+    "band": "a band",
+    "knives": "a set of knives",
+}
+"""What cuts in a machine of no sort that is known."""
+
 _LASTS = "20 hours"
 """How long an edge lasts where nothing is usual; common practice, no source."""
 
@@ -35,26 +43,32 @@ def cutters_of(talk: Talk, machine: ChosenMachine, before: Sequence[ChosenMachin
         one_head = {other.usual.kind, machine.usual.kind} == _ONE_HEAD
         if one_head and other.body and other.body == machine.body:
             usual = yield from _not_shared(machine, other, usual)
-    if not usual:
+    if not usual and machine.usual.kind:
         return
     for one in usual:
         if one.common:
             machine.cutters[one.id] = _first(one, machine)
     yield from look(
         f"{machine.id}.cutters",
-        lambda: (
-            f"{machine.name}: are these your cutters?"
-            if machine.cutters
-            else f"{machine.name}: have you none of these cutters?"
-        ),
+        lambda: f"{machine.name}: {_asked(machine, usual)}",
         lambda: {
             **{one.id: _row(talk, machine, one) for one in (*usual, *machine.own_cutters)},
-            "own": Row("another one", "", partial(_own, talk, machine)),
+            "own": Row(
+                "another one" if usual or machine.own_cutters else "it has one",
+                "",
+                partial(_own, talk, machine),
+            ),
         },
     )
     for ident, had in list(machine.cutters.items()):
         if _spare_for(machine, had) not in machine.cutters:
             machine.cutters[ident] = had._replace(says={**had.says, "spare_for": ""})
+
+
+def _asked(machine: ChosenMachine, usual: Sequence[UsualCutter]) -> str:
+    if machine.cutters:
+        return "are these your cutters?"
+    return "have you none of these cutters?" if usual else "has it no cutter?"
 
 
 def _spare_for(machine: ChosenMachine, one: NewCutter) -> str:
@@ -65,19 +79,19 @@ def _spare_for(machine: ChosenMachine, one: NewCutter) -> str:
 
 
 def _own(talk: Talk, machine: ChosenMachine) -> Asking[None]:
-    """Ask for a cutter in the person's own words; it is of a kind that is usual there."""
-    kinds = dict.fromkeys(str(one.says["kind"]) for one in machine.usual.cutters)
+    """Ask for a cutter in the person's own words; it is of a kind that is usual there, if any."""
+    kinds = {kind: kind for one in machine.usual.cutters if (kind := str(one.says["kind"]))}
+    kinds = kinds or _KINDS
     kind = next(iter(kinds))
     key = f"{machine.id}.own-cutter"
     called = yield from name(
         *(talk, f"{key}.name", "What do you call it?", ("machine.cutter", "name")),
-        f"Another {kind}",
+        f"Another {kind}" if machine.usual.cutters else "Cutter",
     )
     if len(kinds) > 1:
-        options = {one: one for one in kinds}
-        kind = yield from choice(f"{key}.kind", f"{called}: what is it?", options, kind)
+        kind = yield from choice(f"{key}.kind", f"{called}: what is it?", kinds, kind)
     taken = [one.id for one in (*machine.usual.cutters, *machine.own_cutters)]
-    same = next(one.says for one in machine.usual.cutters if one.says["kind"] == kind)
+    same = next((one.says for one in machine.usual.cutters if one.says["kind"] == kind), {})
     likes = {"like": same["like"]} if "like" in same else {}
     one = UsualCutter({"id": free_id(called, taken), "name": called, "kind": kind, **likes})
     machine.own_cutters.append(one)

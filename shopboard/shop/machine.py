@@ -366,9 +366,11 @@ class Machine(NamedTuple):
 
     @property
     def cuts(self) -> bool:
-        """Whether it is a machine with a cutter; hand tools have no points."""
-        near = self.cutters or any(point.cutter_near for point in self.points)
-        return self.kind != "hand tools" and bool(self.kind or (self.points and near))
+        """Whether it is a machine with a cutter; edges without a machine are held by hand."""
+        near = any(point.cutter_near for point in self.points) or any(
+            self.points or one.sort != "hand tool" for one in self.cutters
+        )
+        return self.kind != "hand tools" and bool(self.kind or near)
 
     @property
     def has_round(self) -> bool:

@@ -169,7 +169,7 @@ async def test_a_machine_is_asked_about_from_its_own_screen(place: Place) -> Non
         await board.press("escape")
         assert "Table saw" in board.lines[0]
         await board.press("minus", "8")
-        assert "this machine has no cutter" in await board.press("s")
+        assert "no cutter of this machine is told" in await board.press("s")
 
 
 async def test_a_tag_makes_every_screen_of_its_machine_say_so(place: Place) -> None:

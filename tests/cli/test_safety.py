@@ -95,7 +95,7 @@ def test_what_is_no_answer_is_refused_and_the_question_stays(
 
 @pytest.mark.parametrize(
     ("machine", "says"),
-    [("saww", "did you mean saw"), ("jointer", "has no cutter; [[machine.safety]]")],
+    [("saww", "did you mean saw"), ("jointer", "no cutter of jointer is told; [[machine.cutter]]")],
 )
 def test_what_has_no_round_is_refused(shop: Program, machine: str, says: str) -> None:
     ran = shop("round", machine)

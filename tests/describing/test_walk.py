@@ -178,6 +178,22 @@ def test_what_is_not_usual_is_told_in_own_words() -> None:
     assert (box.name, box.kind) == ("Steam box", "")
 
 
+def test_a_machine_of_no_known_sort_is_asked_for_its_cutter_and_walked_then() -> None:
+    known: dict[str, str | list[str]] = {"machines": "other", "other": "Slot mortiser"}
+    _, shop = made(answered(known)[0])
+    assert not shop.machines[0].has_round, "Enter: it has none"
+    known["other.cutters"] = "1"
+    known["other.own-cutter.name"] = "Mortise bit, 10 mm"
+    _, shop = made(answered(known)[0])
+    (cutter,) = shop.machines[0].cutters
+    assert (cutter.name, cutter.kind, cutter.where) == (
+        "Mortise bit, 10 mm",
+        "bit",
+        "on the machine",
+    )
+    assert shop.machines[0].has_round
+
+
 def test_a_spare_is_one_only_of_what_is_there() -> None:
     known: dict[str, str | list[str]] = {"machines": "jointer", "jointer.cutters": "knives-b"}
     _, shop = made(answered(known)[0])

@@ -82,7 +82,9 @@ def test_a_usual_question_keeps_the_rules_of_the_shop_file(question: SafetyQuest
         ((make_point(),), (), False),
         ((make_point(cutter_near=True),), (), True),
         ((make_point(),), (BLADE,), True),
-        ((), (BLADE,), False),  # hand tools have no plug
+        ((), (BLADE,), True),
+        ((), (BLADE._replace(kind="chisel", like="bit"),), True),  # of a mortiser
+        ((), (BLADE._replace(kind="chisel", like="hand tool"),), False),  # that has no plug
     ],
 )
 def test_only_a_machine_with_a_cutter_is_asked_about(

@@ -176,8 +176,8 @@ class MachineScreen(ShopScreen):
         if standing is not None and standing.machine.has_round:
             begin_round(self, self._machine_id)
         else:
-            words = "this machine has no cutter; [[machine.safety]] in the shop file"
-            self.refuse(f"{words} gives it questions")
+            words = "no cutter of this machine is told, nor a safety question of its own"
+            self.refuse(f"{words}; e adds one")
 
     def do_edit(self) -> None:
         """Change what the shop file says of it."""
