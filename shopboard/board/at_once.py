@@ -54,13 +54,13 @@ class AtOnceApp(ColouredApp, inherit_css=False):
             await super().on_event(event)
             return
         if not isinstance(event, events.Key):
-            await self._let_go()
+            await self.let_go()
             await super().on_event(event)
             return
         if self._held and event.time - self._held[-1].time > APART:
-            await self._let_go()
+            await self.let_go()
         if not (event.is_printable or (self._held and event.key in ENTER)):
-            await self._let_go()
+            await self.let_go()
             await super().on_event(event)
             return
         if not self._held:
@@ -119,9 +119,10 @@ class AtOnceApp(ColouredApp, inherit_css=False):
         if self._held and left > 0:
             self.set_timer(left, self._look_whether_over)
         else:
-            await self._let_go()
+            await self.let_go()
 
-    async def _let_go(self) -> None:
+    async def let_go(self) -> None:
+        """Hand on what is held, before what else comes."""
         held, self._held = self._held, []
         if is_one_key(held):
             for key in () if self._has_led else held:

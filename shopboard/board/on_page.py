@@ -2,7 +2,8 @@
 
 What is typed comes as it would from a terminal and is read by the same `KeysIn`; a button of the
 page is pressed by its key, with the number of what it was shown with, so that a touch that was
-meant for another question answers nothing.
+meant for another question answers nothing. What stands in the page's own field comes with the press
+that gives it, as one thing.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import contextlib
 import json
 import os
 import sys
+from functools import partial
 from threading import Thread
 from time import monotonic
 from typing import TYPE_CHECKING, Any, cast
@@ -25,6 +27,7 @@ from shopboard.board.going_on import go_on_at
 from shopboard.board.keys_in import KeysIn
 from shopboard.board.page_told import PageTold, told_of
 from shopboard.board.paper_told import ASK
+from shopboard.board.screens.typing import TypingScreen
 
 if TYPE_CHECKING:
     from shopboard.board.app import BoardApp
@@ -136,18 +139,22 @@ class PageTerminal(Driver):
             self.process_message(message)
 
     def _in_turn(self, told: dict[str, Any]) -> None:
-        """Do what the page says, between the keys."""
+        """Do what the page says, between the keys: in the order in which both came."""
         with contextlib.suppress(RuntimeError):  # it has ended meanwhile
-            self._loop.call_soon_threadsafe(self._app.call_later, self._heard, told)
+            self.send_message(events.Callback(partial(self._heard, told)))
 
-    def _heard(self, told: dict[str, Any]) -> None:
+    async def _heard(self, told: dict[str, Any]) -> None:
         if told["type"] == "resize":
             self._resize(told["width"], told["height"])
         elif told["type"] == "press":
+            await self._board.let_go()
             top, last = self._board.top, self._told
             if top is None or last is None or told["turn"] != self._turn:
                 return
             if last.mark == told_of(top).mark:  # else another question came up, and is untold yet
+                if isinstance(top, TypingScreen) and top.field == "words" and told.get("words"):
+                    top.call_later(top.clear_field)
+                    top.post_message(events.Paste(told["words"]))
                 top.clicked(told["key"])
         elif told["type"] == "show":
             self._show_anew()

@@ -194,10 +194,13 @@ async def _resized(board: PageBoard, size: dict[str, int]) -> None:
     await board.tell({"type": "resize", "width": columns, "height": rows})
 
 
-async def _pressed(board: PageBoard, turn: int, key: str) -> None:
+async def _pressed(board: PageBoard, turn: int, key: str, words: str = "") -> None:
+    """Press a key; the words are those of the field that it gives."""
     if not isinstance(turn, int) or not isinstance(key, str) or not re.fullmatch(_KEY, key):
         raise ValueError
-    await board.tell({"type": "press", "turn": turn, "key": key})
+    if not isinstance(words, str):
+        raise TypeError
+    await board.tell({"type": "press", "turn": turn, "key": key, "words": words})
 
 
 async def _shown_anew(board: PageBoard) -> None:

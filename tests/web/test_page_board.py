@@ -89,6 +89,16 @@ async def press(board: PageBoard, page: Listener, label: str, then: str) -> None
     await page.until(then)
 
 
+TO_A_NUMBER = (
+    ("Arbor flange ?", "check it now"),
+    ("check it now", "Unplug the machine."),
+    ("the plug is out", "Take care."),
+    ("understood", "Set up the indicator"),
+    ("done, go on", "How does the indicator touch?"),
+    ("plunger square", "the lowest reading"),
+)
+
+
 @pytest.mark.parametrize("shop", [METRIC, COMBINATION], ids=["metric", "combination"])
 async def test_what_is_begun_is_gone_on_with_by_a_new_board(tmp_path: Path, shop: str) -> None:
     """Ended by force in mid-check; the next one opens at the same question, by its name alone."""
@@ -150,6 +160,40 @@ async def test_words_are_typed_and_recorded(tmp_path: Path) -> None:
         await page.until("Blade at 90")
         await board.type("\x1b[<0;9999999999;1M\x1b]0;no\x07\x00\ud800")
         assert b"fence rail is bent" in page.drawn
+
+
+async def test_words_come_with_the_enter_that_gives_them(tmp_path: Path) -> None:
+    """The first one records them, of the very question that they were typed to."""
+    async with shown(tmp_path) as (board, page):
+        await page.until("SAW")
+        await press(board, page, "SAW", "Blade at 90 ? unproven")
+        await board.type(".")
+        await page.until("in my own words")
+        await press(board, page, "in my own words", '"field": "words"')
+        given = {"type": "press", "key": "enter", "words": "fence rail\x1b[2J is bent"}
+        await board.tell({**given, "turn": page.told["turn"] - 1})
+        await board.tell({**given, "turn": page.told["turn"]})
+        await page.until("DO NOT USE.")
+    with closing(sqlite3.connect(tmp_path / "j")) as journal:
+        bodies = [json.loads(body) for (body,) in journal.execute("SELECT body FROM entries")]
+    assert [one["why"] for one in bodies if "why" in one] == ["fence rail[2J is bent"]
+
+
+async def test_a_press_comes_behind_what_was_typed_before_it(tmp_path: Path) -> None:
+    """All of it arrives at once, as when a network was away for a moment."""
+    async with shown(tmp_path) as (board, page):
+        await page.until("SAW")
+        await press(board, page, "SAW", "Blade at 90 ? unproven")
+        for label, then in TO_A_NUMBER:
+            await press(board, page, label, then)
+        await asyncio.sleep(0.3)
+        await board.type("1")
+        await board.type("2")
+        await board.tell({"type": "press", "turn": page.told["turn"], "key": "enter"})
+        await page.until("the highest reading")
+    with closing(sqlite3.connect(tmp_path / "j")) as journal:
+        bodies = [json.loads(body) for (body,) in journal.execute("SELECT body FROM entries")]
+    assert [one.get("text") for one in bodies][-1] == "12 mm"
 
 
 async def test_a_board_that_is_left_says_so_and_another_page_takes_it_over(tmp_path: Path) -> None:

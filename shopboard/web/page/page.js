@@ -35,6 +35,13 @@
     "ctrl+u": "//" };
   const nameOf = (key) => NAMES[key] || (/^[#=]/.test(key) ? "" : key);
 
+  // What stands in the field of words goes with the Enter that gives it, whichever of them it is.
+  const press = (key) => {
+    // eslint-disable-next-line no-control-regex
+    const words = at("typed").value.replace(/[\x00-\x1f\x7f-\x9f]/g, " ");
+    page.send(["press", turn, key, ...(field === "words" && key === "enter" ? [words] : [])]);
+  };
+
   // A button stays under the finger while its question does; one of another question never does.
   const choices = (place, every, anew) => {
     const now = [...place.querySelectorAll("[data-key]")];
@@ -43,7 +50,7 @@
       return;
     }
     place.replaceChildren(...every.map(([key, label]) => {
-      const made = button(nameOf(key), label, () => page.send(["press", turn, key]));
+      const made = button(nameOf(key), label, () => press(key));
       made.dataset.key = key;
       if (key === "enter") made.className = "first";
       return made;
@@ -113,7 +120,10 @@
   // The terminal would connect before it is fitted: it is begun once all of that can be done.
   window.onload = () => {
     for (const label of PAD) {
-      const made = button("", label, () => page.send(["stdin", TYPED[label] || label]));
+      const made = button("", label, () => {
+        if (label === "Enter" && field === "words") press("enter");
+        else page.send(["stdin", TYPED[label] || label]);
+      });
       if (label === "Enter") made.className = "first";
       if (label === "⌫") made.setAttribute("aria-label", "Backspace");
       at("pad").append(made);
@@ -121,10 +131,7 @@
     at("more").addEventListener("click", () => { padWanted = !padWanted; showPad(); });
     at("words").addEventListener("submit", (event) => {
       event.preventDefault();
-      // eslint-disable-next-line no-control-regex
-      const words = at("typed").value.replace(/[\x00-\x1f\x7f-\x9f]/g, " ");
-      page.send(["stdin", `\x15\x1b[200~${words}\x1b[201~`]);
-      page.send(["press", turn, "enter"]);
+      press("enter");
     });
     at("again").addEventListener("click", () => page.open());
     start();
