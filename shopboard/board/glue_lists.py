@@ -20,6 +20,8 @@ from shopboard.shop.project import Joint, Project
 ANSWER_MARKS = {"GO": "■", "HOLD": "‖", "ran": "■", "idle": "─"}
 """One character for lists; the words tell them apart, too."""
 
+_NO_JOINT = "There is no joint of it in the shop file yet: e adds one."
+
 ANSWER_STYLES = {"GO": "true", "HOLD": "near"}
 """Red is for danger to a person: to hold is none."""
 
@@ -36,7 +38,7 @@ def projects_lines(
         size: columns and rows.
     """
     rows = [(said(one.name), _about(one, over), "") for one in projects]
-    return _list("Which project?", rows, cursor, size)
+    return _list("Which project?", rows, cursor, size, "There is no project in the shop file.")
 
 
 def finished_lines(
@@ -97,7 +99,7 @@ def joints_lines(
     for one in answers:
         lead = "glued up on HOLD; " if one.joint.id in decided else ""
         rows.append((said(one.joint.name), f"{lead}{joint_words(one.joint)}", one.word))
-    return _list("Which joint is to be glued up?", rows, cursor, size)
+    return _list("Which joint is to be glued up?", rows, cursor, size, _NO_JOINT)
 
 
 def unanswered_lines(joints: Sequence[Joint], cursor: int, size: tuple[int, int]) -> list[Line]:
@@ -109,7 +111,7 @@ def unanswered_lines(joints: Sequence[Joint], cursor: int, size: tuple[int, int]
         size: columns and rows.
     """
     rows = [(said(one.name), joint_words(one), "") for one in joints]
-    return _list("Working out the answers ...", rows, cursor, size)
+    return _list("Working out the answers ...", rows, cursor, size, _NO_JOINT)
 
 
 def _in_large(about: str, word: str) -> tuple[Painted, tuple[Painted, ...]]:
@@ -119,11 +121,16 @@ def _in_large(about: str, word: str) -> tuple[Painted, tuple[Painted, ...]]:
 
 
 def _list(
-    head: str, rows: Sequence[tuple[str, str, str]], cursor: int, size: tuple[int, int]
+    head: str,
+    rows: Sequence[tuple[str, str, str]],
+    cursor: int,
+    size: tuple[int, int],
+    none: str = "",
 ) -> list[Line]:
+    """List things by their digits; `none` says that there is nothing to list."""
     width, room = size
     if not rows:
-        return [(), fit((("  There is none in the shop file.", "bold"),), width)]
+        return [(), fit(((f"  {none}", "bold"),), width)]
     large = [LargeRow(name, *_in_large(about, word)) for name, about, word in rows]
     if lines := large_list(large, cursor, ((), ((f"  {head}", "bold"),), ()), size):
         return lines

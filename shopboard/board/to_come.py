@@ -11,6 +11,9 @@ from shopboard.prep.last_project import finished_days, to_come_first
 from shopboard.prep.needs_words import date_words
 from shopboard.shop.project import Project
 
+NO_PROJECT = "there is no project in the shop file: e on the board adds one"
+"""Said where one is asked for."""
+
 
 class ToCome(NamedTuple):
     """Projects, those to come before the finished ones."""

@@ -106,9 +106,9 @@ def show_projects(screen: ShopScreen) -> None:
     """Show the projects; of one alone, its joints at once."""
     projects = screen.open_shop.shop.projects
     if not projects:
-        screen.refuse(
-            "there is no project in the shop file: the sample shop shows how one is written"
-        )
+        from shopboard.board.to_come import NO_PROJECT
+
+        screen.refuse(NO_PROJECT)
     elif len(projects) == 1:
         screen.app.push_screen(doors.JointsScreen(projects[0].id))
     else:

@@ -25,12 +25,13 @@ if TYPE_CHECKING:
     from shopboard.open_shop import OpenShop
     from shopboard.prep.decided import Decision
     from shopboard.prep.glue_up import GlueUpAnswer
+    from shopboard.shop.project import Project
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("project", metavar="PROJECT", help="its id")
-    parser.add_argument("joint", metavar="JOINT", help="the joint's id")
+    parser.add_argument("joint", metavar="JOINT", nargs="?", help="the joint's id")
     parser.add_argument(
         "--anyway",
         metavar="REASON",
@@ -63,7 +64,7 @@ def run(options: argparse.Namespace) -> int:
     ):
         unit = open_shop.shop.unit
         project = project_named(open_shop.shop, options.project)
-        joint = joint_named(project, options.joint)
+        joint = joint_named(project, options.joint or _one_of(project))
         found = answers_of(open_shop, (joint,))[0]
         decided = _decided(open_shop, found, options, uid)
     code = exit_codes.ALL_RIGHT if found.go else exit_codes.HOLD
@@ -95,6 +96,18 @@ def run(options: argparse.Namespace) -> int:
     out(*(f"   your decision: {one.words}" for one in decided))
     say(ABOUT_FIT)
     return code
+
+
+def _one_of(project: Project) -> str:
+    """Give the id of the joint where it is the only one.
+
+    Raises:
+        UsageError: when there are more.
+    """
+    ids = [one.id for one in project.joints]
+    if len(ids) > 1:
+        raise UsageError(f"which joint of {project.id}? It has {', '.join(ids)}")
+    return "".join(ids)
 
 
 def _decided(

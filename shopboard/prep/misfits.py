@@ -34,6 +34,8 @@ from shopboard.shop.project import Joint, MisfitLimit
 _SMALLER = (0.75, 0.5)
 """Parts of a joint's size that are tried; a smaller one would be another piece of furniture."""
 
+_SAY_SO = "and say so in the shop file"
+
 _MOST_OTHERS = 2
 """Ways that are told beside each other."""
 
@@ -133,7 +135,7 @@ def cannot_words(
     words += ", with all of it measured" if _unmeasured(fit) else ""
     told = [f"check {one}" for one in others]
     told += _other_joints(needs, points, options, minutes, unit)
-    told.append(f"accept {_rounded_up(best, unit)} ([project.joint.fit])")
+    told.append(f"accept {_rounded_up(best, unit)} in the shop file")
     finer = "" if others else _finer_tools(needs, fit, points, options)
     helps = f". This may help: {finer}" if finer else ""
     return f"{words}. What would help: {'; or '.join(told)}{helps}"
@@ -191,12 +193,12 @@ def _other_joints(
     joint, form = needs.joint, FORMS[needs.joint.kind]
     now = joint.closed or next(iter(form.closings), None)
     tried = [
-        (f'close it otherwise (closed = "{one}")', joint._replace(closed=one))
+        (f"close it otherwise ({one}) {_SAY_SO}", joint._replace(closed=one))
         for one in form.closings
         if one != now
     ]
     if form.turns and not joint.alternate:
-        words = "alternate the faces in cutting (alternate = true)"
+        words = f"alternate the faces in cutting {_SAY_SO}"
         tried.append((words, joint._replace(alternate=True)))
     for name, mm in joint.sizes.items():
         for part in _SMALLER:

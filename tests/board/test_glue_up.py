@@ -142,7 +142,18 @@ async def test_without_a_project_the_key_says_so(bare: Place) -> None:
     bare.shop_file.write_text(LOFT, encoding="utf-8")
     async with bare.open() as board:
         await board.press("u")
-        assert board.says("there is no project in the shop file")
+        assert board.says("there is no project in the shop file: e on the board adds one")
+
+
+async def test_a_project_without_a_joint_says_that_none_is_there(bare: Place) -> None:
+    text = f'{LOFT}\n[[project]]\nid = "crate"\nname = "Packing crate"\n'
+    bare.shop_file.write_text(text, encoding="utf-8")
+    async with bare.open() as board:
+        await board.press("u")
+        assert board.says("Before a glue-up: Packing crate")
+        assert board.says("There is no joint of it in the shop file yet: e adds one.")
+        await board.press("e")
+        assert board.says("add a joint")
 
 
 async def test_the_answer_changes_while_it_is_looked_at(forge: Place) -> None:

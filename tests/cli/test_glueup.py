@@ -117,7 +117,7 @@ def test_where_only_a_yes_or_no_shows_what_is_wanting_is_said(forge: Program) ->
         (("glueup", "chets", "top"), "no project 'chets'; did you mean chest?"),
         (("glueup", "chest", "lidframe"), "did you mean lid-frame?"),
         (("project", "chets"), "did you mean chest?"),
-        (("glueup", "chest"), "JOINT"),
+        (("glueup", "chest"), "which joint of chest? It has top, turned, lid-frame, leaf"),
     ],
 )
 def test_what_is_not_there_is_refused(forge: Program, words: tuple[str, ...], says: str) -> None:

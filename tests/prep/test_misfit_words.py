@@ -110,7 +110,7 @@ def test_what_cannot_be_proven_is_told_with_what_would_do() -> None:
     words = cannot(fit, here)
     assert words == (
         "your tools cannot prove that it fits, 0.295 mm at best. What would help: "
-        "accept 0.3 mm ([project.joint.fit]). This may help: a thinner leaf (Saw: P0)"
+        "accept 0.3 mm in the shop file. This may help: a thinner leaf (Saw: P0)"
     )
     lever = leaves(0.0, sort="lever", method="square", how="with a longer lever", at_hand=False)
     turned = leaves(0.0, sort="turn", method="square", how="turned over", at_hand=False)
@@ -121,7 +121,7 @@ def test_what_cannot_be_proven_is_told_with_what_would_do() -> None:
     assert ways == [
         "check Saw: P0 with a longer lever, then Saw: P1",
         "check Saw: P0 turned over, then Saw: P1",
-        "accept 0.3 mm ([project.joint.fit])",
+        "accept 0.3 mm in the shop file",
     ]
     assert "by a finer one" not in words
     assert "This may help" not in words
@@ -162,7 +162,7 @@ def test_a_joint_made_otherwise_is_named_where_that_can_be_proven() -> None:
         return [leaves(1e-4 if name == edge else 0.0)]
 
     words = cannot_words(needs, gap, None, known, options, five, "mm")
-    assert "alternate the faces in cutting (alternate = true)" in words
+    assert "alternate the faces in cutting and say so in the shop file" in words
     turned = joint._replace(alternate=True)
     needs = joint_needs(turned, known, 0.95)
     words = cannot_words(needs, gap, None, known, options, five, "mm")

@@ -215,7 +215,7 @@ def test_what_to_be_content_with_is_the_next_hundredth_or_thousandth(
     needs = joint_needs(joint_of("tenon"), {}, 0.95)
     leaves = [MendOption(present(Spread(9.0)))]
     told = cannot_words(needs, fit, None, points, lambda _: leaves, lambda *_: 5.0, unit)
-    assert f"accept {words} ([project.joint.fit])" in told
+    assert f"accept {words} in the shop file" in told
 
 
 def test_a_wander_counts_from_the_first_moment_and_never_backward() -> None:

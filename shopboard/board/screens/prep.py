@@ -28,7 +28,7 @@ from shopboard.board.notice import GOES_ON, UNDER_WAY, board_notice
 from shopboard.board.paint import Line, plain
 from shopboard.board.prep_view import ListPage, Shown, goes_on, prep_lines, working_lines
 from shopboard.board.screens.opens_pieces import PieceScreen
-from shopboard.board.to_come import to_come
+from shopboard.board.to_come import NO_PROJECT, to_come
 from shopboard.journal import JournalError
 from shopboard.prep.begun_day import begin_day, end_day
 from shopboard.prep.due_changes import unsaid_spares
@@ -180,7 +180,7 @@ class PrepScreen(PieceScreen):
             return
         found = to_come(self.open_shop)
         if not found.projects:
-            self.refuse("there is no project in the shop file; [[project]] begins one")
+            self.refuse(NO_PROJECT)
             return
         self._project = found.after(self._project)
         self.choose_anew()
