@@ -93,7 +93,11 @@ def _cannot(shop: ChosenShop) -> list[str]:
         return ["It cannot be written like this; - goes back:", *str(error).split("\n")]
     tasks = sum(len(one.tasks) for one in read.machines)
     counts = (counted(len(read.points), "point"), counted(tasks, "task"))
-    lines = [f"{counted(len(shop.machines), 'machine')}, {' and '.join(counts)}.", ""]
+    machines = counted(len(shop.machines), "machine")
+    bench = " and the bench where tools are proven" if read.machines[len(shop.machines) :] else ""
+    lines = [f"{machines}{bench}, {' and '.join(counts)}.", ""]
+    if not shop.tools:
+        return [*lines, "You told of no tool that measures: only what is looked at can be checked."]
     takes = {name: what for name, what in unproven(read).items() if what}
     if not takes:
         first = ", once they are proven themselves: that comes first" if _unsure(shop) else ""

@@ -550,9 +550,22 @@ def test_in_the_end_it_says_what_cannot_be_proven_and_what_would_help() -> None:
         told.append(reply(question, known.get(question.key, "")))
     assert question is not None
     words = " ".join(question.lines)
-    assert "1 machine, 3 points and 3 tasks." in words
+    assert "1 machine and the bench where tools are proven, 3 points and 3 tasks." in words
     assert "Table saw, Blade parallel to the slot: this check needs an indicator" in words
     assert "With a dial indicator they can prove 2 more." in words
+
+
+@pytest.mark.parametrize("kind", ["bandsaw", "hand tools"])
+def test_without_a_tool_nothing_is_said_to_be_proven_by_one(kind: str) -> None:
+    begin, told = beginning(), list[Reply]()
+    known = {"machines": kind, "tools": "none"}
+    while (question := follow(begin, told).question) is not None and question.key != "write":
+        told.append(reply(question, known.pop(question.key, "")))
+    assert question is not None
+    words = " ".join(question.lines)
+    assert "You told of no tool that measures" in words
+    assert "prove" not in words
+    assert "bench" not in words
 
 
 @pytest.mark.parametrize(
