@@ -112,13 +112,13 @@ def _chosen(
     chosen: dict[str, PointStanding] = {}
     opens: dict[str, StaysOpen] = {}
     back: list[PointStanding] = []
-    enough = 0
+    enough, sure = 0, {*undone, present.in_hand}
     for one in _due(present, machines, undone):
         point, name = one.point, one.point.full_name
         if why := cannot_run(point):
             why = f"cannot be checked: {why}"
             opens[name] = open_point(present, one, why, ANOTHER_WAY)
-        elif name in undone:
+        elif name in sure:
             chosen[name] = one
         elif name in (present.needed or ()) and name not in present.to_check:
             enough += name not in present.not_enough
@@ -144,8 +144,13 @@ def _chosen(
 def _due(
     present: KnownNow, machines: Collection[str], undone: Collection[str]
 ) -> Iterator[PointStanding]:
-    """Give what on these machines is not as it should be, will be undone, or is asked for."""
-    used = {name.partition(".")[0] for name in present.needed or ()}
+    """Give what on these machines is not as it should be, will be undone, or is asked for.
+
+    So it gives what was begun, however it stands: it is finished before its machine is left.
+    """
+    needed = present.needed or ()
+    used = {name.partition(".")[0] for name in needed}
+    wanted, asked = {*needed, present.in_hand}, {*undone, *present.to_check, present.in_hand}
     for name, point in present.shop.points.items():
         if point.machine not in machines:
             continue
@@ -154,10 +159,10 @@ def _due(
         shows = point.shows_in or point.machine not in used
         beside = name in undone and (point.guards or not shows)
         beside = beside or point.machine in present.runs_on
-        if present.needed is not None and name not in present.needed and not beside:
+        if present.needed is not None and name not in wanted and not beside:
             continue
         one = present.standing.of_point(name)
-        if one is not None and (one.is_open or name in undone or name in present.to_check):
+        if one is not None and (one.is_open or name in asked):
             yield one
 
 
@@ -203,7 +208,7 @@ def _check(present: KnownNow, one: PointStanding, changes: tuple[str, ...]) -> P
     if changes:
         why = "the change of cutter undoes it"
     if point.full_name == present.in_hand:
-        why = f"in progress; {why}"
+        why = f"in progress; {why}" if one.is_open else "in progress"
     can_be_set = one.state == "out" and not point.proves  # a square or straightedge stays as it is
     words = f"adjust {point.name}, check it" if can_be_set else f"check {point.name}"
     return Piece(

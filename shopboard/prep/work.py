@@ -60,7 +60,8 @@ def _concerns(jobs: JobList, one: MachineStanding) -> bool:
     So is what was begun, and what the use of a machine for the last project made due.
     """
     changing = one.changing is not None and one.changing.machine == one.machine.id
-    under_way = changing or any(task.begun for task in one.tasks)
+    checking = jobs.present.in_hand.partition(".")[0] == one.machine.id
+    under_way = changing or checking or any(task.begun for task in one.tasks)
     served = _serviced(jobs, one)
     if not (_is_needed(jobs, one) or under_way or served.to_do or served.due_off):
         return False
