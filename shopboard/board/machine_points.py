@@ -14,6 +14,7 @@ from shopboard.board.nines import out_of_sight
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.board.result_row import short_lean
 from shopboard.checks.in_numbers import limits_in
+from shopboard.checks.registry import is_size
 from shopboard.metrology.kind import YES_NO_WORDS, measure, own_units
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import MachineStanding, PointStanding
@@ -143,7 +144,7 @@ def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, s
     """Give error and tolerance in the shop's unit, and the age of the result."""
     limits, record = one.point.tolerance, one.record
     name = own_units(limits.kind, unit)[-1]
-    size = record is not None and record.spread.size
+    size = record.spread.size if record is not None else is_size(one.point.checks)
     tolerance = "" if limits.kind in YES_NO_WORDS else limits_in(limits, name, size=size)
     if record is not None and record.kind == "note":
         return "", tolerance, record.age(now)

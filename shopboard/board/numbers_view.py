@@ -12,7 +12,7 @@ from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.base.who import by_words
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import PLAIN, Line, Painted, clip, fit, said, wrap
-from shopboard.metrology.kind import YES_NO_WORDS, value_words
+from shopboard.metrology.kind import YES_NO_WORDS, measure_both, value_words
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.tools_used import tools_used
@@ -128,10 +128,8 @@ def _row(one: NumbersRow, here: bool, unit: Unit, columns: Sequence[tuple[str, i
 
 def _error(one: CheckRecord, unit: Unit) -> str:
     """Write error and uncertainty without the unit, which stands in the heading."""
-    error = bare(one.error, one.kind, unit, signed=True)
-    return (
-        error if one.kind in YES_NO_WORDS else f"{error:>10} ± {bare(one.expanded, one.kind, unit)}"
-    )
+    error, expanded = bare(one, unit)
+    return error if one.kind in YES_NO_WORDS else f"{error:>10} ± {expanded or '0'}"
 
 
 def _date(one: NumbersRow, cells: int) -> str:
@@ -148,7 +146,8 @@ def _told(one: NumbersRow, unit: Unit, width: int) -> list[Line]:
     if isinstance(one, TraceEvent):
         undoes = ": an earlier check no longer counts" if one.undoes else ""
         return [((f"  {when}", "bold"),), ((f"  {said(one.what)}{undoes}", ""),)]
-    sentences = [f"{when}: {value_words(one.error, one.kind, unit)}"]
+    said_of = value_words if one.has_way else measure_both
+    sentences = [f"{when}: {said_of(one.error, one.kind, unit, one.expanded)}"]
     if one.kind not in YES_NO_WORDS:
         sentences[0] += f", k = {one.k:.2f}"
     void = [f"WITHDRAWN: {said(one.void)}"] if one.void is not None else []

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from shopboard.metrology.units import UNITS, Unit, by_unit
-from shopboard.metrology.wording import exact, places, to_places
+from shopboard.metrology.units import UNITS, Unit, by_unit, rounded
+from shopboard.metrology.wording import exact, places
 
 _SIGNS = {name: row.sign for name, row in UNITS.items()} | {"dms": ""}
 """How the units of data are written; degrees, minutes and seconds say it already."""
@@ -76,7 +76,7 @@ def _of_shop(
     if isinstance(value, list):
         return [_of_shop(one, left_out, known) for one in value]
     if name in UNITS and name not in known and isinstance(value, float):
-        return round(value, UNITS[name].beside)
+        return float(rounded(value, UNITS[name].beside))
     return value
 
 
@@ -112,7 +112,7 @@ def _group(
 def _in_unit(name: str, value: object, known: Mapping[str, float]) -> str:
     shown = str(value)
     if isinstance(value, int | float):
-        shown = to_places(value, places(known[name])) if name in known else _four(value)
+        shown = rounded(value, places(known[name])) if name in known else _four(value)
     return f"{shown} {_SIGNS[name]}".strip()
 
 

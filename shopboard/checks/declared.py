@@ -53,8 +53,6 @@ class DeclaredCheck(RepeatedCheck[Taken]):
     """What is read, in this order."""
     formula_is = ""
     """The formula as it is written: ``error = atan(gap / (2 width))``."""
-    is_size = False
-    """Its error is a size and never below 0."""
     plus = ""
     """What an error above 0 is, in words, where the shop file has none of its own."""
     minus = ""

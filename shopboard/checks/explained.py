@@ -81,7 +81,7 @@ def _signs(found: Method) -> list[str]:
         uses = found.uses[:1] if alike else found.uses
         said = (_either(one.plus, one.minus, "" if alike else f" ({one.name})") for one in uses)
         return [line for lines in said for line in lines]
-    if isinstance(found, DeclaredCheck) and found.is_size:
+    if found.is_size:
         return ["it is a size, never below 0: 0 is best"]
     return _either(found.plus, found.minus) if isinstance(found, DeclaredCheck) else []
 

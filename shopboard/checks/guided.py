@@ -61,6 +61,8 @@ class GuidedCheck:
     """How its error is worked out on paper, beside the formula that it declares, if any."""
     kind: Kind = "angle"
     """What sort of value it measures."""
+    is_size = False
+    """What it measures is a size, such as run-out, and never below 0."""
     tools = "-"
     """What it takes, as a person is told it: ``rule, leaves``."""
     minutes: float

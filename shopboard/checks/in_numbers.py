@@ -5,19 +5,17 @@ from __future__ import annotations
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import (
-    KINDS,
     YES_NO_WORDS,
     Kind,
     as_kept,
-    as_written,
-    in_units,
     limit_in,
     measure,
+    numbers,
     own_units,
 )
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.units import UNITS
-from shopboard.metrology.wording import exact, places, share, to_places
+from shopboard.metrology.wording import share
 
 
 class Found(NamedTuple):
@@ -53,7 +51,7 @@ def share_of(found: Found, unit: Unit) -> str:
     if found.kind in YES_NO_WORDS or found.tolerance is None:
         return ""
     counts = found.tolerance.as_it_counts(size=found.size)
-    if counts.low == -counts.high or (KINDS[counts.kind].from_nought and counts.low <= 0):
+    if counts.low == -counts.high:
         return used_words(found.used)
     error = as_kept(found.error, found.kind)
     inside = min(error - counts.low, counts.high - error)
@@ -91,25 +89,20 @@ def _in_one_unit(found: Found, name: str) -> tuple[str, str]:
 
 def numbers_in(found: Found, name: str) -> tuple[str, str, str]:
     """Write an error in a unit, to two digits of its uncertainty; that, if it has one; the unit."""
-    expanded = as_written(found.expanded, found.kind)[name]
-    decimals = places(expanded) if expanded > 0 else UNITS[name].exact
-    plus = "+" if KINDS[found.kind].departs and not found.size else ""
-    value = to_places(as_written(found.error, found.kind)[name], decimals, plus)
-    return value, to_places(expanded, decimals) if expanded > 0 else "", UNITS[name].sign
+    value, expanded = numbers(found.error, found.expanded, found.kind, name, size=found.size)
+    return value, expanded, UNITS[name].sign
 
 
 def limits_in(limits: Tolerance, name: str, *, size: bool) -> str:
     """Write a tolerance in a unit: ``± 20.9 thou/ft``, ``at most 3 thou``, ``2 to 5 s``."""
     high, sign = end_in(limits.high, limits, name), UNITS[name].sign
+    if limits.low < 0 and limits.is_one_sided(size=size):
+        return f"at most {high} {sign}"
     if limits.low == -limits.high:
-        return f"at most {high} {sign}" if size else f"± {high} {sign}"
+        return f"± {high} {sign}"
     return f"{end_in(limits.low, limits, name)} to {high} {sign}"
 
 
 def end_in(value: float, limits: Tolerance, name: str) -> str:
-    """Write one end of a tolerance."""
-    if limits.low != -limits.high:
-        return exact(in_units(value, limits.kind)[name])
-    size = limit_in(abs(value), limits.kind, name) if value else "0"
-    whole = size.rstrip("0").removesuffix(".") if "." in size else size
-    return f"-{whole}" if value < 0 else whole
+    """Write one end of a tolerance: neither is written wider than it is."""
+    return limit_in(value, limits.kind, name, lowest=value == limits.low)

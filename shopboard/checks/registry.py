@@ -17,6 +17,7 @@ from shopboard.checks import methods, sums
 from shopboard.checks.job import Facts
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from types import ModuleType
 
     from shopboard.checks.walk import Method, Reckoner
@@ -55,6 +56,16 @@ def method(name: str) -> Method:
 def known(name: str) -> Method | None:
     """Give a method by name; None for one that this program does not have."""
     return method(name) if name in names() else None
+
+
+def is_size(checks: Sequence[str]) -> bool:
+    """Tell whether what a point's checks measure is a size, such as run-out, and never below 0.
+
+    Args:
+        checks: names of its methods, the first the one that is offered first.
+    """
+    first = known(checks[0]) if checks else None
+    return first is not None and first.is_size
 
 
 def taking(tool: str) -> frozenset[str]:

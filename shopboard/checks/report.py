@@ -6,6 +6,7 @@ import math
 
 from shopboard.base.state_words import state_word
 from shopboard.checks.additions import addition_lines
+from shopboard.checks.in_numbers import end_in, limits_in
 from shopboard.checks.outcome import Outcome
 from shopboard.metrology.angle import dms, in_all_units
 from shopboard.metrology.conformity import Tolerance
@@ -17,11 +18,13 @@ from shopboard.metrology.kind import (
     in_units,
     main_unit,
     measure,
+    numbers,
     own_units,
 )
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.uncertainty import Estimate
 from shopboard.metrology.units import UNITS
-from shopboard.metrology.wording import exact, percent, places, to_places
+from shopboard.metrology.wording import percent
 
 Json = dict[str, object]
 
@@ -91,23 +94,27 @@ def angle_lines(rad: float) -> list[str]:
     ]
 
 
-def _row(value: float, expanded: float, kind: Kind, unit: Unit | None, sign: str = "") -> str:
-    """Write a value in the shop's units, or in all, to two digits of its uncertainty in each."""
-    found, known = as_written(value, kind), as_written(expanded, kind)
-    written = []
-    for name in own_units(kind, unit) if unit else found:
-        decimals = places(known[name]) if known[name] > 0 else UNITS[name].exact
-        amount = to_places(found[name], decimals, sign)
-        written.append(f"{amount} {UNITS[name].sign}")
-    return "   ".join(written)
+def _rows(found: Estimate, kind: Kind, unit: Unit | None) -> tuple[str, str]:
+    """Write a value and its uncertainty in the shop's units, or in all."""
+    names = own_units(kind, unit) if unit else KINDS[kind].units
+    written = [
+        [f"{one} {UNITS[name].sign}" for one in numbers(*known, kind, name, size=found.size)]
+        for name in names
+        for known in ((found.error, found.budget.expanded),)
+    ]
+    return "   ".join(one for one, _ in written), "   ".join(known for _, known in written)
 
 
-def _limits(tolerance: Tolerance, kind: Kind, unit: Unit | None) -> str:
-    """Write both ends in the shop's unit, or in all."""
-    low, high = in_units(tolerance.low, kind), in_units(tolerance.high, kind)
+def _limits(tolerance: Tolerance, kind: Kind, unit: Unit | None, *, size: bool) -> str:
+    """Write both ends in the shop's unit, or in all; of one-sided ones the highest alone."""
+    names = own_units(kind, unit)[-1:] if unit else KINDS[kind].units
+    if tolerance.is_one_sided(size=size):
+        return "   ".join(limits_in(tolerance, name, size=size) for name in names)
+    plus = "+" if KINDS[kind].departs and tolerance.high > 0 else ""
+    low, high = tolerance.low, tolerance.high
     return "   ".join(
-        f"{exact(low[name], '+')} to {exact(high[name], '+')} {UNITS[name].sign}"
-        for name in (own_units(kind, unit)[-1:] if unit else low)
+        f"{end_in(low, tolerance, n)} to {plus}{end_in(high, tolerance, n)} {UNITS[n].sign}"
+        for n in names
     )
 
 
@@ -122,15 +129,16 @@ def outcome_lines(outcome: Outcome, unit: Unit | None = None) -> list[str]:
     if kind in YES_NO_WORDS:
         return _said_lines(outcome)
     most = estimate.budget.expanded
+    found, known = _rows(estimate, kind, unit)
     minutes = f"   {dms(estimate.error)}" if kind == "angle" and unit is None else ""
     called = outcome.called.lower() or ("error" if KINDS[kind].departs else kind)
-    known = f"{_row(most, most, kind, unit)}   (95 %, k = {estimate.budget.k:.2f})"
+    known += f"   (95 %, k = {estimate.budget.k:.2f})"
     lines = [
-        f"{called:<12} {_row(estimate.error, most, kind, unit, '+')}{minutes}",
+        f"{called:<12} {found}{minutes}",
         f"uncertainty  {known if estimate.budget.sources else 'none: what was given is exact'}",
     ]
     if outcome.tolerance is not None and outcome.probability is not None:
-        lines.append(f"tolerance    {_limits(outcome.tolerance, kind, unit)}")
+        lines.append(f"tolerance    {_limits(outcome.tolerance, kind, unit, size=estimate.size)}")
         sure = percent(outcome.probability)
         lines.append(
             f"verdict      {state_word(outcome.verdict or '')}   (within tolerance: {sure})"

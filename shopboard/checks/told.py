@@ -42,7 +42,7 @@ def scale_of(outcome: Outcome, unit: Unit, width: int) -> DrawnScale | None:
     if limits is None or kind in YES_NO_WORDS:
         return None
     name, estimate = own_units(kind, unit)[-1], outcome.estimate
-    low = 0.0 if estimate.size and limits.low < 0 else limits.low
+    low = 0.0 if limits.is_one_sided(size=estimate.size) else limits.low
     plus = "+" if KINDS[kind].departs and low < 0 else ""
     labels = {limits.high: f"{plus}{end_in(limits.high, limits, name)}"}
     labels[low] = end_in(low, limits, name)

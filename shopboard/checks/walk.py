@@ -41,6 +41,8 @@ class Method(Reckoner, Protocol):
     """What an error above 0 and below it is, where nothing else says so."""
     kind: Kind
     """What sort of value it measures."""
+    is_size: bool
+    """What it measures is a size, such as run-out, and never below 0."""
     proves: Proves
     """What sort of tool it proves."""
     hands_near: bool

@@ -78,7 +78,8 @@ def run(options: argparse.Namespace) -> int:
 def _line(record: CheckRecord, unit: Unit, widest: int) -> str:
     """Write a result; the methods' names take as many columns as the widest."""
     local = f"{record.when.astimezone():%Y-%m-%d %H:%M}{' ' if record.clock_ok else '?'}"
-    error = with_expanded(record.error, record.expanded, record.kind, unit, (15, 0))
+    found, size = (record.error, record.expanded, record.kind), record.spread.size
+    error = with_expanded(*found, unit, (15, 0), size=size)
     void = f"  WITHDRAWN: {record.void}" if record.void is not None else ""
     by = f"  {by_words(record.by)}" if record.by else ""
     note = f"  NOTE: {record.remark}" if record.remark else ""

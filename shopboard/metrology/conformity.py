@@ -9,11 +9,10 @@ import re
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, in_units, limit_words, own_units
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, limit_in, limit_words, own_units
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.units import UNITS
-from shopboard.metrology.wording import exact
 
 Verdict = Literal["true", "near", "out"]
 
@@ -52,7 +51,15 @@ class Tolerance(NamedTuple):
         A lowest size of 0 or less limits nothing: the middle to aim for is 0, not half of the
         highest, and ``0 to 1 thou`` is the same as ``1 thou``.
         """
-        return self._replace(low=-self.high) if size and self.low <= 0 < self.high else self
+        return self._replace(low=-self.high) if self.is_one_sided(size=size) else self
+
+    def is_one_sided(self, *, size: bool) -> bool:
+        """Tell whether its highest value alone limits: what it limits is never below 0.
+
+        Args:
+            size: whether that is a size, such as run-out; a time is known by its kind.
+        """
+        return (size or KINDS[self.kind].from_nought) and self.low <= 0 < self.high
 
     def words(self, unit: Unit) -> str:
         """Write it in the unit that the error beside it has; as it was typed where that is it.
@@ -68,8 +75,8 @@ class Tolerance(NamedTuple):
         if self.low == -self.high:
             words = limit_words(self.high, self.kind, unit)
         else:
-            low, high = (exact(in_units(end, self.kind)[own]) for end in (self.low, self.high))
-            words = f"{low} to {high} {name}"
+            low = limit_in(self.low, self.kind, own, lowest=True)
+            words = f"{low} to {limit_in(self.high, self.kind, own)} {name}"
         return f"{words} ({self.typed})" if self.typed else words
 
     def used(self, error: float) -> float:

@@ -8,7 +8,7 @@ from shopboard.metrology import wording
 from shopboard.metrology.kind_rows import KINDS as KINDS
 from shopboard.metrology.kind_rows import Kind as Kind
 from shopboard.metrology.spread import Spread
-from shopboard.metrology.units import UNITS, Unit, by_unit, in_unit
+from shopboard.metrology.units import UNITS, Unit, by_unit, in_unit, rounded
 
 YES_NO_WORDS: dict[str, tuple[str, str]] = {
     kind: row.said for kind, row in KINDS.items() if row.said is not None
@@ -84,7 +84,7 @@ def measure_to(value: float, u: float, kind: Kind, unit: Unit, *, signed: bool =
     if decimals == len(number.partition(".")[2]):
         return words
     found = as_written(value, kind)[own]
-    return f"{wording.to_places(found if signed else abs(found), decimals, '+' * signed)} {name}"
+    return f"{rounded(found if signed else abs(found), decimals, '+' * signed)} {name}"
 
 
 def value_words(value: float, kind: Kind, unit: Unit, u: float = 0.0) -> str:
@@ -103,25 +103,49 @@ def measure_both(value: float, kind: Kind, unit: Unit, u: float = 0.0) -> str:
     return first
 
 
+def numbers(
+    value: float, expanded: float, kind: Kind, name: str, *, size: bool = False
+) -> tuple[str, str]:
+    """Write a result and its expanded uncertainty in a unit, without it.
+
+    Both to two significant digits of the uncertainty; of what is exact, that is empty.
+
+    Args:
+        value: of a kind that is measured.
+        expanded: its expanded uncertainty, in the same unit.
+        kind: what sort of value it is.
+        name: of the unit in which it is written.
+        size: whether the value is a size, which has no sign.
+    """
+    found, u = as_written(value, kind)[name], as_written(expanded, kind)[name]
+    decimals = wording.places(u) if u > 0 else UNITS[name].exact
+    plus = "+" if KINDS[kind].departs and not size else ""
+    return rounded(found, decimals, plus), rounded(u, decimals) if u > 0 else ""
+
+
 def with_expanded(
-    value: float, expanded: float, kind: Kind, unit: Unit, columns: tuple[int, int] = (0, 0)
+    value: float,
+    expanded: float,
+    kind: Kind,
+    unit: Unit,
+    columns: tuple[int, int] = (0, 0),
+    *,
+    size: bool = False,
 ) -> str:
     """Write a result with its expanded uncertainty, each padded to its columns.
 
-    Both to two significant digits of the uncertainty, where there is one. A note has no value: its
-    state says that it is noted.
+    Both to two significant digits of the uncertainty, where there is one; a size has no sign. A
+    note has no value: its state says that it is noted.
     """
     if kind == "note":
         return " " * (sum(columns) + 3)
     if kind in YES_NO_WORDS:
         return f"{measure(value, kind, unit):>{columns[0]}}   {'':<{columns[1]}}"
-    first, second = measure(value, kind, unit, signed=True), measure(expanded, kind, unit)
+    first, second = measure(value, kind, unit, signed=not size), measure(expanded, kind, unit)
     if expanded > 0 and kind != "speed":
         name = own_units(kind, unit)[-1]
-        found, u = as_written(value, kind)[name], as_written(expanded, kind)[name]
-        decimals, written = wording.places(u), UNITS[name].sign
-        first = f"{wording.to_places(found, decimals, '+')} {written}"
-        second = f"{wording.to_places(u, decimals)} {written}"
+        found, u = numbers(value, expanded, kind, name, size=size)
+        first, second = f"{found} {UNITS[name].sign}", f"{u} {UNITS[name].sign}"
     return f"{first:>{columns[0]}} ± {second:<{columns[1]}}"
 
 
@@ -167,9 +191,24 @@ def limit_in_degrees(rad: float) -> str:
     return f"{_floored(math.degrees(rad), 'deg')}°"
 
 
-def limit_in(size: float, kind: Kind, name: str) -> str:
-    """Write the largest size that will do in a unit, without it, never rounded up: ``20.9``."""
-    return _floored(in_units(size, kind)[name], name)
+def limit_in(end: float, kind: Kind, name: str, *, lowest: bool = False) -> str:
+    """Write one end of a tolerance in a unit, without it, never wider than it is: ``20.9``.
+
+    As it was typed where it was typed in that unit.
+
+    Args:
+        end: the highest value that will do, or the lowest one.
+        kind: what sort of value it is.
+        name: of the unit in which it is written.
+        lowest: it is the lowest: rounded up, not down.
+    """
+    value = in_units(end, kind)[name]
+    words = f"{value:.{UNITS[name].limit + _TYPED}f}"
+    if not math.isclose(float(words), value):
+        words = _floored(-value if lowest else value, name)
+        if lowest:
+            words = words[1:] if words.startswith("-") else f"-{words}"
+    return words.rstrip("0").rstrip(".") if "." in words else words
 
 
 def _floored(value: float, name: str, below: float | None = None) -> str:
@@ -177,10 +216,13 @@ def _floored(value: float, name: str, below: float | None = None) -> str:
     while True:
         step = 10.0**-decimals
         down = math.floor(value / step + 1e-6) * step
-        fine = value - down <= _LOST * value and (below is None or down <= below - step / 2)
+        fine = value - down <= _LOST * abs(value) and (below is None or down <= below - step / 2)
         if fine or decimals >= _MOST_DECIMALS:
             return f"{down:.{decimals}f}"
         decimals += 1
 
+
+_TYPED = 2
+"""Decimals beyond those of a limit that a person may have typed."""
 
 _MOST_DECIMALS = 6

@@ -86,8 +86,31 @@ UNITS: dict[str, UnitRow] = {
 """By their short names in data."""
 
 
+_BY_A_HAIR = 1 + 1e-12
+"""What lies half way but for the last bits of a double counts as half way."""
+
+
+def rounded(value: float, decimals: int, sign: str = "") -> str:
+    """Write a number to so many decimals (below 0: noughts before the point): the one rounding.
+
+    Half way goes away from 0, as it is done by hand: 0.725 is 0.73, -0.75 is -0.8. What reads as 0
+    has no sign.
+
+    Args:
+        value: in the unit in which it is written.
+        decimals: how many.
+        sign: ``+``, where one is put before what is above 0.
+    """
+    value *= _BY_A_HAIR
+    if decimals < 0:
+        value = round(value, decimals)
+    text = f"{value:{sign}.{max(decimals, 0)}f}"
+    return text if any(digit in text for digit in "123456789") else text.lstrip("+-")
+
+
 def in_unit(value: float, name: str, sign: str = "") -> str:
     """Write the size of a value (ours) in a unit, a sign before it: ``27.0 thou/ft``."""
     row = UNITS[name]
     size = abs(row.of(value))
-    return f"{sign}{size:.{row.digits - (size >= row.large)}f} {row.sign}"
+    shown = rounded(size, row.digits - (size >= row.large))
+    return f"{sign if float(shown) else ''}{shown} {row.sign}"

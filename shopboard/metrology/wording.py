@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Sequence
 
-from shopboard.metrology.units import MM_PER_INCH, Unit, by_unit, in_unit
+from shopboard.metrology.units import MM_PER_INCH, Unit, by_unit, in_unit, rounded
 
 WHOLE_ANGLE = 1e9
 """A record keeps angles in whole nanoradians."""
@@ -55,20 +55,20 @@ def length(mm: float, unit: Unit) -> str:
 
 
 def _in_mm(mm: float) -> str:
-    return f"{_trim(f'{mm:.3f}', 0)} mm"
+    return f"{_trim(rounded(mm, 3), 0)} mm"
 
 
 def _in_inches(mm: float) -> str:
     inches = mm / MM_PER_INCH
     if inches >= 0.0995:
-        return f"{_inch_fraction(inches) or _trim(f'{inches:.3f}', 0)} in"
-    return f"{_trim(f'{inches:.5f}', 3)} in"
+        return f"{_inch_fraction(inches) or _trim(rounded(inches, 3), 0)} in"
+    return f"{_trim(rounded(inches, 5), 3)} in"
 
 
 def leaf(mm: float, unit: Unit) -> str:
     """Write a leaf's thickness, mm, always in decimals: ``0.012 in``, ``0.05 mm``."""
-    inches = f"{_trim(f'{mm / MM_PER_INCH:.5f}', 3)} in"
-    return by_unit(unit, inches, f"{_trim(f'{mm:.4f}', 2)} mm")
+    inches = f"{_trim(rounded(mm / MM_PER_INCH, 5), 3)} in"
+    return by_unit(unit, inches, f"{_trim(rounded(mm, 4), 2)} mm")
 
 
 def held(leaves: Sequence[float], unit: Unit) -> str:
@@ -105,11 +105,11 @@ def own_words(text: str, unit: Unit | None) -> str:
     return re.sub(_IN_BOTH, by_unit(unit, r"\1", r"\2"), text)
 
 
-def exact(value: float, sign: str = "") -> str:
+def exact(value: float) -> str:
     """Write a number that is exact to four digits at the least, without noughts at its end."""
     if value == 0:
         return "0"
-    return _trim(to_places(value, 2 + places(abs(value)), sign), 0)
+    return _trim(rounded(value, 2 + places(abs(value))), 0)
 
 
 def small_move(mm: float, unit: Unit) -> str:
@@ -131,9 +131,8 @@ def slope(rad: float, unit: Unit, *, signed: bool = False) -> str:
 
 def degrees(rad: float, *, signed: bool = False) -> str:
     """Write an angle, rad, in degrees to a thousandth: ``0.129°``."""
-    rad = as_kept(rad, WHOLE_ANGLE)
-    sign = ("+" if rad > 0 else "-" if rad < 0 else "") if signed else ""
-    return f"{sign}{abs(math.degrees(rad)):.3f}°"
+    found = math.degrees(as_kept(rad, WHOLE_ANGLE))
+    return f"{rounded(found if signed else abs(found), 3, '+' * signed)}°"
 
 
 def both(rad: float, unit: Unit) -> str:
@@ -151,11 +150,6 @@ def places(expanded: float) -> int:
         expanded: more than 0, in the unit in which it is written.
     """
     return 1 - int(f"{expanded:.1e}".partition("e")[2])
-
-
-def to_places(value: float, decimals: int, sign: str = "") -> str:
-    """Write a number to so many decimals, or with so many noughts before the point."""
-    return f"{round(value, decimals) + 0.0:{sign}.{max(decimals, 0)}f}"
 
 
 def percent(probability: float) -> str:

@@ -100,9 +100,8 @@ def _header(trace: Trace, scene: Scene, unit: Unit, width: int, *, plain: bool) 
 
 def _last(record: CheckRecord, unit: Unit) -> str:
     """Write the newest result shown, in the unit that stands at the left."""
-    error = bare(record.error, record.kind, unit, signed=True)
-    word = harmless(state_word(record.verdict))
-    return f"{error} ± {bare(record.expanded, record.kind, unit)}, {word}"
+    known = " ± ".join(filter(None, bare(record, unit)))
+    return f"{known}, {harmless(state_word(record.verdict))}"
 
 
 def _day(when: datetime) -> str:

@@ -70,9 +70,9 @@ class Grid:
             yes, no = YES_NO_WORDS[scene.kind]
             said = {axis.row(1.0): (no, "bold")} if no != yes else {}
             return {**said, axis.row(0.0): (yes, "bold")}
-        signed = KINDS[scene.kind].departs
+        signed = KINDS[scene.kind].departs and not scene.one_sided
         found = {row: (axis.label(row, signed=signed), "dim") for row in range(axis.rows)}
-        for limit in scene.limits or ():
+        for limit in scene.drawn_limits:
             row = axis.row(limit)
             for near in (row - 1, row + 1):  # a round number there would only be in the way
                 if found.get(near, ("", ""))[0] != "0":
@@ -86,17 +86,17 @@ class Grid:
 
     def _background(self) -> None:
         """Shade what is outside the tolerance, draw its limits, 0, and happenings that undo."""
-        axis, limits = self.values, self._scene.limits
+        axis, scene = self.values, self._scene
         for row in range(axis.rows):
             sign, style = " ", ""
-            if limits is not None and row in (axis.row(limits[0]), axis.row(limits[1])):
+            if row in map(axis.row, scene.drawn_limits):
                 sign, style = marks.LIMIT, "bold"
-            elif limits is not None and not limits[0] < axis.middle(row) < limits[1]:
+            elif scene.is_outside(axis.middle(row)):
                 sign, style = marks.OUTSIDE, "dim"
             self._cells[row] = [(sign, style)] * self.times.columns
-            if sign == " " and axis.middle(row) == 0 and self._scene.kind not in YES_NO_WORDS:
+            if sign == " " and axis.middle(row) == 0 and scene.kind not in YES_NO_WORDS:
                 self._cells[row][::4] = [(marks.ZERO, "dim")] * len(self._cells[row][::4])
-        for when, event in self._scene.events:
+        for when, event in scene.events:
             column = self.times.column(when)
             for cells in self._cells if event.undoes else ():
                 if cells[column][0] in (" ", marks.ZERO):

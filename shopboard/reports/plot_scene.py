@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import in_shop_unit
@@ -67,8 +68,22 @@ class Scene(NamedTuple):
     events: tuple[tuple[datetime, TraceEvent], ...] = ()
     limits: tuple[float, float] | None = None
     """Today's tolerance; None where there is none."""
+    one_sided: bool = False
+    """Whether its highest value alone limits: nothing is below 0, which is its lowest."""
     notes: tuple[str, ...] = ()
     """What the picture does not show as it was recorded."""
+
+    @property
+    def drawn_limits(self) -> tuple[float, ...]:
+        """The limits that a line is drawn at: of one-sided ones the highest alone."""
+        return () if self.limits is None else self.limits[self.one_sided :]
+
+    def is_outside(self, value: float) -> bool:
+        """Tell whether a value lies outside the limits."""
+        if self.limits is None:
+            return False
+        low, high = self.limits
+        return value >= high or (value <= low and not self.one_sided)
 
     @property
     def ends(self) -> tuple[float, float]:
@@ -78,7 +93,8 @@ class Scene(NamedTuple):
         reach: list[float] = []
         if self.limits is not None:  # with a little of what lies outside
             low, high = self.limits
-            reach += (low - _BEYOND * (high - low), high + _BEYOND * (high - low))
+            below = 0.0 if self.one_sided else _BEYOND * (high - low)
+            reach += (low - below, high + _BEYOND * (high - low))
         for dot in self.dots or self.voids:
             reach += (dot.low, dot.high)
         return min(reach, default=0.0), max(reach, default=0.0)
@@ -101,6 +117,9 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
     axis = time_axis(_start(standing or fit, end, span), end, 1)
     dots = tuple(one for one in standing if axis.holds(one.when))
     taken_back = [one for one in fit if one.record.void is not None and axis.holds(one.when)]
+    tolerance = trace.tolerance if kind not in YES_NO_WORDS else None
+    is_size = any(one.spread.size for one in trace.records[-1:])
+    one_sided = tolerance is not None and tolerance.is_one_sided(size=is_size)
     scene = Scene(
         kind=kind,
         start=axis.start,
@@ -109,7 +128,8 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
         voids=tuple(taken_back),
         jumps=_jumps(trace, times, axis, unit),
         events=tuple((times[e.seq], e) for e in trace.events if axis.holds(times[e.seq])),
-        limits=_limits(trace, unit),
+        limits=_limits(tolerance, unit, one_sided=one_sided),
+        one_sided=one_sided,
     )
     low, high = scene.ends
     voids = tuple(one for one in taken_back if low <= one.value <= high)
@@ -130,6 +150,8 @@ def _dot(record: CheckRecord, when: datetime, unit: Unit) -> Dot:
         in_shop_unit(one, record.kind, unit)
         for one in (record.error, record.error - reach, record.error + reach)
     )
+    if record.spread.size:  # no size is below 0, however little is known of it
+        low = max(low, 0.0)
     return Dot(when, value, min(value, low), max(value, high), record)
 
 
@@ -146,14 +168,13 @@ def _jumps(
     )
 
 
-def _limits(trace: Trace, unit: Unit) -> tuple[float, float] | None:
-    tolerance = trace.tolerance
-    if tolerance is None or trace.kind in YES_NO_WORDS:
+def _limits(
+    tolerance: Tolerance | None, unit: Unit, *, one_sided: bool
+) -> tuple[float, float] | None:
+    if tolerance is None:
         return None
-    return (
-        in_shop_unit(tolerance.low, trace.kind, unit),
-        in_shop_unit(tolerance.high, trace.kind, unit),
-    )
+    low = 0.0 if one_sided else in_shop_unit(tolerance.low, tolerance.kind, unit)
+    return low, in_shop_unit(tolerance.high, tolerance.kind, unit)
 
 
 def _notes(trace: Trace, scene: Scene, too_far: int, voids: int) -> tuple[str, ...]:

@@ -7,11 +7,11 @@ from datetime import datetime
 
 from shopboard.base.state_words import state_word
 from shopboard.base.who import by_words
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.wording import percent
 from shopboard.reports.sheet import SheetRow
-from shopboard.reports.shop_units import bare
+from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.tools_used import tools_used
 from shopboard.results.record import CheckRecord
 
@@ -40,12 +40,12 @@ def value_words(record: CheckRecord | None, unit: Unit) -> tuple[str, ...]:
     """Write a result with its uncertainty and k, and who found it; the unit stands once."""
     if record is None:
         return ("",)
-    error = bare(record.error, record.kind, unit, signed=True)
+    known = " ± ".join(filter(None, bare(record, unit)))
     by = by_words(record.by)
     if record.kind in YES_NO_WORDS:
-        return error, by
-    expanded = measure(record.expanded, record.kind, unit)
-    return f"{error} ± {expanded}", f"k = {record.k:.2f}, {state_word(record.verdict)}", by
+        return known, by
+    written = f"{known} {shop_unit(record.kind, unit)}"
+    return written, f"k = {record.k:.2f}, {state_word(record.verdict)}", by
 
 
 def verdict_words(record: CheckRecord | None) -> tuple[str, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, main_unit, measure
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, main_unit, measure, numbers
 from shopboard.metrology.units import UNITS, Unit
+from shopboard.results.record import CheckRecord
 
 MEASURED: tuple[Kind, ...] = tuple(kind for kind, row in KINDS.items() if row.units)
 """The kinds that have a unit; the others were said."""
@@ -19,10 +20,15 @@ def in_shop_unit(value: float, kind: Kind, unit: Unit) -> float:
     return value if kind in YES_NO_WORDS else UNITS[main_unit(kind, unit)].of(value)
 
 
-def bare(value: float, kind: Kind, unit: Unit, *, signed: bool = False) -> str:
-    """Write a value as everywhere else, but without its unit, which stands beside or above it."""
-    words = measure(value, kind, unit, signed=signed)
-    return words if kind in YES_NO_WORDS else words.rpartition(" ")[0]
+def bare(record: CheckRecord, unit: Unit) -> tuple[str, str]:
+    """Write a result and its expanded uncertainty without their unit, which stands beside them.
+
+    Both are written to two digits of the latter, which is empty of what was said or is exact.
+    """
+    if record.kind in YES_NO_WORDS:
+        return measure(record.error, record.kind, unit), ""
+    name = main_unit(record.kind, unit)
+    return numbers(record.error, record.expanded, record.kind, name, size=record.spread.size)
 
 
 def si_unit(kind: Kind) -> str:

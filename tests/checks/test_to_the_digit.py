@@ -77,8 +77,8 @@ def test_inches_are_told_beside_a_result_only_where_no_shop_has_a_unit() -> None
         ("angle", "mm", "-1.00 to +1.00 mm/m"),
         ("length", "inch", "-39.37 to +39.37 thou"),
         ("length", "mm", "-1.00 to +1.00 mm"),
-        ("time", "mm", "-1.0 to +1.0 s"),
-        ("stress", "inch", "-145 to +145 psi"),
+        ("time", "mm", "at most 1.0 s"),
+        ("stress", "inch", "-145 to 145 psi"),
     ],
 )
 def test_a_tolerance_is_told_in_the_one_unit_that_a_shop_reads(
@@ -89,11 +89,11 @@ def test_a_tolerance_is_told_in_the_one_unit_that_a_shop_reads(
     limits = Tolerance(-most, most, "x", kind)
     outcome = Outcome("x", Estimate(0.0, Budget((Source("a", "a", most / 9),))), limits, kind)
     (line,) = (one for one in outcome_lines(outcome, unit) if one.startswith("tolerance"))
-    assert [float(one) for one in line.split() if one[0] in "+-"] == pytest.approx(
-        [float(one) for one in words.split() if one[0] in "+-"], rel=2e-3
+    assert [float(one) for one in line.split() if one[-1].isdigit()] == pytest.approx(
+        [float(one) for one in words.split() if one[-1].isdigit()], rel=2e-3
     )
     assert line.split()[-1] == words.split()[-1]
-    assert line.count(" to ") == 1
+    assert line.count(" to ") == words.count(" to ")
 
 
 @pytest.mark.parametrize(

@@ -380,15 +380,15 @@ def test_what_a_shop_file_should_say_is_told_in_its_unit(
     [
         (
             "square  goes=0.3mm  refused=0.4mm  lever=150mm  light=top  tolerance=0.25mm/m",
-            "-0.01432 to +0.01432 deg   -3 to +3 thou/ft   -0.25 to +0.25 mm/m",
+            "-0.0143 to +0.0143 deg   -3 to +3 thou/ft   -0.25 to +0.25 mm/m",
         ),
         (
             "carry  carry=3mm  circle=80mm  tolerance=0 to 0.025 mm",
-            "0 to +0.0009843 in   0 to +0.9843 thou   0 to +0.025 mm",
+            "0 to +0.00098 in   0 to +0.98 thou   0 to +0.025 mm",
         ),
         (
             "blade-tension  stretch=2thou  over=5in  tolerance=15000 to 20000 psi",
-            "+15000 to +20000 psi   +103.4 to +137.9 MPa",
+            "15000 to 20000 psi   104 to 137 MPa",
         ),
     ],
 )

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopboard.metrology.kind import in_units, with_expanded
-from shopboard.metrology.wording import places, to_places
+from shopboard.metrology.units import rounded
+from shopboard.metrology.wording import places
 from tests.cli.program import Program
 from tests.cli.test_whole_ways import NOT_SET, asks, read, shop, table
 from tests.in_turn import in_turn
@@ -57,14 +58,14 @@ def test_digits_follow_the_uncertainty(expanded: float, value: float, written: s
         scale = rad / in_units(rad, "angle")["mm_per_m"]
         assert with_expanded(value * scale, expanded * scale, "angle", "mm") == written
     decimals = places(expanded) if expanded else 2
-    assert f"{to_places(value, decimals, '+')} mm/m" in written
+    assert f"{rounded(value, decimals, '+')} mm/m" in written
 
 
 @given(st.floats(1e-6, 1e6))
 def test_two_digits_are_left(expanded: float) -> None:
     """Whatever the size: two digits, within half a unit of the second one."""
     decimals = places(expanded)
-    shown = to_places(expanded, decimals)
+    shown = rounded(expanded, decimals)
     assert len(shown.replace(".", "").strip("0")) <= 2
     assert abs(float(shown) - expanded) <= 0.5000001 * 10.0**-decimals
     assert 10 <= round(float(shown) * 10.0**decimals) <= 100

@@ -71,14 +71,14 @@ def holds(cell: list[str], entry: Entry | None, kind: str, unit: Unit) -> None:
         assert cell == ["–"]
         return
     symbol, convert = CONVERT[kind, unit]
-    match = re.fullmatch(r"([+-]?[\d.]+) ± ([\d.]+) (\S+)", cell[0])
+    match = re.fullmatch(r"([+-]?[\d.]+)(?: ± ([\d.]+))? (\S+)", cell[0])
     assert match, cell
     told = entry.body
     error, expanded, k = told["error"], told["expanded"], told["k"]
     assert isinstance(error, int)
     assert isinstance(expanded, int)
     assert is_shown(match[1], convert(error))
-    assert is_shown(match[2], convert(expanded))
+    assert is_shown(match[2] or "0.0000", convert(expanded))  # what is exact has no ±
     assert match[3] == symbol
     assert cell[1] == f"k = {k:.2f}, {state_word(str(told['verdict']))}"
 

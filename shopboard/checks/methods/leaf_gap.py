@@ -73,6 +73,7 @@ class LeafGap(LeafByLeaf[_Read]):
     tools = "leaves"
     minutes = 5.0
     kind: Kind = "length"
+    is_size = True
     begins = ("goes", "refused")
     fields = (
         Field("goes", "length", "thickest leaf that goes; 0 when the thinnest was refused"),
