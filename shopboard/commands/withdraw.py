@@ -34,12 +34,12 @@ def run(options: argparse.Namespace) -> int:
                 raise another(options)
             say_on_record(before)
             return 0
-        _void(open_shop, options, uid)
-    say("Withdrawn; it stays in the history.")
+        told = _void(open_shop, options, uid)
+    say(told)
     return 0
 
 
-def _void(open_shop: OpenShop, options: argparse.Namespace, uid: str) -> None:
+def _void(open_shop: OpenShop, options: argparse.Namespace, uid: str) -> str:
     records = open_shop.history(options.point, 10_000)
     if not records:
         point_named(open_shop.shop, options.point)  # a point of the past has results, or is none
@@ -50,4 +50,4 @@ def _void(open_shop: OpenShop, options: argparse.Namespace, uid: str) -> None:
         raise UsageError(f"{many} with {options.result[:40]!r}; see `history {options.point}`")
     if meant[0].void is not None:
         raise UsageError(f"it is withdrawn already: {meant[0].void}")
-    take_back(open_shop.journal, meant[0].uid, few_words(options.reason, "a reason"), uid)
+    return take_back(open_shop.journal, meant[0].uid, few_words(options.reason, "a reason"), uid)

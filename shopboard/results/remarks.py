@@ -60,12 +60,14 @@ def with_remarks(
     return [one._replace(remark=told.get(one.uid, "")) for one in records]
 
 
+TAKEN_BACK = "Withdrawn; it stays in the history."
+
 _DECIDE = (kinds.MOVED.name, kinds.CHECK.name, kinds.END.name)
 """Kinds of a check by which it is known whether the point was left moved."""
 
 
-def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
-    """Take a result back, by an entry of that name, if one is given.
+def take_back(journal: Store, uid: str, reason: str, name: str = "") -> str:
+    """Take a result back, by an entry of that name, if one is given; say what came of it.
 
     Where its correction is under way, the point may be loose already: then an older result that was
     true says nothing any more, and it stands as moved.
@@ -82,3 +84,6 @@ def take_back(journal: Store, uid: str, reason: str, name: str = "") -> None:
         moved = kinds.MOVED.new(f"{name}-moved", PointMoved(), found.machine, found.point)
         journal.append([moved])  # first: cut off here, it is only measured once more
     journal.void(uid, reason, name)
+    if found is None or any(one.kind == kinds.END.name for one in after):
+        return TAKEN_BACK
+    return f"{TAKEN_BACK} Its open check is closed: begin it anew."  # what followed from it is void

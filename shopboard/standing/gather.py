@@ -12,7 +12,7 @@ from shopboard.standing.model import Move, Past
 from shopboard.upkeep.happenings import happening_of
 from shopboard.upkeep.safety_record import lost_tags, read_round, tag_words
 from shopboard.upkeep.standing_tags import in_one, standing_tags
-from shopboard.upkeep.taken_back import Counts, counts_gone, newest_cutters, still_in
+from shopboard.upkeep.taken_back import Counts, counts_gone, newest_cutters, results_gone, still_in
 from shopboard.upkeep.task_marks import done_of
 
 
@@ -40,6 +40,7 @@ def gather(journal: Store) -> Past:
     rounds = {machine: read_round(entry) for (machine, _), entry in walked.items()}
     return Past(
         latest=latest,
+        taken_back=results_gone(journal, entries),
         moves=moves,
         happenings=happenings,
         tasks=tasks,

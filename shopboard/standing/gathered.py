@@ -170,6 +170,7 @@ class _Taken:
         tags, cleared = self._tags, self._cleared
         return self._past._replace(
             latest=self._latest,
+            taken_back=self._past.taken_back - self._latest.keys(),
             moves=self._moves,
             happenings=[*self._happenings.values()],
             tasks=self._tasks,

@@ -4,6 +4,7 @@ Plain values; `judge` works them out.
 """
 
 from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from datetime import UTC, datetime
 from typing import Literal
 
@@ -71,6 +72,8 @@ class Past(NamedTuple):
     """Newest results that are of a later program and cannot be judged by this one."""
     damage: Damage | None = None
     """The newest damage that is known of the journal."""
+    taken_back: AbstractSet[tuple[str, str]] = frozenset()
+    """Of which every result was withdrawn, by (machine, point)."""
 
     def shaken(self, seq: int) -> str:
         """Say why what was recorded with a number, 0 for nothing, is not sure; empty: it is."""

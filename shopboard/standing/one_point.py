@@ -30,6 +30,8 @@ def judge_point(case: PointCase) -> PointStanding:
         return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)
     if record is None:
         reason = "nothing noted yet" if case.is_note else "never checked"
+        if case.here in case.past.taken_back:
+            reason = f"not {'noted' if case.is_note else 'checked'} since its result was withdrawn"
         return PointStanding(point, "unproven", reason, first=first)
     if case.doubt is not None and case.cast is None:
         record = case.doubt.record

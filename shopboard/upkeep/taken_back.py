@@ -7,7 +7,7 @@ none recorded afterwards: it is left out of those when they are read.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
@@ -61,6 +61,22 @@ def gone_at(journal: Store, machine: str, what: str) -> list[Gone]:
         for entry, until in _taken_back(journal, kinds.HAPPENING.name, machine, what)
         if (said := kinds.HAPPENING.read(entry)).amount is not None
     ]
+
+
+def results_gone(journal: Store, standing: Collection[tuple[str, str]]) -> set[tuple[str, str]]:
+    """Give the points of which every result was withdrawn.
+
+    Args:
+        journal: the journal.
+        standing: the points of which one stands.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    counted = (*USES, PROJECT_FINISHED)  # of these there may be many, and none is a result
+    places = [one for one in journal.latest(kinds.VOID.name) if one[1] not in counted]
+    places = [one for one in places if one not in standing]
+    return {one for one in places if any(_taken_back(journal, kinds.CHECK.name, *one))}
 
 
 def _taken_back(journal: Store, kind: str, machine: str, point: str) -> Iterator[tuple[Entry, int]]:

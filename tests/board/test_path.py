@@ -245,7 +245,7 @@ async def test_a_result_is_taken_back_with_a_reason_and_stays_in_the_history(pla
         shown = await board.press("1")
         assert board.says("Withdrawn; it stays in the history.")
         assert board.says("WITHDRAWN misread, or typed wrong")
-        assert "never checked" in shown
+        assert "not checked since its result was withdrawn" in shown
         assert "no result here to withdraw" in await board.press("v")
 
 

@@ -46,6 +46,8 @@ from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.point_job import fingerprint, job_for
 from shopboard.sittings.waiting import unfinished
+from shopboard.standing.gather import gather
+from shopboard.standing.judge import shop_standing
 from shopboard.upkeep.happenings import record_happening
 from tests.builders import FEELERS, SCREW, SQUARE_6, UPRIGHT, Person, make_point, make_shop
 from tests.histories import GROWING, check_over_the_years
@@ -758,6 +760,28 @@ def test_a_result_taken_back_while_it_is_set_leaves_no_older_one_true(
     take_back(journal, sitting.recorded["record"].uid, "misread")
     assert job_for(shop, point, journal).was_moved == moved
     assert sitting.is_void
+
+
+@pytest.mark.parametrize(("until", "closed"), [("next", True), ("left.adjust", True), ("", False)])
+def test_of_a_result_taken_back_it_is_said_and_what_became_of_its_check(
+    journal: SqliteJournal, shop: Shop, point: Point, clock: Clock, until: str, closed: bool
+) -> None:
+    """Never checked would not be true; and a check that was open is gone, which nobody asked."""
+    sitting = go_on(start(journal, shop, point), Person(0.008, then=(0.0,)), until=until)
+    for one in journal.recent("check", point.machine, point.id):
+        told = take_back(journal, one.uid, "misread")
+    assert told.startswith("Withdrawn; it stays in the history.")
+    assert ("Its open check is closed: begin it anew." in told) == closed
+    assert (sitting.uid in {one.uid for one in unfinished(journal, clock()).values()}) is False
+    stands = shop_standing(shop, gather(journal), clock()).of_point(point.full_name)
+    assert stands is not None
+    assert stands.state == "unproven"
+    if until == "next":
+        assert stands.reason == "not checked since its result was withdrawn"
+        go_on(start(journal, shop, point), Person(0.0))
+        again = shop_standing(shop, gather(journal), clock()).of_point(point.full_name)
+        assert again is not None
+        assert again.state == "true"
 
 
 def test_a_screw_is_known_only_while_both_results_stand(

@@ -69,8 +69,9 @@ class VoidScreen(SteadyScreen):
             self.refuse("there is no such line")
             return
         uid, reason = self._record.uid, REASONS[number - 1]
+        told: list[str] = []
         if self.recorded(
             ("void", uid, reason),
-            lambda name: take_back(self.open_shop.journal, uid, reason, name),
+            lambda name: told.append(take_back(self.open_shop.journal, uid, reason, name)),
         ):
-            self.board.go_back_saying("Withdrawn; it stays in the history.")
+            self.board.go_back_saying(told[-1])
