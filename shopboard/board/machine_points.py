@@ -11,13 +11,17 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.nines import out_of_sight
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.paint import Line, fit, said, wrap
 from shopboard.board.result_row import short_lean
 from shopboard.checks.in_numbers import limits_in
 from shopboard.checks.registry import is_size
-from shopboard.metrology.kind import YES_NO_WORDS, measure, own_units
+from shopboard.metrology.kind import YES_NO_WORDS, measure, numbers, own_units
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import UNITS
 from shopboard.standing.model import MachineStanding, PointStanding
+
+_NARROWEST_NAME = 14
+"""Columns of a name below which the age of the result makes room for it; the point tells that."""
 
 _MOST_WHY = 4
 """Rows that the reason of a point takes at the most."""
@@ -44,8 +48,8 @@ def points_lines(
     width, room = size
     columns = _columns(standing, now, unit, width)
     free = room - len(columns.titles) - 1
-    listed = _points(standing, cursor, columns, width, cannot)
-    listed = _as_long_as_fits(standing, listed, cursor, free)
+    points = _points(standing, cursor, columns, width, cannot)
+    listed = _as_long_as_fits(standing, points, cursor, free)
     shown = _around(listed, cursor, max(2, free))
     more = out_of_sight(shown.start, len(listed) - shown.stop)
     below: list[Line] = [((f"  {more}", "dim"),)] if more else []
@@ -53,18 +57,31 @@ def points_lines(
     return lines if lines and not lines[-1] else [*lines, *([] if below else [()])]
 
 
+class _Listed(NamedTuple):
+    """A point: what it is and how it stands, a long name on several lines; and why."""
+
+    named: list[Line]
+    why: list[Line]
+
+    @property
+    def lines(self) -> list[Line]:
+        """Both."""
+        return [*self.named, *self.why]
+
+
 def _as_long_as_fits(
-    standing: MachineStanding, listed: list[list[Line]], cursor: int, room: int
+    standing: MachineStanding, listed: list[_Listed], cursor: int, room: int
 ) -> list[list[Line]]:
     """Set points apart where there is room; where there is none, leave out why a point is true."""
-    used = sum(map(len, listed))
+    whole = [one.lines for one in listed]
+    used = sum(map(len, whole))
     if used + len(listed) <= room:
-        return [[*lines, ()] for lines in listed]
+        return [[*lines, ()] for lines in whole]
     if used <= room:
-        return listed
+        return whole
     return [
-        lines[:1] if one.state == "true" and number != cursor else lines
-        for number, (one, lines) in enumerate(zip(standing.points, listed, strict=True))
+        told.named if one.state == "true" and number != cursor else told.lines
+        for number, (one, told) in enumerate(zip(standing.points, listed, strict=True))
     ]
 
 
@@ -96,12 +113,14 @@ def _columns(standing: MachineStanding, now: datetime, unit: Unit, width: int) -
     digits = len(str(len(standing.points)))
     rows = [("error", "tolerance", "checked"), *(_numbers(p, now, unit) for p in standing.points)]
     error, limits, age = (max(map(cell_len, column)) for column in zip(*rows, strict=True))
-    title, *numbers = (
-        f"{first:>{error}}  {second:<{limits}}  {third}" for first, second, third in rows
-    )
     longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
-    taken = digits + 2 + WIDEST_STATE + 4 + error + limits + age + 4
-    names = min(longest + 1, width - taken)
+    free = width - (digits + 2 + WIDEST_STATE + 4 + error + limits + 2)
+    narrow = free - age - 2 < min(longest + 1, _NARROWEST_NAME)
+    names = min(longest + 1, free if narrow else free - age - 2)
+    title, *numbers = (
+        f"{first:>{error}}  {second:<{limits}}  {'' if narrow else third}".rstrip()
+        for first, second, third in rows
+    )
     before = " " * (digits + 2 + names + WIDEST_STATE + 4)
     titles: list[Line] = [((f"{before}{title}", "dim"),)] if any(map(str.strip, numbers)) else []
     return _Columns(digits, names, numbers, titles)
@@ -113,31 +132,28 @@ def _points(
     columns: _Columns,
     width: int,
     cannot: Mapping[str, str],
-) -> list[list[Line]]:
+) -> list[_Listed]:
     """Two or more lines a point: what it is and how it stands, then why."""
-    points: list[list[Line]] = []
-    for number, (one, numbers) in enumerate(zip(standing.points, columns.numbers, strict=True)):
+    points: list[_Listed] = []
+    for number, (one, told) in enumerate(zip(standing.points, columns.numbers, strict=True)):
         style = "bar" if number == cursor else "bold"
         mark = "►" if number == cursor else " "
-        name = clip(said(one.point.name), columns.names)
+        name, *more = wrap(said(one.point.name), columns.names)
         ready = one.state == "true" and standing.tag  # no green on what nobody may use
         state = f" {STATE_MARKS[one.state]} {state_word(one.state):<{WIDEST_STATE}} "
         shown = f"{mark}{number + 1:<{columns.digits}} "
-        points.append(
-            [
-                (
-                    (shown, style),
-                    *fit(((name, style),), columns.names, style),
-                    (state, "" if ready else one.state),
-                    (numbers, ""),
-                ),
-                *(
-                    ((f"    {words}", "dim"),)
-                    for words in _reason(one, cannot.get(one.point.full_name, ""), width - 5)
-                ),
-            ]
+        named: Line = (
+            (shown, style),
+            *fit(((name, style),), columns.names, style),
+            (state, "" if ready else one.state),
+            (told, ""),
         )
-    return points or [[(("  no points in the shop file", "dim"),)]]
+        before = " " * len(shown)
+        longer = [((before, style), *fit(((one, style),), columns.names, style)) for one in more]
+        reason = _reason(one, cannot.get(one.point.full_name, ""), width - 5)
+        why: list[Line] = [((f"    {words}", "dim"),) for words in reason]
+        points.append(_Listed([named, *longer], why))
+    return points or [_Listed([(("  no points in the shop file", "dim"),)], [])]
 
 
 def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, str]:
@@ -150,12 +166,12 @@ def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, s
         return "", tolerance, record.age(now)
     if record is None or one.used is None or one.state == "unproven":
         return "", tolerance, ""  # what was read before it was moved or undone says nothing of now
-    error = measure(record.error, record.kind, unit, signed=record.has_way)
-    return (
-        error if record.kind in YES_NO_WORDS else error.partition(" ")[0],
-        tolerance,
-        record.age(now),
-    )
+    if record.kind in YES_NO_WORDS:
+        return measure(record.error, record.kind, unit), tolerance, record.age(now)
+    name = own_units(record.kind, unit)[-1]
+    found = (record.error, record.expanded, record.kind)
+    error, _ = numbers(*found, name, size=record.spread.size)
+    return f"{error} {UNITS[name].sign}", tolerance, record.age(now)
 
 
 def _reason(one: PointStanding, cannot: str, width: int) -> list[str]:

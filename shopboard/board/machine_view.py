@@ -186,7 +186,9 @@ def _cutters(standing: MachineStanding, width: int) -> list[Line]:
     for one in standing.cutters:
         style = "due" if one.due_off else "dim"
         mark = SHARP_MARKS["dull" if one.blunt else one.state]
-        words = f"  {state_words(one)}"
-        name = clip(said(one.cutter.name), max(width - len(words) - 12, 12))
+        words, name = f"  {state_words(one)}", said(one.cutter.name)
+        while cell_len(name) + len(words) + 12 > width and ", " in words:
+            words = words.rpartition(", ")[0]  # c, its own screen, tells all
+        name = clip(name, max(width - len(words) - 12, 12))
         lines.append((("  cutter ", "dim"), (f"{mark} {name}", ""), (words, style)))
     return lines

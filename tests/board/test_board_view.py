@@ -393,6 +393,9 @@ def test_short_names_are_told_or_made_and_no_two_are_the_same_where_that_can_be(
         Machine("g", "木工機械の大きな名前"),
         Machine("h", "X"),
     ]
+    assert short_names([Machine("o", "Slot mortiser")]) == ("MORTISER",)
+    scroll = [Machine("s", "Scroll saw"), Machine("t", "Table saw", "table saw")]
+    assert short_names(scroll) == ("SCROLL", "SAW")
     made = short_names(machines)
     assert made[:6] == ("SAW", "MITRE", "JOINTER", "DRILL", "VENEERS", "RESAW")
     assert all(1 <= len(one) <= LONGEST_SHORT for one in made)

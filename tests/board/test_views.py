@@ -449,7 +449,7 @@ def test_numbers_of_points_stand_below_each_other_in_one_unit_with_their_toleran
     at = title.index("tolerance")
     assert first[at:].startswith("± 20.9 thou/ft  ")
     assert second[at:] == "± 20.9 thou/ft"
-    assert first[:at].endswith(" +10.8  ")
+    assert first[:at].endswith(" +10.8 thou/ft  ")
     assert first[title.index("checked") :] == record.age(NOW)
 
 
@@ -476,7 +476,8 @@ def test_a_sign_stands_where_an_error_goes_one_way_or_the_other(
 ) -> None:
     """A run-out, a time and a tension are so much, and a + before them would say nothing."""
     record = result("m1", "p1", 1, "out")
-    record = record._replace(kind=kind, spread=record.spread._replace(size=size))
+    error = 0.01 if kind == "angle" else 0.5
+    record = record._replace(kind=kind, spread=record.spread._replace(centre=error, size=size))
     assert record.has_way == way
     standing = machine_standing(1, "out")
     (first, *_) = standing.points
@@ -489,3 +490,19 @@ def test_a_sign_stands_where_an_error_goes_one_way_or_the_other(
     if kind != "yes or no":
         noted = " ".join(about_result(record, "inch").lines)
         assert ("+" in noted) == way
+
+
+def test_a_long_name_of_a_point_is_read_to_its_end_beside_its_numbers() -> None:
+    """At 80 columns; where it is narrower, the age makes room, which the point tells."""
+    name = "Auxiliary tool rest smooth and straight"
+    record = result("m1", "p1", 7, "out")
+    point = make_point("m1.p1")._replace(name=name)
+    one = PointStanding(point, "out", "a nick")._replace(record=record, used=50.0)
+    standing = machine_standing(1, "out")._replace(points=(one,))
+    for width in (80, 60):
+        lines = texts(machine_lines(standing, 0, NOW, "inch", (width, 21)))
+        at = next(number for number, line in enumerate(lines) if line.startswith("►1 "))
+        column = lines[at].index("╱") - 1
+        assert " ".join(line[3:column].strip() for line in lines[at : at + 3]).startswith(name)
+        assert "+10.8 thou/ft" in lines[at]
+        assert "…" not in "".join(lines[at : at + 3])
