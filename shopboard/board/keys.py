@@ -121,7 +121,7 @@ BACK_ANSWER = _key("back", "back", (), "back", "Go back to the answer before, to
 LEAVE_DESCRIBING = _key(
     "leave", "", ("escape",), "leave", "Leave; the answers wait here, even if the power goes."
 )
-WHY = _key("why", "", ("w",), "why", "Show the formula and the budget.")
+WHY = _key("why", "", ("w",), "why", "Show how the result was worked out.")
 RESUME = _key("resume", "resume", (), "go on", "Go on with what is in progress.", footer=False)
 ALSO = _key("also", "also", (), "else", "List what else can be done here.")
 HELP = _key("help", "", ("question_mark", "f1"), "keys", "Show every key of this screen.")

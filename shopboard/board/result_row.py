@@ -72,7 +72,7 @@ def result_row(
 
 
 def short_lean(record: CheckRecord) -> str:
-    """Say which way it leaned; how far it may be off stands in numbers before it."""
+    """Say which way it leaned; how far it may be off, as older records tell, stands before it."""
     return said(record.lean).partition(", ± ")[0]
 
 

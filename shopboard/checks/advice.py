@@ -30,10 +30,8 @@ def which_way(estimate: Estimate, kind: Kind, unit: Unit, plus: str, minus: str)
     """Choose the words for an error's direction, or say that none can be told."""
     way = way_of(estimate)
     if not way:
-        widest = abs(estimate.error) + estimate.budget.expanded
         none, read = (measure(one, kind, unit) for one in (0.0, abs(estimate.error)))
-        found = "no error detectable" if read == none else "an error too small to tell from zero"
-        return f"{found}, ± {measure(widest, kind, unit)}"
+        return "no error detectable" if read == none else "an error too small to tell from zero"
     return plus if way > 0 else minus
 
 

@@ -76,7 +76,7 @@ def hand_words(hand: OwnHand) -> str:
     seen = f"from {hand.pairs} pairs of readings"
     if not hand.counts:
         what = f"what you repeat to with {named}" if named else f"what {hand.sort} repeats to"
-        return f"Not certain yet, {seen}: {what}. The usual value stays in use."
+        return f"Not certain yet {what}, {seen}: the usual value stays in use."
     who = f"With {named} you repeat" if named else f"{hand.sort} repeats"
     how = f"{hand.ratio:.1f} times what is usual" if hand.ratio >= 1.05 else _finer(hand.ratio)
     return f"{who} to {how}, {seen}: the checks use it."

@@ -200,7 +200,7 @@ def _left_open(budget: Budget, best: Remedy) -> str:
     """Say which source leaves it open where no reading here settles it."""
     alike = [one for one in budget.sources if (remedy_for(one) or NOTHING) == best]
     main = max(alike, key=lambda source: source.u, default=None)
-    return f" No reading here will settle it: {_in_words(main)}." if main else ""
+    return f" Reading again is no help: it hangs on {_in_words(main)}." if main else ""
 
 
 def _hardly(outcome: Outcome, again: float) -> str:

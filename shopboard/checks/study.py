@@ -209,7 +209,7 @@ def foreword(method: Method, job: CheckContext) -> tuple[str, ...]:
     steps = _STEPS[sort_of(assumed_of(method.best(job).budget)[0])]
     if coarse > COARSEST:
         return (f"They say nothing about your hand here: {steps} are too far apart.",)
-    rough = f"They only show here whether your hand is {times} times as rough as usual, or more:"
+    rough = f"They only show here whether your readings scatter {times} times the usual, or more:"
     return (f"{rough} {steps} are too far apart for less.",)
 
 
@@ -228,7 +228,7 @@ def study_method(job: CheckContext, names: Sequence[str]) -> str:
 def study_words(method: Method, job: CheckContext) -> str:
     """Say what is offered, in a few words."""
     times = tells_from(coarseness(method, job))
-    what = f"is your hand {times} times as rough as usual?" if times else ""
+    what = f"whether your readings scatter {times} times the usual" if times else ""
     return f"read it ten times: {what or 'what your own hand repeats to'}"
 
 

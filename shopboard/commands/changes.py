@@ -6,6 +6,7 @@ import argparse
 from contextlib import closing
 from datetime import datetime
 
+from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import moment_json, out, out_json, say
@@ -71,7 +72,7 @@ def run(options: argparse.Namespace) -> int:
     points = counted(len(told), "point")
     say(f"From {first.words} to {last.words}: {points} changed; by the shop file of today.")
     for change, happened in told:
-        states = f"{change.before.state} -> {change.after.state}"
+        states = " -> ".join(state_word(one.state) for one in (change.before, change.after))
         point = change.after.point
         out(f"{point.full_name:<24} {states:<22} {point.name}")
         out(*(f"    {_line(event)}" for event in happened))

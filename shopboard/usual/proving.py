@@ -46,7 +46,7 @@ def proofs(
 
 
 def _proof(tool: Says, check: str | list[str], within: str, **more: object) -> UsualPoint:
-    name = f"{str(tool['name'])[:_LONGEST]} proven"
+    name = f"Proof of {str(tool['name'])[:_LONGEST]}"  # true of it before it is proven, too
     told = {"id": tool["id"], "name": name, "check": check, "proves": tool["id"], **more}
     told |= {"every": "1 year", "undone_by": ["knocked"]}
     return UsualPoint(told, Tolerances(within, within, within))

@@ -93,7 +93,7 @@ async def test_a_result_taken_back_since_is_marked(place: Place) -> None:
         await board.press("y", "1", "7", "enter")
         assert "withdrawn" in row(board, "Blade at 90")
         assert board.says("Its result was withdrawn since: wrong leaf")
-        assert board.says("now: unproven: never checked")
+        assert board.says("now: unproven: not checked since its result was withdrawn")
 
 
 async def test_what_is_recorded_meanwhile_shows_by_itself(place: Place) -> None:

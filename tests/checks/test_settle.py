@@ -126,7 +126,7 @@ def test_what_makes_most_of_it_together_is_named() -> None:
 
 def test_where_nothing_at_the_machine_helps_it_says_so() -> None:
     said = what_would_settle(near("stress", Source("modulus", "modulus of the steel", 1.0)))
-    assert said == "Too close to call. No reading here will settle it: modulus of the steel."
+    assert said == "Too close to call. Reading again is no help: it hangs on modulus of the steel."
 
 
 def test_what_is_proven_needs_nothing() -> None:
@@ -150,9 +150,12 @@ def test_reading_finer_is_asked_for_nowhere_since_no_budget_counts_it() -> None:
     said = what_would_settle(
         near("length", reading, Source("indicator", "high, the indicator", 0.5))
     )
-    assert said == "Too close to call. No reading here will settle it: how finely a scale is read."
+    assert (
+        said
+        == "Too close to call. Reading again is no help: it hangs on how finely a scale is read."
+    )
     said = what_would_settle(near("length", Source("rule", "front, the rule", 1.0)))
-    assert said.endswith("No reading here will settle it: how finely a rule is read.")
+    assert said.endswith("Reading again is no help: it hangs on how finely a rule is read.")
 
 
 def test_a_longer_way_is_called_what_it_is_at_that_check() -> None:
@@ -197,7 +200,10 @@ def test_no_stopwatch_is_promised_that_the_budget_does_not_count() -> None:
     budget = rank(TIMED, ("timed",))[0].best.budget  # type: ignore[union-attr]
     (watch,) = (one for one in budget.sources if one.id == "watch")
     said = what_would_settle(near("time", watch))
-    assert said == "Too close to call. No reading here will settle it: how finely a watch is read."
+    assert (
+        said
+        == "Too close to call. Reading again is no help: it hangs on how finely a watch is read."
+    )
 
 
 TIMED = make_job(tolerance=Tolerance(0.9, 1.1, "0.9 to 1.1 s", "time"))

@@ -193,11 +193,11 @@ def test_before_the_first_reading_it_says_how_little_they_tell() -> None:
     assert first.key == "place"
     words = " ".join(first.lines)
     assert "Reading 1 of 10." in words
-    assert "whether your hand is 3 times as rough as usual" in words
+    assert "whether your readings scatter 3 times the usual" in words
     then = walk(way, job, {"tools": "", "place": ""}).step
     assert then is not None
     assert "rough" not in " ".join(then.lines)
-    assert "is your hand 3 times as rough as usual?" in study_words(square, job)
+    assert "whether your readings scatter 3 times the usual" in study_words(square, job)
 
 
 def test_where_the_steps_are_fine_nothing_is_held_back() -> None:

@@ -200,12 +200,12 @@ def test_up_to_the_coarsest_ten_readings_are_offered(monkeypatch: pytest.MonkeyP
     assert study_words(methods["fine"], job) == "read it ten times: what your own hand repeats to"
     # half as many again as the coarseness: 4.5
     coarse = study_words(methods["coarse"], job)
-    assert coarse == "read it ten times: is your hand 5 times as rough as usual?"
+    assert coarse == "read it ten times: whether your readings scatter 5 times the usual"
     assert can_study(methods["fine"], job)
     assert not can_study(methods["by cut"], job)
 
 
 def test_how_little_they_tell_is_said_at_the_first_question_alone() -> None:
     steps, _ = gone(bare(3.0), JOB, ALIKE)
-    rough = [one.key for one in steps if any("5 times as rough" in line for line in one.lines)]
+    rough = [one.key for one in steps if any("5 times the usual" in line for line in one.lines)]
     assert rough == ["place"]

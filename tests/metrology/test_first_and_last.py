@@ -172,7 +172,7 @@ def test_a_value_not_told_from_nought_where_that_is_the_limit() -> None:
 def test_a_tolerance_in_the_shops_own_unit() -> None:
     """0.1 over 250 mm is 0.4 mm/m; one that no longer reads stands as it was typed."""
     assert in_own_unit("0.1 mm over 250 mm", "mm") == "0.40 mm/m (0.1 mm over 250 mm)"
-    assert in_own_unit("0 to 0.1 mm", "inch") == "0 to 3.937 thou (0 to 0.1 mm)"
+    assert in_own_unit("0 to 0.1 mm", "inch") == "0 to 3.9 thou (0 to 0.1 mm)"
     assert in_own_unit("whatever", "mm") == "whatever"
 
 

@@ -78,7 +78,8 @@ def test_a_size_is_written_with_its_unit_and_no_sign_of_its_own(name: str) -> No
     words = in_unit(0.0, name)
     assert words.endswith(f" {UNITS[name].sign}")
     assert float(words.split()[0]) == 0.0
-    assert in_unit(0.0, name, "+").startswith("+")
+    assert in_unit(1e5, name, "+").startswith("+")
+    assert not in_unit(0.0, name, "+").startswith("+")
 
 
 def test_half_a_no_is_a_no() -> None:

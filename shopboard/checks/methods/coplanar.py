@@ -65,7 +65,13 @@ class Coplanar(MeasuredCheck):
         "plus: the infeed table's outer end hangs low, or it is low at the front; minus: its"
         " outer end stands high, or it is low at the back"
     )
-    by_hand = "that is a long sum: the board does it when the readings are typed in"
+    by_hand = (
+        "pitch = atan(a / length), where length is from the lips to the outer stations, and a the"
+        " mean of both lines: on each the gap at the outer station less that at the lip, less the"
+        " gap on the outfeed table where its lip showed light, plus it where its outer end did."
+        " Twist = atan(b / width), where width is between the lines, and b half of front less back:"
+        " on each both gaps over the infeed table together, less the one on the outfeed table"
+    )
     tools = "straightedge, leaves"
     minutes = 12.0
     fields = (

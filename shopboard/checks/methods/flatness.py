@@ -135,7 +135,13 @@ class Flatness(SurfaceCheck):
     title = "Flatness by straightedge"
     finds = "a table is flat: its edges, both diagonals and its middle under a straightedge"
     tools = "straightedge, leaves"
-    by_hand = "that is a long sum: the board does it when the readings are typed in"
+    by_hand = (
+        "by hand: the middle of a line lies below its ends by the gap under it, or above them by"
+        " half the gap where it rocks. Call the middle of the table 0: a corner lies below it by"
+        " what the middle of its diagonal lies above the ends, the middle of an edge half way"
+        " between its corners and up by its own. The highest of the nine less the lowest is never"
+        " too little"
+    )
     minutes = 12.0
     columns = ("x", "y", "z")
     what = "the table from corner to corner"
