@@ -10,7 +10,6 @@ from datetime import datetime, timedelta
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import YES_NO_WORDS, Kind
 from shopboard.metrology.quantity import Unit
 from shopboard.reports.shop_units import in_shop_unit
@@ -117,9 +116,7 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
     axis = time_axis(_start(standing or fit, end, span), end, 1)
     dots = tuple(one for one in standing if axis.holds(one.when))
     taken_back = [one for one in fit if one.record.void is not None and axis.holds(one.when)]
-    tolerance = trace.tolerance if kind not in YES_NO_WORDS else None
-    is_size = any(one.spread.size for one in trace.records[-1:])
-    one_sided = tolerance is not None and tolerance.is_one_sided(size=is_size)
+    limits, one_sided = _limits(trace, unit)
     scene = Scene(
         kind=kind,
         start=axis.start,
@@ -128,7 +125,7 @@ def scene_of(trace: Trace, unit: Unit, now: datetime, span: Span) -> Scene:
         voids=tuple(taken_back),
         jumps=_jumps(trace, times, axis, unit),
         events=tuple((times[e.seq], e) for e in trace.events if axis.holds(times[e.seq])),
-        limits=_limits(tolerance, unit, one_sided=one_sided),
+        limits=limits,
         one_sided=one_sided,
     )
     low, high = scene.ends
@@ -168,13 +165,15 @@ def _jumps(
     )
 
 
-def _limits(
-    tolerance: Tolerance | None, unit: Unit, *, one_sided: bool
-) -> tuple[float, float] | None:
-    if tolerance is None:
-        return None
-    low = 0.0 if one_sided else in_shop_unit(tolerance.low, tolerance.kind, unit)
-    return low, in_shop_unit(tolerance.high, tolerance.kind, unit)
+def _limits(trace: Trace, unit: Unit) -> tuple[tuple[float, float] | None, bool]:
+    """Give today's limits, None where there are none, and whether the highest alone limits."""
+    tolerance, kind = trace.tolerance, trace.kind
+    if tolerance is None or kind in YES_NO_WORDS:
+        return None, False
+    is_size = any(one.spread.size for one in trace.records[-1:])
+    one_sided = tolerance.is_one_sided(size=is_size)
+    low = 0.0 if one_sided else in_shop_unit(tolerance.low, kind, unit)
+    return (low, in_shop_unit(tolerance.high, kind, unit)), one_sided
 
 
 def _notes(trace: Trace, scene: Scene, too_far: int, voids: int) -> tuple[str, ...]:
