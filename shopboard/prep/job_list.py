@@ -72,8 +72,8 @@ class ToDo(NamedTuple):
 
     @property
     def stuck(self) -> frozenset[str]:
-        """Full names of the joints that no check of now can make go."""
-        return frozenset(one.target for one in self.stays_open if one.sort == "joint")
+        """Full names of the joints that the tools at hand cannot prove, whatever is checked."""
+        return frozenset(one.target for one in self.stays_open if one.in_vain)
 
 
 class JobList:

@@ -27,6 +27,9 @@ class StaysOpen(NamedTuple):
     """How it stands."""
     remedy: str
     """What would settle it."""
+    in_vain: bool = False
+    """Of a joint: the tools at hand cannot prove it, whatever is checked. Where nothing is there
+    that shows a cut of it, all else of it can be proven."""
 
     @property
     def what(self) -> str:

@@ -134,7 +134,8 @@ class _Asked:
                 to_do = "check then"
         project = self.open_shop.shop.projects_by_id[joint.project].name
         ids = "", joint.full_name
-        self.notes[StaysOpen("joint", *ids, project, joint.name, words, to_do)] = None
+        in_vain = reason.sort == "cannot"
+        self.notes[StaysOpen("joint", *ids, project, joint.name, words, to_do, in_vain)] = None
 
     def _note(self, full_name: str, why: str, remedy: str) -> StaysOpen:
         shop = self.open_shop.shop
