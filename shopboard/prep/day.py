@@ -313,8 +313,9 @@ class Planner:
     def _worth(self, todo: ToDo, project: Project | None) -> Worth:
         open_shop = self._open_shop
         needs = needs_of_points(open_shop, project) if project is not None else None
-        in_hand = self._records().in_hand
-        return worth_of(todo, open_shop.shop, open_shop.standing, in_hand, needs)
+        found = self._records()
+        since = found.day.seq if found.day is not None else 0
+        return worth_of(todo, open_shop.shop, open_shop.standing, found.in_hand, needs, since)
 
     def _ask(self, lost: float, first: str) -> DayToPlan:
         """Collect what there is to do.

@@ -78,7 +78,7 @@ def add_checks(
         changes = _undoing(jobs.present, one, undone)
         after |= dict.fromkeys(changes, 0.0)
         jobs.add(
-            _check(jobs.present, one, changes),
+            _check(jobs.present, one, changes)._replace(brought_by=undone.get(name, ())),
             tuple(after.items()),
             opens=machine if bares else "",
             closes=machine if bares else "",

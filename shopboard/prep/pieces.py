@@ -53,6 +53,8 @@ class Piece(NamedTuple):
     """Whether it is on record that it was begun."""
     undone_by: tuple[str, ...] = ()
     """Of a check that is true now: ids of the planned changes of cutter that undo it."""
+    brought_by: tuple[str, ...] = ()
+    """Of a check, true now or not: ids of the planned changes of cutter that undo it."""
 
     @property
     def is_part(self) -> bool:

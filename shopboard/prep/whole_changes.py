@@ -1,6 +1,6 @@
 """A change of cutter with the checks that it undoes: both fit into the time, or neither. Pure.
 
-Half an hour before a glue-up nobody turns knives that were true without time to measure them.
+Half an hour before a glue-up nobody turns knives without time to measure them.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from shopboard.prep.share_out import Shared
 
 
 def torn(found: Shared, pieces: Mapping[str, Piece]) -> tuple[str, ...]:
-    """Give the changes that fit although a check does not which was true before them.
+    """Give the changes that fit although a check does not which they undo, true before or not.
 
     One that is under way is finished, whatever comes after it.
 
@@ -21,7 +21,7 @@ def torn(found: Shared, pieces: Mapping[str, Piece]) -> tuple[str, ...]:
         found: what fits, and what is left.
         pieces: all of the day, by the ids of the jobs.
     """
-    changes = dict.fromkeys(name for left in found.left for name in pieces[left].undone_by)
+    changes = dict.fromkeys(name for left in found.left for name in pieces[left].brought_by)
     return tuple(name for name in changes if name not in found.left and pieces[name].act)
 
 

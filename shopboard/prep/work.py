@@ -7,12 +7,12 @@ task that follow each other without a wait. Times are minutes from the zero of t
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime, timedelta
 from itertools import chain
 
 from shopboard.prep.cleaning import add_cleaning
-from shopboard.prep.due_changes import planned_changes
+from shopboard.prep.due_changes import PlannedChange, planned_changes
 from shopboard.prep.due_checks import add_checks
 from shopboard.prep.due_tasks import add_upkeep
 from shopboard.prep.in_order import UpkeepOfOne, put_in_order
@@ -43,6 +43,7 @@ def to_do(present: KnownNow) -> ToDo:
         tasks = add_upkeep(jobs, one, here, elsewhere)
         upkeep.append(UpkeepOfOne(tasks, here, elsewhere))
     put_in_order(jobs, upkeep)
+    _not_for_the_last_alone(jobs, chain(*changes.values()), day)
     for one in machines:
         add_cleaning(jobs, one, [each.piece for each in changes[one.machine.id]])
     add_checks(jobs, {one.machine.id for one in machines if not one.tag}, undone)
@@ -101,6 +102,17 @@ def _serviced(jobs: JobList, one: MachineStanding) -> MachineStanding:
     tasks = tuple(task for task in one.tasks if task.begun or is_left(task))
     has_cutters = last.used(machine, None) or one.changing is not None
     return one._replace(tasks=tasks, cutters=one.cutters if has_cutters else ())
+
+
+def _not_for_the_last_alone(
+    jobs: JobList, changes: Iterable[PlannedChange], day: Collection[str]
+) -> None:
+    """Let a cutter that serves a mode which the project needs not be there for the last alone."""
+    needed = {*day} - jobs.serviced
+    for change in changes:
+        if not needed.isdisjoint(change.elsewhere):
+            name = change.piece.id
+            jobs.pieces[name] = jobs.pieces[name]._replace(serviced="")
 
 
 _NAMED = 6

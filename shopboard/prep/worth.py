@@ -2,7 +2,8 @@
 
 First what is in progress (of a set of tools the one that is half done), then what guards a person,
 then what the first cut of the project needs, then what costs the project most by the minute, then
-upkeep. A joint that no check can make go asks for nothing before the others.
+upkeep and what no joint asks for. A joint that no check can make go asks for nothing before the
+others. What a change of cutter undoes is measured with it.
 """
 
 from __future__ import annotations
@@ -47,7 +48,12 @@ class Worth(NamedTuple):
 
 
 def worth_of(
-    todo: ToDo, shop: Shop, standing: ShopStanding, in_hand: str, needs: ProjectNeeds | None
+    todo: ToDo,
+    shop: Shop,
+    standing: ShopStanding,
+    in_hand: str,
+    needs: ProjectNeeds | None,
+    since: int = 0,
 ) -> Worth:
     """Put the pieces of a day in the order of what they are worth.
 
@@ -57,11 +63,12 @@ def worth_of(
         standing: how all stands.
         in_hand: full name of the point whose check was begun; empty: none.
         needs: what the project needs; None: the day is for all that is due.
+        since: number of the entry that began the day; 0: it is not begun.
     """
     in_vain = (
         in_vain_for(shop, needs.project, todo.stuck) if needs is not None else frozenset[str]()
     )
-    ranker = _Ranker(shop, standing, in_hand, needs, in_vain)
+    ranker = _Ranker(shop, standing, in_hand, needs, in_vain, since)
     told = {ident: ranker.rank_and_risk(piece) for ident, piece in todo.pieces.items()}
     ranks = {ident: rank for ident, (rank, _) in told.items()}
     risks = {ident: risk for ident, (_, risk) in told.items()}
@@ -85,9 +92,13 @@ class _Ranker:
         in_hand: str,
         needs: ProjectNeeds | None,
         in_vain: frozenset[str],
+        since: int,
     ) -> None:
         self.shop, self.standing, self.in_hand, self.needs = shop, standing, in_hand, needs
-        self.in_vain = in_vain
+        self.in_vain, self.since = in_vain, since
+        joints = needs.project.joints if needs is not None else ()
+        names = (name for joint in joints for name in joint.point_names)
+        self.asked = with_bases(shop, names) if needs is not None else None
         self.first = first_cut(shop, needs.project) if needs is not None else frozenset[str]()
         points = needs.points if needs is not None else ()
         self.costs = {one.known.full_name: one for one in points}
@@ -110,23 +121,33 @@ class _Ranker:
         risk = check_risk(self.shop, piece, stands, cost, self.needs)
         if piece.target == self.in_hand:
             return (0, 0.0), risk
-        by_minute = _check_worth(stands, cost, self.needs) / max(piece.minutes, 1.0)
-        return (self._check_rank(stands), -by_minute), risk
+        worth = _check_worth(stands, cost, self.needs) if self._is_asked(stands) else 0.0
+        return (self._check_rank(stands), -worth / max(piece.minutes, 1.0)), risk
+
+    def _is_asked(self, stands: PointStanding) -> bool:
+        """Tell whether a joint of the project asks for a point; of no project all are."""
+        return self.asked is None or stands.point.full_name in self.asked
 
     def _check_rank(self, stands: PointStanding) -> int:
-        """Rank a check: what guards a person, what the first cut needs, others, what is in vain."""
+        """Rank a check: what guards a person, what the first cut needs, others, what is in vain.
+
+        What was upset on this day, by a change of cutter above all, is measured on it.
+        """
         name = stands.point.full_name
-        if stands.point.guards:
+        if stands.point.guards or 0 < self.since < stands.upset:
             return 1
-        return 4 if name in self.in_vain else 2 if name in self.first else 3
+        if name in self.in_vain or not self._is_asked(stands):
+            return 4
+        return 2 if name in self.first else 3
 
 
 def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
     """Rank a task or a change of cutter: what is short first. A dull cutter needs force.
 
-    One that is cleaned beside the machine is upkeep; where it is to go on, the change brings it.
+    One that is cleaned beside the machine is upkeep; where it is to go on, the change brings it. So
+    is one of a machine that the project does not need.
     """
-    if piece.sort == "cutter" and piece.act != "cleaned":
+    if piece.sort == "cutter" and piece.act != "cleaned" and not (piece.act and piece.serviced):
         return 1 if piece.act else 0, piece.minutes
     return 0 if is_begun else 1 if guards else 4, piece.minutes
 
@@ -151,8 +172,9 @@ def _one_by_one(
     found = {
         ident: (*least[key(piece)], piece.machine, piece.target) for ident, piece in pieces.items()
     }
-    behind = {ident: piece.undone_by[0] for ident, piece in pieces.items() if piece.undone_by}
-    return found | {ident: found[change] for ident, change in behind.items() if change in found}
+    behind = {ident: piece.brought_by[0] for ident, piece in pieces.items() if piece.brought_by}
+    behind = {ident: change for ident, change in behind.items() if change in found}
+    return found | {ident: min(found[ident], found[change]) for ident, change in behind.items()}
 
 
 OPERATIONS: Mapping[ShowsIn, int] = {

@@ -17,6 +17,7 @@ from shopboard.sittings.check import start
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.prep.test_changed_knives import opened, shop_with
+from tests.prep.test_lived_day import opened as never_checked
 from tests.prep.test_lived_day import planned
 from tests.prep.test_worth import had
 from tests.two_shops import METRIC
@@ -92,6 +93,31 @@ def test_a_dull_cutter_is_changed_where_no_project_asks(tmp_path: Path, clock: C
         plan = planned(open_shop, had(clock, 40))
         assert [line.piece.target for line in plan.lines] == ["knives"]
         assert {"jointer.seated", "jointer.carry"} <= {one.piece.target for one in plan.left}
+
+
+def test_what_a_change_undoes_comes_with_it_though_it_was_never_checked(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """The turn takes 30 min, its checks 25: before any other check, or not at all."""
+    with closing(never_checked(tmp_path, clock, shop_with("dull"))) as open_shop:
+        for minutes in (45, 54):
+            plan = planned(open_shop, had(clock, minutes), "stool")
+            assert "knives" not in [line.piece.target for line in plan.lines]
+        for project in ("", "stool"):
+            plan = planned(open_shop, had(clock, 56), project)
+            mine = [line.piece.target for line in plan.lines]
+            assert mine == ["knives", "jointer.seated", "jointer.carry"]
+
+
+def test_what_a_change_of_the_day_undid_is_measured_on_it(tmp_path: Path, clock: Clock) -> None:
+    """Before what takes less time and was never checked either."""
+    with closing(never_checked(tmp_path, clock, shop_with())) as open_shop:
+        begin_day(open_shop.journal, "", None)
+        record_happening(open_shop.journal, "jointer", "knives turned")
+        open_shop.refresh()
+        plan = planned(open_shop, had(clock, 35))
+        done = {one.piece.target for one in plan.lines}
+        assert done < {"jointer.seated", "jointer.carry", "planer.bed"}
 
 
 def test_what_rests_on_a_check_in_hand_waits_for_the_wax_too(tmp_path: Path, clock: Clock) -> None:

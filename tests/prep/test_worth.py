@@ -17,6 +17,7 @@ from shopboard.prep.plan import DayPlan
 from shopboard.prep.time_had import TimeHad
 from shopboard.prep.worth import OPERATIONS, first_cut
 from shopboard.shop.project import ShowsIn
+from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
 from tests.prep.test_changed_knives import shop_with
 from tests.prep.test_lived_day import opened, planned
@@ -162,6 +163,64 @@ def test_a_joint_that_no_check_can_make_go_asks_for_nothing_before_the_others(
         plan = planned(open_shop, had(clock, 20), "shelf")
         assert names(plan) == expected
         assert bool(plan.holds) == (not fit), "of what no check settles none is said to be missing"
+
+
+def test_what_no_joint_asks_for_comes_after_what_one_does_though_in_vain(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """The bed of a machine that the project also runs on: it is upkeep."""
+    fit = '\n[project.joint.fit]\ncup = "0.004 mm"\n'
+    text = METRIC.replace("\n[[project]]\n", JOINTER, 1) + fit
+    text = text.replace('name = "Wall shelf"\n', 'name = "Wall shelf"\nalso_on = "planer"\n', 1)
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        planner = Planner(open_shop)
+        planner.choose("shelf", had=had(clock, 20))
+        order = planner.asked().worth.order
+        assert order[:2] == ("check jointer.fence", "check planer.bed")
+
+
+INSERTS = """
+[[machine.cutter]]
+id = "inserts"
+name = "Inserts"
+where = "on the machine"
+state = "dull"
+kind = "knives"
+edges = 4
+{serves}
+[[project]]
+id = "box"
+name = "Box"
+"""
+
+
+@pytest.mark.parametrize("serves", ["", 'serves = "saw"\n'])
+def test_a_dull_cutter_that_the_project_does_not_use_is_upkeep(
+    tmp_path: Path, clock: Clock, serves: str
+) -> None:
+    """It is there for what the last one used; half an hour goes to the checks of this one.
+
+    Where it serves a machine of this one, too, it is no upkeep.
+    """
+    box = CARCASE.format(width="300 mm", thickness="20 mm")
+    text = METRIC.replace("\n[[project]]\n", JOINTER, 1)
+    joint = text.index("[[project]]")
+    text = f"{text[:joint]}{INSERTS.format(serves=serves)}{box}\n{text[joint:]}"
+    if serves:
+        text = text.replace('kind = "table saw"\n', 'kind = "table saw"\nbody = "all"\n', 1)
+        text = text.replace('kind = "jointer"\n', 'kind = "jointer"\nbody = "all"\n', 1)
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        shop = open_shop.shop
+        shelf = shop.projects_by_id["shelf"]
+        record_happening(
+            *(open_shop.journal, "", "project finished"),
+            shop=shop,
+            project=shelf,
+            machines=["jointer"],
+        )
+        plan = planned(open_shop, had(clock, 30), "box")
+        assert ("inserts" in names(plan)) == bool(serves)
+        assert serves or names(plan)[:2] == ["saw.blade", "saw.fence"]
 
 
 SHELF = """
