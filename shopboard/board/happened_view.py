@@ -66,7 +66,7 @@ def happened_lines(
     for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
         what = said(kinds.HAPPENING.read(entry).what)
         mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
-        line = f"{mark}{what:<18} {ago(entry.when, now):<15} {_details(entry, shop)}"
+        line = f"{mark}{what:<18} {ago(entry.when, now):<15} {_details(entry, shop, machine.id)}"
         lines.append(((clip(line, width - 1), style),))
     return [fit(line, width) for line in lines[:room]]
 
@@ -102,16 +102,19 @@ def undoes(shop: Shop, machine: Machine, what: str) -> str:
     return "; ".join(words) or "no check affected"
 
 
-def _details(entry: Entry, shop: Shop) -> str:
-    """Write amount and words of a happening."""
+def _details(entry: Entry, shop: Shop, machine_id: str) -> str:
+    """Write amount and words of a happening; of a project, what counts for this machine."""
     told, unit = kinds.HAPPENING.read(entry), shop.unit
     what, amount, total = told.what, told.amount, told.total
     on = told_on(told.on, entry.when)
     words = [f"of {day(on)}"] if on is not None else []
     words += [said(project_name(shop, told.project))] if told.project else []
-    if amount is not None and total is not None and what in (*USES, PROJECT_FINISHED):
-        this = "" if what == PROJECT_FINISHED else f"{use_words(what, amount, unit)}, "
-        words.append(f"{this}{use_words(what, total, unit)} in all")
+    if amount is not None and total is not None and what in USES:
+        words.append(f"{use_words(what, amount, unit)}, {use_words(what, total, unit)} in all")
+    if what == PROJECT_FINISHED and total is not None:
+        here = max(0.0, total - told.not_on.get(machine_id, 0.0))
+        words += ["did not run here"] if machine_id in told.spared else []
+        words.append(f"{use_words(what, here, unit)} here in all")
     if told.machines is not None:
         words.append(f"ran on {counted(len(told.machines), 'machine')}")
     if told.note:

@@ -45,7 +45,9 @@ SHOP = "shop"
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
-    parser.add_argument("machine", metavar="MACHINE", help=f"its id; {SHOP} for a finished project")
+    parser.add_argument(
+        "machine", metavar="MACHINE", help=f"its id; of a finished project one that ran, or {SHOP}"
+    )
     words = "withdraw the newest of these; of a use with AMOUNT, the newest of so much"
     withdraw_argument(parser, words)
     parser.add_argument("--on", metavar="DAY", help=ON_HELP)
@@ -71,7 +73,8 @@ def run(options: argparse.Namespace) -> int:
     """Record one happening, or take the newest one back."""
     with act(options) as uid, closing(shop_opened(options, records=True)) as open_shop:
         machine, what = _named(open_shop, options)
-        before = {name for name, _ in _due(open_shop.standing, machine)}
+        where = "" if what == PROJECT_FINISHED else machine  # that is the whole shop's
+        before = {name for name, _ in _due(open_shop.standing, where)}
         if options.take_back is not None:
             said = _take_back(open_shop, machine, what, options, uid)
         else:
@@ -79,13 +82,11 @@ def run(options: argparse.Namespace) -> int:
         open_shop.refresh()
         due = [
             words
-            for name, words in _due(open_shop.standing, machine)
-            if name not in before or name.startswith(f"{machine}.")
+            for name, words in _due(open_shop.standing, where)
+            if name not in before or name.startswith(f"{where}.")
         ]
         to_do = [
-            name
-            for name in _to_do(open_shop.standing)
-            if not machine or name.startswith(f"{machine}.")
+            name for name in _to_do(open_shop.standing) if not where or name.startswith(f"{where}.")
         ]
     tasks = f" To do: {', '.join(to_do)}." if to_do else ""
     order = ", in the order to check" if len(due) > 1 else ""
@@ -139,7 +140,7 @@ def _record(
     on = said_of(options.on, open_shop.now())
     place = (kinds.HAPPENING.name, "" if what == PROJECT_FINISHED else machine, what)
     finished = _finished_before(open_shop, project) if project is not None else ""
-    told = _told(open_shop, project) if what == PROJECT_FINISHED and ran is None else {}
+    told = _told(open_shop, project, machine) if what == PROJECT_FINISHED and ran is None else {}
     if (before := found(open_shop, options, *place)) is not None:
         if not _says_the_same(before, amount, note, project, ran):
             raise another(options)
@@ -151,7 +152,7 @@ def _record(
         on=on,
         uid=uid,
         project=project,
-        machines=ran,
+        machines=ran if ran is not None else [*told] or None,
     )
     day_words = f", of {day(on)}" if on is not None else ""
     total = kinds.HAPPENING.read(entry).total
@@ -227,16 +228,16 @@ def _finished_before(open_shop: OpenShop, project: Project) -> str:
     return f", again (before: {over:%a} {over.day} {over:%b %Y})" if over is not None else ""
 
 
-def _told(open_shop: OpenShop, project: Project | None) -> Mapping[str, WhyRan]:
+def _told(open_shop: OpenShop, project: Project | None, named: str) -> Mapping[str, WhyRan]:
     """Give what tells of each machine that it ran for a project, where nobody says it."""
-    return ran_on(open_shop.shop, open_shop.journal, project) or {}
+    return ran_on(open_shop.shop, open_shop.journal, project, named) or {}
 
 
 def _ran_words(open_shop: OpenShop, entry: Entry, told: Mapping[str, WhyRan]) -> str:
     """Say for which machines a finished project counts, where that is told, and how to say it."""
     ran = kinds.HAPPENING.read(entry).machines
     if ran is None:
-        return ""
+        return ", for every machine" if entry.point == PROJECT_FINISHED else ""
     supposed = [one for one in ran if told.get(one) == "no joint tells of it"]
     known = _names(open_shop, [one for one in ran if one not in supposed])
     words = f", ran on {known or 'no machine'}" if known or not supposed else ""

@@ -98,8 +98,8 @@ def _counted(entry: Entry, gone: Sequence[Gone]) -> Entry:
     if not gone:
         return entry
     said = kinds.HAPPENING.read(entry)
-    total = happening_of(entry, gone).total
-    return kinds.HAPPENING.said_in(entry, said._replace(total=total))
+    now = happening_of(entry, gone)
+    return kinds.HAPPENING.said_in(entry, said._replace(total=now.total, not_on=now.not_on))
 
 
 def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:

@@ -2,7 +2,8 @@
 
 Joints do not name every machine: a planer takes all stock to its thickness and shows in none. So a
 project may say what else it runs on, use since the project before tells more, and a machine that
-no joint can tell of (hand tools, a dust collector) counts as run. A person has the last word.
+no joint can tell of (hand tools, a dust collector) counts as run, but for a bench on which tools
+are proven and nothing else. A person has the last word.
 """
 
 from __future__ import annotations
@@ -11,21 +12,26 @@ from typing import Literal
 
 from shopboard.journal import Store
 from shopboard.journal.kinds import HAPPENING
-from shopboard.shop.machine import PROJECT_FINISHED, USES
+from shopboard.shop.machine import PROJECT_FINISHED, USES, Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
 
-WhyRan = Literal["no joint tells of it", "use recorded", "by its joints", "as the shop file says"]
+WhyRan = Literal[
+    "no joint tells of it", "use recorded", "by its joints", "as the shop file says", "as you say"
+]
 """What tells of a machine that it ran; the first one tells only that nothing says it did not."""
 
 
-def ran_on(shop: Shop, journal: Store, project: Project | None) -> dict[str, WhyRan] | None:
+def ran_on(
+    shop: Shop, journal: Store, project: Project | None, named: str = ""
+) -> dict[str, WhyRan] | None:
     """Tell which machines a project ran on that is finished now.
 
     Args:
         shop: the shop.
         journal: where use since the project before is looked up.
         project: the project; None: one that is not in the shop file.
+        named: id of the machine at which it was said to be finished; empty: none.
 
     Returns:
         Ids in the order of the shop file, each with why; None where nothing tells of any: it may
@@ -39,17 +45,30 @@ def ran_on(shop: Shop, journal: Store, project: Project | None) -> dict[str, Why
     ends = journal.recent(HAPPENING.name, "", PROJECT_FINISHED, 1, include_void=False)
     used = used_between(shop, journal, ends[0].seq if ends else 0, journal.last_seq())
     whys: dict[str, WhyRan] = {
-        **{one.id: "no joint tells of it" for one in shop.machines if not _shows(shop, one.id)},
+        **{one.id: "no joint tells of it" for one in can_run(shop) if not _shows(one)},
         **dict.fromkeys(used, "use recorded"),
         **dict.fromkeys(project.machines, "by its joints"),
         **dict.fromkeys(project.also_on, "as the shop file says"),
+        named: "as you say",
     }
     return {one.id: whys[one.id] for one in shop.machines if one.id in whys}
 
 
-def _shows(shop: Shop, machine_id: str) -> bool:
+def can_run(shop: Shop) -> tuple[Machine, ...]:
+    """Give the machines that work can run on: not a bench on which tools are proven alone."""
+    return tuple(
+        one
+        for one in shop.machines
+        if one.tasks
+        or one.cutters
+        or not all(point.proves for point in one.points)
+        or not one.points
+    )
+
+
+def _shows(machine: Machine) -> bool:
     """Tell whether a joint can tell of a machine: some point of it shows in a cut."""
-    return any(point.shows_in for point in shop.machines_by_id[machine_id].points)
+    return any(point.shows_in for point in machine.points)
 
 
 def used_between(shop: Shop, journal: Store, after: int, upto: int) -> list[str]:

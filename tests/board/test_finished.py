@@ -9,6 +9,7 @@ import pytest
 
 from shopboard.journal import Entry, open_journal
 from tests.board.conftest import Board, Place
+from tests.cli.test_finished import BENCH
 from tests.prep.workshop import SHOP
 
 
@@ -47,11 +48,33 @@ async def test_its_digit_and_enter_record_it_with_the_machines_that_ran(loft: Pl
         await board.press("enter")
         assert board.says("Recorded: project finished, Blanket chest, for 3 of 3 machines.")
         shown = await board.press("h")
-        assert "Blanket chest; 1 project in all; ran on" in shown
+        assert "Blanket chest; 1 project here in all" in shown
     (entry,) = recorded(loft)
     assert entry.body["project"] == "chest"
     assert entry.body["machines"] == ["saw", "jointer", "edges"]
     assert "not_on" not in entry.body
+
+
+async def test_the_page_of_a_machine_counts_its_own_projects(loft: Place) -> None:
+    """The saw did not run in the second: its tasks count one, and its page said two."""
+    async with loft.open(120, 30) as board:
+        for keys in (("1", "enter"), ("2", "1", "enter")):
+            await asked(board)
+            await board.press(*keys)
+        shown = await board.press("h")
+        assert "did not run here; 1 project here in all; ran on 2 machines" in shown
+        assert "Blanket chest; 1 project here in all; ran on 3 machines" in shown
+
+
+async def test_a_bench_where_tools_are_proven_is_not_asked_about(loft: Place) -> None:
+    loft.shop_file.write_text(SHOP + BENCH, encoding="utf-8")
+    async with loft.open() as board:
+        await asked(board)
+        await board.press("1")
+        assert board.says("3 Hand tools")
+        assert not board.says("Bench")
+        await board.press("enter")
+        assert board.says("for 3 of 3 machines")
 
 
 async def test_one_that_is_finished_stands_last_and_says_when(loft: Place) -> None:

@@ -23,7 +23,7 @@ def test_it_is_recorded_with_its_name(loft: Program) -> None:
     ran = loft(*FINISHED, "chest")
     assert ran.code == 0
     assert "Recorded: project finished, Blanket chest, ran on Table saw; counted as run" in ran.err
-    assert loft(*FINISHED).err.startswith("Recorded: project finished.")
+    assert loft(*FINISHED).err.startswith("Recorded: project finished, for every machine.")
 
 
 def test_what_is_only_supposed_to_have_run_is_said_to_be(loft: Program) -> None:
@@ -34,6 +34,46 @@ def test_what_is_only_supposed_to_have_run_is_said_to_be(loft: Program) -> None:
     said = loft(*FINISHED, "chest", "--ran", "saw, jointer").err
     assert "ran on Table saw, Jointer." in said
     assert "counted" not in said
+
+
+BENCH = """
+[[machine]]
+id = "bench"
+name = "Bench"
+
+[[machine.point]]
+id = "square"
+name = "Square proven"
+check = "square-flip"
+proves = "square"
+tolerance = "4 thou/ft"
+"""
+
+
+def test_the_machine_that_is_named_ran_and_a_bench_where_tools_are_proven_did_not(
+    loft: Program,
+) -> None:
+    """Cut on the saw by its joints; the jointer shows in none of them once its fence says so."""
+    fence = 'name = "Jointer fence"\nshows_in = "edge angle"'
+    loft.write("shop.toml", SHOP.replace('name = "Jointer fence"', fence) + BENCH)
+    told = loft(*FINISHED, "chest").err
+    assert "ran on Table saw; counted as run, too, as no joint tells: Hand tools (" in told
+    told = loft("happened", "jointer", "project finished", "chest").err
+    assert "ran on Table saw, Jointer; counted as run, too, as no joint tells: Hand" in told
+    told = loft("happened", "bench", "project finished", "chest", "--ran", "saw").err
+    assert "ran on Table saw." in told
+
+
+def test_what_falls_due_by_a_project_is_told_of_every_machine(loft: Program) -> None:
+    """Whichever machine is named: without a project it counts for all of them."""
+    text = SHOP.replace('every = "2 weeks"', 'every = "1 project"')
+    loft.write("shop.toml", text.replace('every = "8 hours"', 'every = "1 project"'))
+    for task in ("jointer.dust", "edges.hone"):
+        loft("done", task)
+    told = loft("happened", "jointer", "project finished").err
+    assert told.startswith("Recorded: project finished, for every machine.")
+    assert "jointer.dust" in told
+    assert "edges.hone" in told
 
 
 def test_one_that_is_finished_again_says_so(loft: Program) -> None:

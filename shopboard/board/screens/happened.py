@@ -34,7 +34,7 @@ from shopboard.prep.needs_words import date_words
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, TURNED, USES, Machine
 from shopboard.shop.project import Project
 from shopboard.upkeep.happenings import newest_happenings, record_happening
-from shopboard.upkeep.ran_on import ran_on
+from shopboard.upkeep.ran_on import can_run, ran_on
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
 
@@ -189,7 +189,7 @@ class HappenedScreen(SteadyScreen):
             name = f", {project.name}" if project is not None else ""
             name += f", again (before: {date_words(before)})" if before is not None else ""
             if machines is not None:
-                of = counted(len(self.open_shop.shop.machines), "machine")
+                of = counted(len(can_run(self.open_shop.shop)), "machine")
                 name += f", for {len(machines)} of {of}"
             when = f", of {day(on)}" if on is not None else ""
             words = f"Recorded: {PROJECT_FINISHED}{name}{when}.{self._to_check(PROJECT_FINISHED)}"

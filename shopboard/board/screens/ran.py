@@ -10,6 +10,8 @@ from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
 from shopboard.board.screens.steady import SteadyScreen
+from shopboard.shop.machine import Machine
+from shopboard.upkeep.ran_on import can_run
 
 
 class RanScreen(ListScreen, SteadyScreen):
@@ -45,22 +47,26 @@ class RanScreen(ListScreen, SteadyScreen):
 
     def rows(self) -> int:
         """Count the machines."""
-        return len(self.open_shop.shop.machines)
+        return len(self._machines)
+
+    @property
+    def _machines(self) -> tuple[Machine, ...]:
+        return can_run(self.open_shop.shop)
 
     @property
     def _ran(self) -> list[str]:
         told, changed = self._told, self._changed
-        ids = [machine.id for machine in self.open_shop.shop.machines]
+        ids = [machine.id for machine in self._machines]
         return [one for one in ids if (told is None or one in told) != (one in changed)]
 
     def body(self, width: int, room: int) -> list[Line]:
         """List them."""
-        machines, size = self.open_shop.shop.machines, (width, room)
-        return ran_lines(machines, self._ran, self._told or {}, self.settle(), size)
+        told, size = self._told or {}, (width, room)
+        return ran_lines(self._machines, self._ran, told, self.settle(), size)
 
     def choose(self, line: int) -> None:
         """Add a machine, or take it away."""
-        self._changed ^= {self.open_shop.shop.machines[line].id}
+        self._changed ^= {self._machines[line].id}
 
     def do_open(self) -> None:
         """Record it."""
