@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from shopboard.base.dates import ago
 from shopboard.base.state_words import state_word
 from shopboard.base.who import by_words
 from shopboard.checks.correction_working import correction_working
@@ -13,6 +14,7 @@ from shopboard.checks.need import Need
 from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
 from shopboard.checks.told import moves_of, number_words, scale_of, sentences, share_words
 from shopboard.checks.working import budget_working
+from shopboard.commands.errors import UsageError
 from shopboard.commands.output import is_utf8, out, prompt, say
 from shopboard.journal import JournalError
 from shopboard.metrology.units import by_unit
@@ -24,7 +26,7 @@ from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.sitting import Sitting
 
 _HELP = (
-    "back: one step back   why: the working   leave: stop here, go on later   again: from the start"
+    "back: one step back   why: the working   leave: stop here, go on later   anew: from the start"
 )
 
 
@@ -51,10 +53,15 @@ def plain_check(
             say("", f"Left. {goes_on}")
             return 0
         if line.strip() == "anew":
-            sitting.discard("begun anew")
-            need = sitting.job.need
+            closes, need = (sitting, "begun anew"), sitting.job.need
             sitting = start(
-                open_shop.journal, open_shop.shop, point, method, study=study, need=need
+                open_shop.journal,
+                open_shop.shop,
+                point,
+                method,
+                study=sitting.is_study,
+                need=need,
+                closes=closes,
             )
             continue
         with answering(sitting, f"shopboard check {point.full_name}"):
@@ -80,29 +87,52 @@ def answering(sitting: Sitting, command: str) -> Iterator[None]:
 def _begin(
     open_shop: OpenShop, point: Point, method: str, *, study: bool, need: Need | None
 ) -> CheckSitting:
-    waiting = open_shop.waiting.get(point.full_name)
+    waiting, closes = open_shop.waiting.get(point.full_name), None
     if waiting is not None:
         sitting = resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
-        same = (
-            sitting is not None
-            and sitting.method.name == method
-            and (sitting.is_study or not study)
-        )
-        if sitting is not None and same and _is_for(sitting, need):
-            say(f"Going on at step {sitting.number} of the check begun earlier.")
+        by = by_words(waiting.by)
+        why = _why_another(sitting, method, study=study, need=need) if sitting else ""
+        if sitting is not None and not why:
+            earlier = f"begun earlier{' ' if by else ''}{by}"
+            say(f"Going on at step {sitting.number} of {sitting.kind_words} {earlier}.")
             return sitting
         if sitting is None:
             say(
                 "The check begun earlier is closed: it is too old, a result of it was withdrawn,",
                 "or the shop file changed since.",
             )
-        elif same:
-            sitting.discard("begun again for other work")
-            say("The check begun earlier was not made for that; it is closed.")
         else:
-            sitting.discard("begun again by another method")
-            say(f"The check begun earlier by {sitting.method.name} is closed.")
-    return start(open_shop.journal, open_shop.shop, point, method, study=study, need=need)
+            begun = " ".join(filter(None, ("begun", ago(waiting.when, open_shop.now()), by)))
+            _ask_to_close(sitting, begun)
+            closes = sitting, why
+    return start(
+        open_shop.journal, open_shop.shop, point, method, study=study, need=need, closes=closes
+    )
+
+
+def _why_another(sitting: CheckSitting, method: str, *, study: bool, need: Need | None) -> str:
+    """Say why a check that waits is not the one asked for; empty where it is."""
+    if sitting.method.name != method:
+        return "begun again by another method"
+    if study and not sitting.is_study:
+        return "ten readings were begun in its place"
+    return "" if _is_for(sitting, need) else "begun again for other work"
+
+
+def _ask_to_close(sitting: CheckSitting, begun: str) -> None:
+    """Ask whether a check that waits, perhaps another person's, may be closed.
+
+    Raises:
+        UsageError: it is not, or a result in it waits to be saved; the check is left as it is.
+    """
+    name = sitting.point.full_name
+    goes_on = f"`shopboard check {name}` goes on with it"
+    waits = f"{sitting.kind_words} by {sitting.method.name}, {begun}, is not finished"
+    if sitting.at_result:
+        raise UsageError(f"{waits}: its result waits to be saved. {goes_on}. Nothing was closed.")
+    say(f"{waits[0].upper()}{waits[1:]}.", "Close it? Its readings go; results saved in it stay.")
+    if prompt("yes or no> ").strip().lower() not in ("y", "yes"):
+        raise UsageError(f"nothing was closed; {goes_on}, and the answer yes closes it")
 
 
 def _is_for(sitting: CheckSitting, need: Need | None) -> bool:

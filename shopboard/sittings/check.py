@@ -31,6 +31,7 @@ def start(
     need: Need | None = None,
     from_file: bool = False,
     uid: str = "",
+    closes: tuple[CheckSitting, str] | None = None,
 ) -> CheckSitting:
     """Begin a check of a point by its first or a named method.
 
@@ -43,6 +44,7 @@ def start(
         need: what the work that it is checked for asks of it.
         from_file: its answers come from a file: how long it takes says nothing.
         uid: name of its first entry; empty: a new one.
+        closes: a check that waits and is closed for this one, and why.
 
     Raises:
         NotPossibleError: when the shop lacks what the check needs, or no hand's repeating shows in
@@ -62,6 +64,8 @@ def start(
             " with leaves, an indicator or a rule, and for which nothing is cut"
         )
     need_the_tools(method, job)
+    if closes is not None:
+        closes[0].discard(closes[1])
     sitting = _sitting(journal, shop, point, job, studied(method) if study else method, uid)
     told = need_kept(need, method.kind) if need else None
     begun = CheckBegun(name, fingerprint(job), point.name, study, told, from_file)

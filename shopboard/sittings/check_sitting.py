@@ -123,6 +123,16 @@ class CheckSitting(Sitting):
         return isinstance(self.method, Study)
 
     @property
+    def kind_words(self) -> str:
+        """Call it by what it is, within a sentence."""
+        return "the set of ten readings" if self.is_study else "the check"
+
+    @property
+    def at_result(self) -> bool:
+        """Whether a result is shown that is not on record yet."""
+        return not self._closed and isinstance(self.walk.step, Finding)
+
+    @property
     def is_void(self) -> bool:
         """Tell whether a result of this check was withdrawn meanwhile: nothing follows from it."""
         newest = (self._journal.get(one.uid) for one in self.recorded.values())
@@ -210,6 +220,10 @@ class CheckSitting(Sitting):
         elif self.plug_is_out:
             self._plug_after_pause(last, now)
         self._after_pause = last is not None and not timedelta(0) <= now - last <= PAUSE
+
+    def is_closed_there(self) -> bool:
+        """Whether the journal holds its end: another bench may have closed it."""
+        return any(one.kind == END.name for one in self._journal.thread(self.uid))
 
     def _why_no_answer(self) -> str:
         return f"{TAKEN_BACK}: leave it, and start the check again" if self.is_void else ""

@@ -153,7 +153,7 @@ class Sitting(ABC):
         Raises:
             JournalError: when it cannot be recorded.
         """
-        if self._written:
+        if self._written and not self._closed:
             self._record(ToRecord(self._did("end", text=why), None, self._answers, self.walk))
         self._closed = True
 
@@ -271,15 +271,37 @@ class Sitting(ABC):
             self._refuse_what_others_did(first)
             raise
 
+    def others_did(self) -> str:
+        """Say who went on with this sitting since it was last looked at, and what was done.
+
+        Empty: nobody did. What two benches answered alike is one answer, of nobody else.
+
+        Raises:
+            JournalError: when the journal cannot be read.
+        """
+        known = self._journal.get(self._name()) if self._written and not self._uncertain else None
+        return self._told_of(known) if known is not None and not self._closed else ""
+
+    def _told_of(self, known: Entry) -> str:
+        """Say who recorded an entry of this sitting, and what was done."""
+        bench = known.by if known.by != self._journal.by else ""
+        who = f"Somebody else ({bench})" if bench else "Another program"
+        went_on = "closed" if self.is_closed_there() else self.went_on
+        return f"{who} has {went_on} this {self.called} meanwhile."
+
+    def is_closed_there(self) -> bool:
+        """Whether the journal holds its end."""
+        return False
+
     def _refuse_what_others_did(self, own: Sequence[NewEntry]) -> None:
         """Raise the error that says so, where another bench or program was quicker."""
         for one in own:
             known = self._journal.get(one.uid)
             if known is None or known.says(one):
                 continue
-            bench = known.by if known.by != self._journal.by else ""
-            who = f"Somebody else ({bench})" if bench else "Another program"
-            raise OthersWentOn(
-                f"{who} has {self.went_on} this {self.called} meanwhile.",
-                "Leave it here and go on with it: it is where the other one left it.",
+            where = (
+                "Leave it here: what was saved in it stays."
+                if self.is_closed_there()
+                else "Leave it here and go on with it: it is where the other one left it."
             )
+            raise OthersWentOn(self._told_of(known), where)

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+
 import pytest
 
+from shopboard.journal import open_journal
+from shopboard.sittings.check import start
+from shopboard.sittings.check_sitting import CheckSitting
 from tests.board.conftest import Place
 from tests.cli.test_methods import WITH_MORE
 from tests.journal.helpers import opened
+from tests.sittings.test_two_methods import CLOSED
 
 DIALS = """
 [[drawer.indicator]]
@@ -46,6 +52,12 @@ check = "seating"
 """
 
 
+def to_the_cut(sitting: CheckSitting) -> None:
+    """Answer a flip test up to where the cut is looked at."""
+    while sitting.step is not None and sitting.step.key != "open":
+        sitting.answer(sitting.step.unasked or "1")
+
+
 @pytest.fixture
 def more(bare: Place) -> Place:
     """A shop of few points with more than one method, a note, and one that cannot be proven."""
@@ -72,7 +84,35 @@ async def test_a_waiting_check_names_its_method_and_the_others_begin_anew(more: 
         assert "2  start over: Square and feeler" in text
         assert "3  start over: Flip test cut" in text
         await board.press("2")
+        assert board.says("Discard its readings? 2 once more. Its results stay.")
+        await board.press("3")
+        assert board.says("Discard its readings? 3 once more. Its results stay.")
+        await board.press("2", "2")
         assert board.says("Take square and leaves")
+
+
+async def test_another_bench_s_check_is_named_and_its_unsaved_result_kept(more: Place) -> None:
+    async with more.open() as board:
+        shop = board.app.open_shop.shop
+        with closing(open_journal(more.journal_file, more.clock, who=lambda: "phone")) as journal:
+            phone = start(journal, shop, shop.points["jointer.fence"], "flip")
+            to_the_cut(phone)
+            await board.look()
+            await board.press("2", "1")
+            assert board.says("1 go on with the check begun just now by phone, by flip")
+            await board.press("2")
+            assert board.says("Discard its readings by phone? 2 once more.")
+            while not phone.at_result:
+                phone.answer(CLOSED.get(phone.step.key, "1") if phone.step else "")
+            await board.look()
+            await board.press("2")
+            assert board.says("its result waits to be saved: 1 goes on with it")
+            await board.press("1")
+            phone.answer("")
+            await board.look()
+            assert board.says("Somebody else (phone) has closed this check meanwhile. Esc leaves")
+            await board.press("escape")
+            assert board.says("That check is closed. Its results stay.")
 
 
 async def test_the_history_marks_methods_where_there_is_more_than_one(more: Place) -> None:

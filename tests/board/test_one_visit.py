@@ -216,7 +216,7 @@ async def test_a_check_whose_result_was_taken_back_is_not_offered_to_go_on_with(
 async def test_anew_is_anew_where_the_old_check_no_longer_holds(place: Place) -> None:
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, *NO_LIGHT[:1], "escape")
-        place.clock.pass_by(hours=13)
+        place.clock.pass_by(hours=25)
         line = next(one for one in board.lines if "start over" in one)
         assert "Unplug the machine" in await board.press(line.split()[0])
 

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import re
+from contextlib import closing
 
 import pytest
 
+from shopboard.journal import open_journal
+from shopboard.journal.kinds import END
+from shopboard.open_shop import utc_now
 from tests.cli.program import FENCE_TRUE, SHOP, Program
 
 WITH_MORE = (
@@ -77,13 +81,52 @@ def test_a_method_that_the_point_has_not_is_refused(more: Program) -> None:
 
 
 def test_an_unfinished_check_goes_on_by_its_own_method(more: Program) -> None:
-    """And a check by another one closes it, and says so."""
+    """And a check by another one closes it once that is agreed to."""
     more("check", "jointer.fence", "--method", "flip", typed="1\n")
     assert "Going on at step 2" in more("check", "jointer.fence", typed="").err
-    ran = more("check", "jointer.fence", "--method", "square", typed="")
-    assert "The check begun earlier by flip is closed." in ran.err
+    other = ("check", "jointer.fence", "--method", "square")
+    for typed in ("", "no\n"):
+        ran = more(*other, typed=typed)
+        assert ran.code == 2
+        assert "nothing was closed" in ran.err
+    assert "Going on at step 2" in more("check", "jointer.fence", typed="").err
+    ran = more(*other, typed="yes\n")
+    assert "The check by flip, begun just now, is not finished." in ran.err
     assert "Going on at" in more("check", "jointer.fence", typed="leave\n").err
     assert "Going on at" not in more("check", "jointer.fence", typed="").err  # nothing was measured
+
+
+def test_whose_check_it_is_is_said_before_it_is_closed(
+    more: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Ten readings by the same method are begun in its place, and that is what is recorded."""
+    more("--who", "bench 2", "check", "saw.blade", typed="1\n\n\n1\n")
+    ran = more("hand", "saw.blade", typed="")
+    assert ran.code == 2
+    assert "The check by square, begun just now by bench 2, is not finished." in ran.err
+    assert "Going on at step 5 of the check begun earlier by bench 2." in (
+        more("check", "saw.blade", typed="").err
+    )
+    assert more("hand", "saw.blade", typed="yes\n").code == 0
+    with closing(open_journal(more.journal, utc_now)) as journal:
+        (end,) = journal.recent("end", "saw", "blade")
+    assert END.read(end).text == "ten readings were begun in its place"
+
+
+def test_a_result_that_waits_to_be_saved_is_closed_for_nothing(more: Program) -> None:
+    to_result = "1\n\n\n\n3\n12 in\n.0015 in\n\n"
+    assert "Enter saves" in more("check", "jointer.fence", "--method", "flip", typed=to_result).out
+    ran = more("check", "jointer.fence", "--method", "square", typed="yes\n")
+    assert ran.code == 2
+    assert "its result waits to be saved" in ran.err
+
+
+def test_what_cannot_be_begun_closes_nothing(more: Program) -> None:
+    more("check", "jointer.fence", "--method", "flip", typed="1\n")
+    ran = more("hand", "jointer.fence", "--method", "flip", typed="yes\n")
+    assert ran.code == 2
+    assert "says nothing about how well your hand repeats" in ran.err
+    assert "Going on at step 2" in more("check", "jointer.fence", typed="").err
 
 
 def test_points_say_what_each_method_can_prove(more: Program) -> None:

@@ -156,7 +156,9 @@ class CheckScreen(SittingScreen):
         """Leave the check; it can be gone on with."""
         words = "The check waits; 1 goes on with it."
         with suppress(JournalError):  # what cannot be closed now waits: nobody is held here
-            if self.sitting.is_void:
+            if self.sitting.is_closed_there():
+                words = "That check is closed. Its results stay."
+            elif self.sitting.is_void:
                 words = "A result that it went by was withdrawn: start it over."
             if self.sitting.leave() == NOTHING_MEASURED:
                 words = "Nothing was measured: no check is left open."

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import contextlib
 from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from shopboard.base.dates import ago
 from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
@@ -27,8 +27,9 @@ from shopboard.board.point_view import point_lines
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.results import ResultsScreen
 from shopboard.board.screens.steady import SteadyScreen
+from shopboard.board.waiting_check import close_question, ways_on
 from shopboard.checks.job import NotPossibleError
-from shopboard.journal import Entry, JournalError, kinds
+from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import Point
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
@@ -39,9 +40,6 @@ from shopboard.standing.model import PointStanding
 if TYPE_CHECKING:
     from shopboard.checks.need import Need
     from shopboard.checks.ranking import Rank
-
-
-_THROW_AWAY = "discard that check"
 
 
 class PointScreen(ResultsScreen):
@@ -72,7 +70,8 @@ class PointScreen(ResultsScreen):
         self._seen = seen
         self._need = need
         self._then = then
-        self._throws_away = False
+        self._closes = 0
+        """The line that waits for its key once more: it closes the check that waits."""
         self._is_checked = False
         """A check of it has just come to its end: Enter leads on, never into the same one."""
         self._ranks: tuple[Rank, ...] = ()
@@ -116,11 +115,7 @@ class PointScreen(ResultsScreen):
         if waiting is None:
             now = [f"check it now{f': {way}' if way else ''}" for way in ways]
             return [*now, *((self._study_words,) if self._study else ())]
-        begun = f"go on with the check begun {ago(waiting.when, self.open_shop.now())}"
-        if len(methods) > 1:
-            begun = f"{begun}, by {kinds.BEGIN.read(waiting).method}"
-            return [begun, *(f"start over: {way}" for way in ways), _THROW_AWAY]
-        return [begun, "start it over", _THROW_AWAY]
+        return ways_on(waiting, self.open_shop.journal, self.open_shop.now(), ways)
 
     def _way(self, method: str) -> str:
         """Name a method, and what it usually tells as soon as that is worked out."""
@@ -298,11 +293,11 @@ class PointScreen(ResultsScreen):
         if standing is None or number > len(self._choices()):
             return
         waiting = self.open_shop.waiting.get(self._full_name)
-        if waiting is not None and number == len(self._choices()):
-            self._throw_away(standing.point, waiting, number)
-            return
-        self._throws_away = False
         try:
+            if waiting is not None and number > 1:
+                self._close(standing.point, waiting, number)
+                return
+            self._closes = 0
             sitting = self._sitting(standing, number)
         except NotPossibleError as error:
             self.refuse(str(error))
@@ -328,28 +323,30 @@ class PointScreen(ResultsScreen):
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
-        self._throws_away = False
+        self._closes = 0
 
-    def _throw_away(self, point: Point, waiting: Entry, number: int) -> None:
-        """Close the check that waits; asks once. What it has recorded stays."""
-        if not self._throws_away:
-            self._throws_away = True
-            self.ask_once_more(f"Discard its readings? {number} once more. Its results stay.")
-            return
-        self._throws_away = False
-        open_shop = self.open_shop
-        try:
-            sitting = resume(
-                open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now()
-            )
-            if sitting is not None:
-                sitting.discard("discarded")
-        except NotPossibleError as error:
-            self.refuse(str(error))
-        except JournalError as error:
-            self.say_error(error)
+    def _close(self, point: Point, waiting: Entry, number: int) -> None:
+        """Close the check that waits, for a new one or for none; asks once.
+
+        What it has recorded stays. One that has a result to be saved is closed for no other.
+        """
+        open_shop, asked = self.open_shop, self._closes == number
+        self._closes = 0
+        old = resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
+        starts_over = number < len(self._choices())
+        if old is not None and starts_over and old.at_result:
+            self.refuse("its result waits to be saved: 1 goes on with it")
+        elif old is not None and not asked:
+            self.ask_once_more(close_question(old, waiting, open_shop.journal, number))
+            self._closes = number
+        elif starts_over:
+            name = point.checks[number - 2]
+            closes = (old, "begun anew") if old is not None else None
+            self._show(self._begin(point, name, need=self._need, closes=closes))
         else:
-            self.open_shop.refresh()
+            if old is not None:
+                old.discard("discarded")
+            open_shop.refresh()
             clear = " Take the tools off, guards back, then plug in." if point.cutter_near else ""
             self.say(f"Discarded: that check is closed.{clear}")
 
@@ -362,25 +359,24 @@ class PointScreen(ResultsScreen):
             name = self._study if study else point.checks[number - 1]
             need = None if study else self._need
             return self._begin(point, name, study=study, need=need)
-        sitting = resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
-        if number > 1:
-            if sitting is not None:
-                sitting.discard("begun anew")
-            name = point.checks[number - 2]
-            return self._begin(point, name, need=self._need)
-        return sitting
+        return resume(open_shop.journal, open_shop.shop, point, waiting, open_shop.clock_now())
 
     def _begin(
-        self, point: Point, name: str, *, study: bool = False, need: Need | None = None
+        self,
+        point: Point,
+        name: str,
+        *,
+        study: bool = False,
+        need: Need | None = None,
+        closes: tuple[CheckSitting, str] | None = None,
     ) -> CheckSitting:
         """Begin a check; after an error the same one."""
         open_shop = self.open_shop
-        return self.board.in_doubt.under_one_name(
-            ("begin", point.full_name, name, study, repr(need)),
-            lambda uid: start(
-                open_shop.journal, open_shop.shop, point, name, study=study, need=need, uid=uid
-            ),
+        begin = partial(
+            start, open_shop.journal, open_shop.shop, point, name, study=study, need=need
         )
+        asked = ("begin", point.full_name, name, study, repr(need))
+        return self.board.in_doubt.under_one_name(asked, lambda uid: begin(uid=uid, closes=closes))
 
     def do_edit(self) -> None:
         """Change what the shop file says of it."""

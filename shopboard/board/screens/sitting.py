@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import ClassVar
 
 from shopboard.board.field import FieldSort
 from shopboard.board.keys import GO_ON, Key
-from shopboard.board.paint import Line
+from shopboard.board.paint import Line, said
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import AnswerError, Choice, Step
 from shopboard.journal import JournalError
@@ -29,6 +30,10 @@ class SittingScreen(TypingScreen):
         self.sitting = sitting
         self._discards = False
         """Whether the key that ends it waits to be struck once more."""
+        self._others = ""
+        """Who else went on with it, when the journal was last looked at."""
+        self._looked_at: object = None
+        """How the journal was then."""
 
     @property
     def field(self) -> FieldSort | None:
@@ -40,6 +45,20 @@ class SittingScreen(TypingScreen):
         step = self.sitting.step
         chosen = isinstance(step, Choice) and step.default is None
         return tuple(key for key in self.keys if not (chosen and key is GO_ON))
+
+    def repaint(self) -> None:
+        """Draw anew; where the journal changed, look whether somebody else went on with it."""
+        if self.open_shop.as_of != self._looked_at:
+            self._looked_at = self.open_shop.as_of
+            with suppress(JournalError):  # the next look says so
+                self._others = self.sitting.others_did()
+        super().repaint()
+
+    def standing_notice(self) -> Line:
+        """Say that somebody else went on with it."""
+        if not self._others:
+            return super().standing_notice()
+        return ((said(f" ! {self._others} Esc leaves it here."), "out"),)
 
     def machine_here(self) -> str:
         """It is the one that is sat at."""
