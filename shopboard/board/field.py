@@ -78,8 +78,8 @@ def edited(
 
 def _made_of(text: str, sign: str, sort: FieldSort) -> str | None:
     """Strike out or step what is typed, where a sign means that; None: it is typed itself."""
-    if sign == "/" and text.endswith("/") and not any(map(str.isalpha, text)):
-        return ""
+    if sign == "/" and text.endswith("/") and not text.rstrip("/").endswith(":"):
+        return ""  # but behind the colon of an address
     if sort == "words":
         return None
     if sign == "/" and not text:

@@ -106,6 +106,16 @@ async def test_what_is_typed_is_told_back_and_why_it_is_refused(bare: Place) -> 
         await strike(board, "E")
 
 
+async def test_a_name_that_is_refused_stands_to_be_mended(bare: Place) -> None:
+    """A digit behind it is one more character; // strikes it out on the pad."""
+    async with bare.open() as board:
+        await strike(board, "1")
+        await board.press(*"Works" * 13)  # 65 characters, 60 is the most
+        assert "at most 60" in await strike(board, "E")
+        assert "Works2_" in await strike(board, "2")
+        assert "> _" in await strike(board, "//")
+
+
 async def test_a_number_that_is_offered_is_stepped_on_the_pad(bare: Place) -> None:
     """What Enter would take, one more and one less; in an empty field - goes back as ever."""
     async with bare.open() as board:

@@ -335,7 +335,9 @@ def test_working_in_wide_letters_is_broken_where_the_screen_ends() -> None:
         ("12-", "minus", "-", "number", "11"),  # no fraction came behind it
         ("3", "slash", "/", "number", "3/"),
         ("3/", "divide", "/", "number", ""),
-        ("a/", "slash", "/", "words", "a//"),  # an address, by who has letters
+        ("Hinges in and/", "slash", "/", "words", ""),
+        ("http:/", "slash", "/", "words", "http://"),  # an address
+        ("file://", "slash", "/", "words", "file:///"),
         ("2026", "subtract", "-", "day", "2026-"),
         ("2026-06-03", "subtract", "-", "day", "2026-06-02"),
         ("2", "add", "+", "day", "3"),

@@ -101,8 +101,10 @@ class DescribeScreen(TypingScreen):
             if (made := one_step(told, char)) is not None:
                 self._entry = made
                 return True
-        if self._refused and (char.isdigit() or char in "-."):
-            self._entry = ""  # the pad has no other way to take it out
+        number = isinstance(question, Typed) and bool(question.behind)
+        number = number or not any(map(str.isalpha, self._entry))
+        if self._refused and number and (char.isdigit() or char in "-."):
+            self._entry = ""  # it begins anew; of words no letter is lost
         return super().typed_key(event, sort)
 
     def do_more(self) -> None:
