@@ -54,7 +54,7 @@ async def test_from_nothing_to_the_first_check_on_the_pad(bare: Place) -> None:
         await to_the_end(board)
         assert isinstance(board.app.screen, DescribedScreen)
         assert board.says("What to check first")
-        assert board.says("1 Bench: Square")
+        assert board.says("1 Bench: Proof of Square, 6 in")
         await strike(board, "E")
         assert isinstance(board.app.screen, CheckScreen)
         await board.press("escape")
