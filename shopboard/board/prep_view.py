@@ -69,7 +69,7 @@ def _over_list(shown: Shown, size: tuple[int, int]) -> list[Row]:
         return [*head, *_done(shown, width)]
     if shown.page.notes:  # they may be long
         return head
-    waits = waits_rows(shown.waits, shown.machines, width)
+    waits = waits_rows(shown.waits, shown.machines, width, plan.now)
     if not plan.lines:
         return [*head, *_no_time(shown, width), *waits]
     under = _now_words(shown, width)

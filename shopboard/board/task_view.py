@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from shopboard.board.glyphs import big, in_large, is_roomy, sign
 from shopboard.board.paint import Line, clip, fit, said, wrap
 from shopboard.prep.pause import was_a_night
-from shopboard.shop.machine import Task
-from shopboard.upkeep.wait_watch import ran_over
+from shopboard.shop.machine import Task, TaskStep
+from shopboard.upkeep.wait_watch import patience, ran_over
 
 if TYPE_CHECKING:
     from shopboard.checks.steps import Caution
@@ -26,7 +26,8 @@ _MOST_BIG = 3
 
 CUT_SHORT, LONGER = "long enough, carry on", f"wait {MORE} minutes longer"
 SOONER, AGAIN = f"it began {MORE} minutes before that", "do it again: back to that step"
-LOOK_FIRST = "Look at it first: cleaner or wax that has dried on is put on again, then comes off."
+LOOK_FIRST = "Look at it first"
+DRIED_ON = f"{LOOK_FIRST}: cleaner or wax that has dried on is put on again, then comes off."
 
 
 def caution_lines(step: Caution, width: int) -> list[Line]:
@@ -99,31 +100,43 @@ def wait_lines(
     lines += [((f"  {row}", style),) for row in rows[:-1]]
     lines.append(((f"  {rows[-1]}", style), (f"  {units}", "dim")))
     lines += [(), *(((f"  {one}", "bold"),) for one in wrap(words, width - 4, 2))]
+    latest = _latest_words(step, wait, seconds, now)
     if over:
         told = [(_over_words(seconds, now), "due")]
-        if too_long:
-            told.append((LOOK_FIRST, "bold"))
+        look = f"{LOOK_FIRST}." if step.off_machine else DRIED_ON  # in a tub nothing dries on
+        told.append((look if too_long else latest, "bold"))
         keys = [("Enter", "go on"), ("3", AGAIN) if too_long else ("2", LONGER)]
     else:
         told = [("Leave it; the timer keeps running, also off this screen (Esc or * 1).", "")]
+        told.append((latest, "bold"))
         keys = [("1", CUT_SHORT), ("2", LONGER), ("3", SOONER)]
+    told = [one for one in told if one[0]]
     lines += [((f"  {one}", style),) for text, style in told for one in wrap(text, width - 4)]
     lines += [(), *(((f"  {key} ", "key"), (f" {does}", "bold")) for key, does in keys)]
     return _with_next(lines, task, number - 1, size)
 
 
+def _latest_words(step: TaskStep, wait: float, seconds: float, now: datetime | None) -> str:
+    """Say when a wait has to be gone on with at the latest; empty: nothing is said of that."""
+    if step.at_most_minutes is None or now is None:
+        return ""
+    from shopboard.prep.plan_words import clock  # most waits say nothing of it
+
+    left = seconds + patience(wait, step.at_most_minutes) * 60
+    return f"Go on by {clock(now + timedelta(seconds=left), now)} at the latest."
+
+
 def _over_words(seconds: float, now: datetime | None) -> str:
-    """Say for how long time is up: of a long time since when, and that a night was between."""
+    """Say how long ago time was up: of a long time also when, and that a night was between."""
     if seconds > -60:
         return "Time is up."
-    lasted = minutes_words(-seconds // 60)
     at = now + timedelta(seconds=seconds) if now is not None else None
     if at is None or now is None or seconds > -_LONG_AGO:
-        return f"Time is up for {lasted}."
-    from shopboard.prep.plan_words import clock  # few waits are left so long
+        return f"Time was up {minutes_words(-seconds // 60)} ago."
+    from shopboard.prep.plan_words import clock, span  # few waits are left so long
 
     night = " It was left over a night." if was_a_night(at, now) else ""
-    return f"Time is up since {clock(at, now)}, for {lasted}.{night}"
+    return f"Time was up {clock(at, now)}, {span(-seconds // 60)} ago.{night}"
 
 
 def clock_words(seconds: float) -> str:

@@ -53,7 +53,8 @@ def plan_lines(
             yield too_long(plan, len(open_shop.shop.projects))
     yield from filter(None, (quiet_words(plan), *plan.holds))
     for wait in open_shop.waits():
-        yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name})"
+        by = f"; by {clock(wait.latest, plan.now)} at the latest" if wait.latest else ""
+        yield f"waiting  {wait.words} ({machines[wait.machine]}: {wait.standing.task.name}{by})"
     yield from _rows(plan, machines, risks)
     yield from filter(None, (how_near(plan), *plan.left_out))
     yield NOT_ABOUT_SAFETY

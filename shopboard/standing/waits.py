@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.standing.model import ShopStanding
+from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.wait_watch import WaitWatch, left_words
 
@@ -23,6 +24,8 @@ class Wait(NamedTuple):
     """The same in words: ``Soak: 6 min left``."""
     mark: tuple[str, datetime | None, float]
     """Tells this wait from every other one, and from itself when it is set anew."""
+    latest: datetime | None = None
+    """When it has to be gone on with at the latest; None: nothing is said of that."""
 
 
 def waits_of(standing: ShopStanding, watch: WaitWatch) -> list[Wait]:
@@ -35,8 +38,21 @@ def waits_of(standing: ShopStanding, watch: WaitWatch) -> list[Wait]:
                 step = one.task.steps[one.begun.steps - 1]
                 words = left_words(step.words, seconds, one.begun.wait, step.at_most_minutes)
                 mark = (one.begun.uid, one.begun.since, one.begun.wait)
-                found.append(Wait(machine.machine.id, one, seconds, words, mark))
+                latest = latest_end(one.begun, step.at_most_minutes)
+                found.append(Wait(machine.machine.id, one, seconds, words, mark, latest))
     return sorted(found, key=lambda wait: wait.seconds)
+
+
+def latest_end(begun: Begun, at_most: float | None) -> datetime | None:
+    """Give when a wait that runs has to be gone on with at the latest; None: nothing is said of it.
+
+    Args:
+        begun: the task, with its wait.
+        at_most: minutes that the wait may last at the longest; None: nothing is said of that.
+    """
+    if at_most is None or begun.since is None:
+        return None
+    return begun.since + timedelta(minutes=max(begun.wait, at_most))
 
 
 def goes_on_first(standing: ShopStanding, waits: Sequence[Wait]) -> tuple[str, TaskStanding] | None:

@@ -72,6 +72,18 @@ def ran_over(wait: float, seconds: float, at_most: float | None = None) -> bool:
     return -seconds / 60 > most
 
 
+def too_long_by(wait: float, seconds: float, at_most: float | None = None) -> float:
+    """Give the minutes, at least one, by which something was left alone too long.
+
+    Args:
+        wait: minutes that it says.
+        seconds: how long it still takes; below 0 since it is over.
+        at_most: minutes that it may last at the longest; None: it counts from its end.
+    """
+    patient = 0.0 if at_most is None else patience(wait, at_most)
+    return max((-seconds - patient * 60) // 60, 1.0)
+
+
 def left_words(
     words: str, seconds: float, wait: float = math.inf, at_most: float | None = None
 ) -> str:
@@ -84,7 +96,7 @@ def left_words(
         at_most: minutes that it may last at the longest; None: nothing is said of that.
     """
     if ran_over(wait, seconds, at_most):
-        return f"{words}: {_long(max(-seconds // 60, 1))} too long"
+        return f"{words}: {_long(too_long_by(wait, seconds, at_most))} too long"
     if seconds <= 0:
         return f"{words}: time is up"
     return f"{words}: {_long(-(-seconds // 60))} left"

@@ -134,7 +134,7 @@ async def test_a_soak_that_ran_over_a_night_says_so_and_is_done_again(loft: Plac
         assert board.says("15 min left")
         loft.clock.pass_by(hours=15)
         assert "Soak" in await board.look()
-        assert board.says("Time is up since")
+        assert board.says("Time was up")
         assert board.says("It was left over a night.")
         assert board.says("cleaner or wax that has dried on is put on again")
         await board.press("3", "3")  # the first key of the day does nothing else

@@ -86,13 +86,13 @@ def test_a_wait_that_ran_over_a_night_says_what_to_do() -> None:
     night = NOW.astimezone().replace(hour=7, minute=40) + timedelta(days=1)
     lines = texts(wait_lines(CLEAN, 3, -12 * 3600.0, (80, 21), 10.0, night))
     words = "\n".join(lines)
-    assert "for 12 h. It was left over a night." in words
+    assert "12 h ago. It was left over a night." in words
     assert "Look at it first: cleaner or wax that has dried on" in words
     assert "  3  do it again: back to that step" in words
     assert "longer" not in words
     same = texts(wait_lines(CLEAN, 3, -14 * 60.0, (80, 21), 10.0, night))
     assert "  3 " not in "\n".join(same)
-    assert "Time is up for 14 min." in "\n".join(same)
+    assert "Time was up 14 min ago." in "\n".join(same)
 
 
 def test_a_wait_says_and_keeps_how_long_it_may_last() -> None:
@@ -105,8 +105,27 @@ def test_a_wait_says_and_keeps_how_long_it_may_last() -> None:
     )
     for found, too_long in ((task, True), (CLEAN, False)):
         drawn = "\n".join(texts(wait_lines(found, 3, -120.0, (80, 21), 10.0, NOW)))
-        assert ("Look at it first" in drawn) is too_long
+        assert ("Look at it first: cleaner or wax" in drawn) is too_long
         assert ("  3  do it again" in drawn) is too_long
+
+
+def test_a_wait_says_till_when_it_may_be_left() -> None:
+    """Of ten minutes four are gone, or twelve; 25 are the most: 21 minutes from now, or 13."""
+    task = CLEAN._replace(steps=(CLEAN.steps[0], CLEAN.steps[1]._replace(at_most_minutes=25.0)))
+    for left, minutes in ((6, 21), (-2, 13)):
+        drawn = "\n".join(texts(wait_lines(task, 3, left * 60.0, (80, 21), 10.0, NOW)))
+        at = (NOW + timedelta(minutes=minutes)).astimezone()
+        assert f"Go on by {at.hour}:{at:%M} at the latest." in drawn
+    drawn = "\n".join(texts(wait_lines(CLEAN, 3, 360.0, (80, 21), 10.0, NOW)))
+    assert "at the latest" not in drawn
+
+
+def test_what_lies_beside_the_machine_has_nothing_dried_on_it() -> None:
+    soaking = CLEAN.steps[1]._replace(off_machine=True)
+    task = CLEAN._replace(steps=(CLEAN.steps[0], soaking, *CLEAN.steps[2:]))
+    drawn = "\n".join(texts(wait_lines(task, 3, -3600.0, (80, 21), 10.0, NOW)))
+    assert "Look at it first." in drawn
+    assert "wax" not in drawn
 
 
 def test_the_caution_looks_as_drawn() -> None:

@@ -133,7 +133,7 @@ def test_what_is_left_as_long_again_or_a_quarter_of_an_hour_ran_over(
     ("minutes", "words"),
     [
         (10, "Cleaner on: time is up"),
-        (11, "Cleaner on: 11 min too long"),
+        (11, "Cleaner on: 1 min too long"),
         (3 * 60, "Cleaner on: 3 h too long"),
     ],
 )
