@@ -126,6 +126,19 @@ def test_a_set_scattered_to_both_sides_is_told_by_its_size() -> None:
     assert "it cannot be told which is worse" in outcome.lean
 
 
+def test_no_knife_within_its_tolerance_is_called_too_low() -> None:
+    """0 to 3 thou: 2.4 high and 0.6 low are both as they may be; 3.9 and -0 are not alike."""
+    within = carried(*(carry_of(by * THOU, CIRCLE) for by in (2.4, 1.5, 1.5, 0.6, 1.5, 1.5)))
+    lean = evaluated(METHOD, JOB, within | CIRCLED).lean
+    assert "too" not in lean
+    assert lean.startswith("highest: knife 1 at the front")
+    assert "; lowest: knife 2 at the back" in lean
+    high, low = carry_of(WANTED + 2.4 * THOU, CIRCLE), 0.0  # 3.9 thou is past 3; 0 is not
+    past = evaluated(METHOD, JOB, carried(high, 3.2, 3.2, low, 3.2, 3.2) | CIRCLED).lean
+    assert past.startswith("too high: knife 1 at the front")
+    assert "; lowest: knife 2 at the back" in past
+
+
 def test_one_knife_that_is_clearly_worst_is_named_with_its_side() -> None:
     outcome = evaluated(METHOD, JOB, carried(9.0, 3.2, 3.2, 3.2, 3.2, 3.2) | CIRCLED)
     assert outcome.adds["side"] == "above"
@@ -180,7 +193,7 @@ def test_no_knife_is_called_too_low_that_the_work_has_lowered() -> None:
     need = Need(1.2 * THOU, 0.95, "Top", "box.top", aim=0.8 * THOU)
     high, low = (carry_of(by * THOU, CIRCLE) for by in (2.0, 1.0))
     answers = carried(high, high, high, high, high, low)
-    assert "too low: knife 3 at the back" in closed("carry", JOB, answers).lean
+    assert "lowest: knife 3 at the back" in closed("carry", JOB, answers).lean
     outcome = closed("carry", JOB._replace(need=need), answers)
     assert outcome.lean.startswith("highest: knife")
     assert outcome.lean.endswith("lowest: knife 3 at the back (+1.0 thou)")

@@ -341,7 +341,9 @@ def _either_way(job: CheckContext, found: Mapping[str, float]) -> str:
     )
     if not found[low] < aim < found[high]:  # the work asks for all of them lower, or higher
         return f"highest: {above}; lowest: {below}"
-    return f"too high: {above}; too low: {below}; it cannot be told which is worse"
+    is_high, is_low = found[high] > job.tolerance.high, found[low] < job.tolerance.low
+    one, other = "too high" if is_high else "highest", "too low" if is_low else "lowest"
+    return f"{one}: {above}; {other}: {below}; it cannot be told which is worse"
 
 
 def _height(carry: float, circle: float) -> Estimate:
