@@ -113,11 +113,11 @@ BACK = _key("back", "back", ("escape",), "back", "Go back one screen; nothing is
 NO_BACK = BACK._replace(
     names=MINUS, footer=False, help="Nothing is behind the board: press it to read how to leave."
 )
-BACK_STEP = _key("back", "back", (), "back", "Go back one step.")
+BACK_STEP = _key("back", "back", (), "back", "Go back one step; at the first, leave.")
 LEAVE = _key(
     "leave", "", ("escape",), "leave", "Leave; the check waits here, even if the power goes."
 )
-BACK_ANSWER = _key("back", "back", (), "back", "Go back to the answer before, to change it.")
+BACK_ANSWER = _key("back", "back", (), "back", "Change the answer before; at the first, leave.")
 LEAVE_DESCRIBING = _key(
     "leave", "", ("escape",), "leave", "Leave; the answers wait here, even if the power goes."
 )

@@ -86,7 +86,8 @@ async def test_left_and_gone_on_with_another_day(bare: Place) -> None:
         assert board.says("2 millimetres Enter"), "what was answered is offered"
         assert "What is your shop called?" in await strike(board, "-")
         await strike(board, "-")
-        assert board.says("this is the first question; Esc leaves")
+        assert isinstance(board.app.screen, FirstRunScreen)
+        assert board.says("go on describing my shop")
 
 
 async def test_what_is_typed_is_told_back_and_why_it_is_refused(bare: Place) -> None:

@@ -178,12 +178,12 @@ class DescribeScreen(TypingScreen):
         return True
 
     def do_back(self) -> None:
-        """Go back to the answer before; what was ticked there is ticked."""
+        """Go back to the answer before; what was ticked there is ticked. At the first, leave."""
+        if not self._description.stand.answered:
+            self.do_leave()
+            return
         try:
             self._description.back()
-        except AnswerError as error:
-            self.refuse(f"{error}; Esc leaves, or its line under *")
-            return
         except DraftError as error:
             self.refuse(f"{error}. The same key tries again.")
             return

@@ -126,7 +126,10 @@ class SittingScreen(TypingScreen):
         return True
 
     def do_back(self) -> None:
-        """Go back one step."""
+        """Go back one step; before the first one, leave."""
+        if self.sitting.step is not None and not self.sitting.walk.answered:
+            self.do_leave()
+            return
         try:
             self.sitting.back()
         except AnswerError as error:
@@ -135,6 +138,10 @@ class SittingScreen(TypingScreen):
             self.say_error(error)
         else:
             self.clear_field()
+
+    def do_leave(self) -> None:
+        """Leave it; what is answered waits."""
+        raise NotImplementedError
 
     def forget_chosen(self) -> None:
         """Forget what waits for its key once more."""
