@@ -97,6 +97,8 @@ class CheckContext(NamedTuple):
     """How it wanders; None: not known, or not asked for."""
     need: Need | None = None
     """What the work asks of the point; None: it is checked for nothing in particular."""
+    knives: tuple[int, ...] = ()
+    """How many knives the sets have that go on here; empty: the shop file tells of none."""
 
     @property
     def worked_to(self) -> Tolerance:

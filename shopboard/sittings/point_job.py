@@ -14,6 +14,7 @@ from shopboard.results.record import read_all
 from shopboard.results.references import proven_drawer
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
+from shopboard.shop.one_body import served
 from shopboard.shop.words_before import words_before
 
 
@@ -50,11 +51,24 @@ def job_for(
         mm_per_turn=learnt_advance(journal, point, before) if journal else None,
         hands=own_hands(journal, shop, before) if journal else (),
         need=need,
+        knives=_knives(shop, point),
     )
 
 
+def _knives(shop: Shop, point: Point) -> tuple[int, ...]:
+    """Give how many knives the sets have that go on the point's machine, or serve it."""
+    found = {
+        cutter.pieces
+        for home in (point.machine, *shop.serving.get(point.machine, ()))
+        for cutter in shop.machines_by_id[home].cutters
+        if cutter.sort == "knives"
+        if home == point.machine or point.machine in served(shop.machines_by_id[home], cutter.kind)
+    }
+    return tuple(sorted(found))
+
+
 _LATER = (
-    r", hands=\(\)|, need=None|, wanders=None"
+    r", hands=\(\)|, need=None|, wanders=None|, knives=\([0-9, ]*\)"
     r"|, (?:turned_)?side='(?:left|right|)'|, in_slot=(?:True|False)"
 )
 """What no fingerprint takes in, as `repr` writes it."""

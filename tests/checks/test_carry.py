@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from shopboard.checks.advice import correction_lines, is_met
+from shopboard.checks.asked import Pick
 from shopboard.checks.need import Need
 from shopboard.checks.outcome import Outcome
 from shopboard.checks.steps import Choice
@@ -137,6 +138,22 @@ def test_no_knife_within_its_tolerance_is_called_too_low() -> None:
     past = evaluated(METHOD, JOB, carried(high, 3.2, 3.2, low, 3.2, 3.2) | CIRCLED).lean
     assert past.startswith("too high: knife 1 at the front")
     assert "; lowest: knife 2 at the back" in past
+
+
+@pytest.mark.parametrize(
+    ("knives", "offered"),
+    [
+        ((), "low two three four"),
+        ((2,), "low two"),
+        ((2, 4), "low two four"),
+        ((1,), "low two three four"),
+        ((20,), "low two three four"),
+    ],
+)
+def test_a_set_is_offered_as_many_knives_as_it_has(knives: tuple[int, ...], offered: str) -> None:
+    """A set of two was asked about three and four; one whose number is not told, about any."""
+    (pick,) = (one for one in METHOD.asked(JOB._replace(knives=knives)) if isinstance(one, Pick))
+    assert [value for value, _ in pick.options] == offered.split()
 
 
 def test_one_knife_that_is_clearly_worst_is_named_with_its_side() -> None:

@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from shopboard.checks import registry
 from shopboard.checks.advice import correction_lines
 from shopboard.checks.job import NotPossibleError, Wanders
 from shopboard.checks.need import Need
@@ -42,6 +43,7 @@ from shopboard.results.record import read_check
 from shopboard.results.remarks import take_back
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
+from shopboard.shop.reader import read_shop_text
 from shopboard.sittings.check import resume, start
 from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.point_job import fingerprint, job_for
@@ -52,6 +54,7 @@ from shopboard.upkeep.happenings import record_happening
 from tests.builders import FEELERS, SCREW, SQUARE_6, UPRIGHT, Person, make_point, make_shop
 from tests.histories import GROWING, check_over_the_years
 from tests.journal.helpers import Clock
+from tests.shop_head import metric_head
 
 FEW = FEELERS._replace(leaves=FEELERS.leaves[:5])
 
@@ -799,3 +802,52 @@ def test_a_screw_is_known_only_while_both_results_stand(
     assert job_for(shop, point, journal).mm_per_turn == known
     journal.void(first.recorded["record"].uid, "misread")
     assert job_for(shop, point, journal).mm_per_turn is None
+
+
+def test_a_check_is_told_how_many_knives_a_set_has() -> None:
+    """Of the machine's own sets, and of those that serve it from another mode of one body."""
+    text = f"""{metric_head("The loft")}
+[[machine]]
+id = "over"
+name = "Jointer"
+kind = "jointer"
+body = "Combination"
+
+[[machine.point]]
+id = "knives"
+
+[[machine.cutter]]
+id = "set"
+name = "Knives"
+kind = "knives"
+where = "on the machine"
+state = "sharp"
+pieces = 2
+serves = "under"
+
+[[machine]]
+id = "under"
+name = "Thicknesser"
+kind = "planer"
+body = "Combination"
+
+[[machine.point]]
+id = "bed"
+
+[[machine]]
+id = "old"
+name = "Old jointer"
+kind = "jointer"
+
+[[machine.point]]
+id = "knives"
+"""
+    shop = read_shop_text(text, "shop.toml", registry.names(), registry.facts()).shop
+    told = {name: job_for(shop, point, None) for name, point in shop.points.items()}
+    assert {name: job.knives for name, job in told.items()} == {
+        "over.knives": (2,),
+        "under.bed": (2,),
+        "old.knives": (),
+    }
+    for job in told.values():  # one that was begun before this was told goes on
+        assert fingerprint(job) == fingerprint(job._replace(knives=(3,)))

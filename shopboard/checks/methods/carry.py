@@ -123,6 +123,19 @@ class KnifeCarry(MeasuredCheck):
     )
     aims = ("Lower the knife into the head.", "Raise the knife out of the head.")
 
+    def asked(self, job: CheckContext) -> Sequence[Reading | Pick]:
+        """Offer as many knives as the sets here have, where the shop file tells that."""
+        reads = super().asked(job)
+        if not {*job.knives} <= {2, 3, 4}:
+            return reads
+        offered = (LOW, *(KNIVES[number - 2] for number in job.knives or (2, 3, 4)))
+        return tuple(
+            replace(one, options=tuple(option for option in one.options if option[0] in offered))
+            if isinstance(one, Pick)
+            else one
+            for one in reads
+        )
+
     def reckon(self, values: Mapping[str, str]) -> Outcome:
         """Turn a carry into a height, a height into a carry, or judge a set of knives.
 
