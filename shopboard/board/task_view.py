@@ -14,6 +14,7 @@ from shopboard.upkeep.wait_watch import patience, ran_over
 
 if TYPE_CHECKING:
     from shopboard.checks.steps import Caution
+    from shopboard.prep.past_closing import Spoils
 
 MORE = 5
 """Minutes that a wait is made longer by, or shorter, where it began before it was said."""
@@ -45,13 +46,14 @@ def caution_lines(step: Caution, width: int) -> list[Line]:
     return [fit(line, width) for line in drawn]
 
 
-def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
+def step_lines(task: Task, number: int, size: tuple[int, int], presses: str = "") -> list[Line]:
     """Draw a step.
 
     Args:
         task: the task.
         number: of the step, from 1.
         size: columns and rows.
+        presses: what else has to be gone on with, in words; empty: nothing.
     """
     width, room = size
     step = task.steps[number - 1]
@@ -64,6 +66,9 @@ def step_lines(task: Task, number: int, size: tuple[int, int]) -> list[Line]:
         no_longer = f", {minutes_words(most)} at the most" if most is not None else ""
         below.append(((f"  Then leave it for {wait}{no_longer}.", ""),))
         goes_on = f"done: its {wait} begin now"
+    if presses:
+        below += [(), *(((f"  {one}", "due"),) for one in wrap(presses, width - 4, 2))]
+        below.append((("  Esc ", "key"), (" see to that first", "bold")))
     below += [(), (("  Enter ", "key"), (f" {goes_on}", "bold"))]
     head = _count(number, task, size)
     large = _large(said(step.words), width, room - len(head) - len(below) - 1)
@@ -114,6 +119,24 @@ def wait_lines(
     lines += [((f"  {one}", style),) for text, style in told for one in wrap(text, width - 4)]
     lines += [(), *(((f"  {key} ", "key"), (f" {does}", "bold")) for key, does in keys)]
     return _with_next(lines, task, number - 1, size)
+
+
+def calls_words(machine: str, spoils: Spoils, now: datetime) -> str:
+    """Say what has to be gone on with by now, or soon: its wait is over, or will be.
+
+    Args:
+        machine: its machine.
+        spoils: the wait.
+        now: the time.
+    """
+    from shopboard.prep.plan_words import clock  # few waits harm
+
+    step = said(spoils.task.steps[spoils.step - 1].words)
+    when = f" at {clock(spoils.over, now)}" if spoils.over > now else ""
+    latest = "" if spoils.at_most is None else f", {clock(spoils.last, now)} at the latest"
+    if spoils.last < now:
+        latest = ", it was left too long"
+    return f"{said(machine)}: {step}. Its time is up{when}{latest}."
 
 
 def _latest_words(step: TaskStep, wait: float, seconds: float, now: datetime | None) -> str:

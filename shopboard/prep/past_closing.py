@@ -11,6 +11,7 @@ from shopboard.open_shop import OpenShop
 from shopboard.prep.pieces import minutes_of_part, piece_id, stretches
 from shopboard.prep.schedule.job import Job
 from shopboard.prep.time_had import TimeHad, Window, windows
+from shopboard.shop.machine import Task
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.wait_watch import patience
 
@@ -47,7 +48,7 @@ def stays_for(
     }
 
 
-class _Spoils(NamedTuple):
+class Spoils(NamedTuple):
     """A wait that runs, and that it harms to leave."""
 
     over: datetime
@@ -57,6 +58,16 @@ class _Spoils(NamedTuple):
     """Of what ends it."""
     piece: str
     """Id of that piece."""
+    machine: str
+    """Id of its machine."""
+    task: Task
+    step: int
+    """Number of the step that ends it, from 1."""
+
+    @property
+    def at_most(self) -> float | None:
+        """How long it may last at the longest, minutes; None: nothing is said of that."""
+        return self.task.steps[self.step - 2].at_most_minutes
 
 
 def still_there(standing: ShopStanding, closed: Window, back: Window | None, now: datetime) -> bool:
@@ -97,7 +108,7 @@ def with_closed(
     return (*before, *found)
 
 
-def _what_spoils(standing: ShopStanding) -> Iterator[_Spoils]:
+def _what_spoils(standing: ShopStanding) -> Iterator[Spoils]:
     for machine in standing.machines:
         for task, begun in ((one.task, one.begun) for one in machine.tasks):
             if machine.tag or begun is None or not begun.same or not begun.wait:
@@ -109,7 +120,19 @@ def _what_spoils(standing: ShopStanding) -> Iterator[_Spoils]:
             over = begun.since + begun.wait * _MINUTE
             too_long = over + patience(begun.wait, most) * _MINUTE
             ends = piece_id(machine.machine.id, task, first)
-            yield _Spoils(over, too_long, minutes_of_part(task, first, last), ends)
+            minutes = minutes_of_part(task, first, last)
+            yield Spoils(over, too_long, minutes, ends, machine.machine.id, task, first)
+
+
+def over_by(standing: ShopStanding, moment: datetime) -> Spoils | None:
+    """Give the wait that it harms to leave and that is over by a moment: the most pressing one.
+
+    Args:
+        standing: of the shop.
+        moment: what is begun now would be done by then.
+    """
+    found = [one for one in _what_spoils(standing) if one.over <= moment]
+    return min(found, key=lambda one: one.last, default=None)
 
 
 def spoilt(standing: ShopStanding, now: datetime) -> str:

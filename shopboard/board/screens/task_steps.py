@@ -11,6 +11,7 @@ from shopboard.board.screens.sitting import SittingScreen
 from shopboard.board.task_view import (
     LEAST,
     MORE,
+    calls_words,
     caution_lines,
     minutes_words,
     step_lines,
@@ -37,11 +38,11 @@ class TaskStepsScreen(SittingScreen):
     """Whether the way back out of a wait that runs was asked for."""
 
     def on_mount(self) -> None:
-        """Let the clock of a wait be seen to run."""
+        """Let the clock of a wait be seen to run, of its own or beside a set of tools."""
         self.set_interval(TICK, self._tick)
 
     def _tick(self) -> None:
-        if self.sitting.waits and self.is_current:
+        if (self.sitting.waits or self.sitting.task.each) and self.is_current:
             self.board.ring_when_over()
             self.repaint()
 
@@ -77,7 +78,25 @@ class TaskStepsScreen(SittingScreen):
             return wait_lines(task, number, self._seconds, size, wait, self.open_shop.now())
         if isinstance(step, Caution):
             return caution_lines(step, size[0])[: size[1]]
-        return step_lines(task, number, size)
+        return step_lines(task, number, size, self._presses())
+
+    def _presses(self) -> str:
+        """Say what has to be gone on with before the next tool of a set is done; empty: nothing.
+
+        Between two tools nothing is half done: the day may go on elsewhere.
+        """
+        from shopboard.prep.past_closing import over_by
+        from shopboard.prep.pieces import laid_down, minutes_of_part, stretches
+
+        task, begun, now = self.sitting.task, self.sitting.begun, self.open_shop.now()
+        done = begun.steps if begun is not None else 0
+        if self.sitting.waits or self.sitting.done is not None or not laid_down(task, done):
+            return ""
+        takes = minutes_of_part(task, *stretches(task, done)[0])
+        found = over_by(self.open_shop.standing, now + timedelta(minutes=takes))
+        if found is None:
+            return ""
+        return calls_words(self.open_shop.shop.machines_by_id[found.machine].name, found, now)
 
     def do_go_on(self) -> None:
         """Take the step as done, or go on after a wait."""
@@ -113,6 +132,8 @@ class TaskStepsScreen(SittingScreen):
             self.take_in()
         if self.sitting.done is not None:
             self.board.go_back_saying(f"Done and recorded: {self.sitting.task.name}.")
+        elif not isinstance(step, Caution) and (presses := self._presses()):
+            self.board.go_back_saying(f"Recorded. {presses}")
 
     def do_back(self) -> None:
         """Go back one step; out of a wait that runs the second time: its clock ends with that."""
