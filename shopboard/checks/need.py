@@ -30,10 +30,14 @@ class Need(NamedTuple):
     aim: float = 0.0
     """The error that is set to: nought, unless the shop file's tolerance asks for something else,
     rad or mm."""
+    by_others: bool = False
+    """It is not what its project is said to need, but what the other points leave, as they are and
+    as well as they can be checked."""
 
     def words(self, kind: Kind, unit: Unit) -> str:
         """Say what is wanted: ``for Staves: 2.0 thou/ft``."""
-        return f"for {self.whom}: {limit_words(self.size, kind, unit)}"
+        words = f"for {self.whom}: {limit_words(self.size, kind, unit)}"
+        return f"{words}, as the others stand" if self.by_others else words
 
     def is_met(self, spread: Spread) -> bool:
         """Tell whether an error is known to be no larger; one whose centre is larger never is."""
@@ -67,6 +71,7 @@ def need_kept(need: Need, kind: Kind) -> dict[str, object]:
         "of": need.of,
         "how": need.how,
         "aim": round(need.aim * factor),
+        **({"by_others": True} if need.by_others else {}),
     }
 
 
@@ -83,7 +88,9 @@ def need_read(body: object, kind: Kind) -> Need | None:
     whom, of, how = (str(body.get(name) or "") for name in ("whom", "of", "how"))
     aim = body.get("aim")
     return Need(
-        *(size / factor, level / 1e6, whom, of, how), aim / factor if isinstance(aim, int) else 0.0
+        *(size / factor, level / 1e6, whom, of, how),
+        aim / factor if isinstance(aim, int) else 0.0,
+        by_others=body.get("by_others") is True,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import partial
@@ -31,9 +32,9 @@ def need_for(
 ) -> Need | None:
     """Give what a joint asks of a point now, or the tightest that a project's joints ask.
 
-    It is what the project is said to need of the point. Where that cannot be proven, or the points
-    that stay as they are leave less, it is its part of what they leave, shared out among those to
-    check by what their checks leave open: so each can be met where all can.
+    It is what the project is said to need of the point. Only where that cannot be proven, or the
+    points that stay as they are leave less, is it its part of what they leave, shared out among
+    those to check by what their checks leave open: so each can be met where all can.
 
     Args:
         open_shop: shop, journal and time.
@@ -102,12 +103,36 @@ def _by_misfit(
     if size is None or size <= 0:
         return None
     way = chosen[name]
-    factor = eased(fit, known) if all(one in known for one in names) else None
-    shared = (factor or 0.0) * asked_of(known[name].point.tolerance)
-    if way.fresh.bound(needs.each) <= shared < size:
-        size = shared  # what the project is said to need of it
+    said = _said(fit, known)
+    least = way.fresh.bound(needs.each)
+    is_said = name in said and (
+        least <= said[name] < size
+        or size < least  # no check proves its part, nor that of any other
+        or all(_left(one, chosen, known, needs.each) <= most for one, most in said.items())
+    )
+    size = said[name] if is_said else size
     how = way.how if mend is not None and name in mend.chosen else ""
-    return Need(size, needs.each, needs.joint.name, "", how, way.aim)
+    return Need(
+        *(size, needs.each, needs.joint.name, "", how, way.aim),
+        by_others=name in said and not is_said,
+    )
+
+
+def _said(fit: JointFit, known: Mapping[str, KnownPoint]) -> dict[str, float]:
+    """Give what a project is said to need of each point for a misfit; empty: any would do."""
+    names = dict.fromkeys(one.point for one in fit.acting)
+    factor = eased(fit, known) if all(one in known for one in names) else None
+    if factor is None:
+        return {}
+    return {one: factor * asked_of(known[one].point.tolerance) for one in names}
+
+
+def _left(
+    name: str, chosen: Mapping[str, MendOption], known: Mapping[str, KnownPoint], level: float
+) -> float:
+    """Give how large the error of a point may be once what is chosen is checked, rad or mm."""
+    now = chosen[name].fresh if name in chosen else known[name].now
+    return now.bound(level) if now is not None else math.inf
 
 
 def _chosen(

@@ -86,6 +86,9 @@ def test_what_work_and_shop_file_both_allow() -> None:
 
 
 def test_a_need_is_read_within_what_it_can_be() -> None:
+    by_others = Need(0.001, 0.95, "Staves", by_others=True)
+    assert need_read(need_kept(by_others, "angle"), "angle") == by_others
+    assert by_others.words("angle", "mm").endswith(" mm/m, as the others stand")
     kept = need_kept(Need(0.001, 0.95, "Staves", "lamp.staves", "twice", 0.0002), "angle")
     assert need_read(kept, "angle") == Need(0.001, 0.95, "Staves", "lamp.staves", "twice", 0.0002)
     for name, fits, wrong in (("size", 1, 0), ("level_ppm", 1, 0), ("level_ppm", 999_999, 10**6)):

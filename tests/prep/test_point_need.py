@@ -17,6 +17,7 @@ from scipy.optimize import brentq
 from shopboard.checks.need import Need
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
+from shopboard.prep.answers import needs_of
 from shopboard.prep.known import known_points
 from shopboard.prep.options import options_of
 from shopboard.prep.point_need import need_for
@@ -108,24 +109,41 @@ def shared(open_shop: OpenShop, wanted: float) -> dict[str, tuple[float, float]]
 
 
 def test_a_point_is_asked_for_what_the_project_needs_or_for_its_share(open_shop: OpenShop) -> None:
-    """The shares can be met together; what the project is said to need is asked where it is less.
+    """What the project is said to need is asked wherever all can meet it, or none of it be proven.
 
-    But never less than a check of a point set right leaves open.
+    Else the shares, which can be met together; never less than a check leaves open of a point set
+    right.
     """
     kinds = set()
-    least = gap(*(left_open(open_shop, name, EACH) for name in (FENCE, TABLES)))
-    for wanted in (1.01 * least, 1.2 * least, WANTED, 40 * WANTED):
-        for name, (share, eased) in shared(open_shop, wanted).items():
-            is_less = left_open(open_shop, name, EACH) <= eased < share
-            kinds.add((name, is_less))
-            expected = eased if is_less else share
-            assert size_asked(open_shop, name, 0, wanted) == pytest.approx(expected, rel=1e-6)
-    assert len(kinds) > 2
+    left = {name: left_open(open_shop, name, EACH) for name in (FENCE, TABLES)}
+    least = gap(*left.values())
+    for wanted in (0.7 * least, 0.99 * least, 1.01 * least, 1.2 * least, WANTED, 40 * WANTED):
+        sizes = shared(open_shop, wanted)
+        can_all = all(left[name] <= eased for name, (_, eased) in sizes.items())
+        for name, (share, eased) in sizes.items():
+            is_said = can_all or wanted < least or left[name] <= eased < share
+            kinds.add((can_all, wanted < least, is_said))
+            need = asked(open_shop, name, 0, wanted)
+            assert need is not None
+            assert need.size == pytest.approx(eased if is_said else share, rel=1e-6)
+            assert need.by_others == (not is_said)
+    assert kinds == {(False, True, True), (False, False, False), (True, False, True)}
     need = asked(open_shop, FENCE)
     assert need is not None
     joint = open_shop.shop.projects[0].joints[0]
     assert (need.of, need.whom, need.how, need.aim) == (joint.full_name, joint.name, "", 0.0)
     assert need.level == pytest.approx(EACH)
+
+
+@pytest.mark.parametrize("wanted", [0.05 * WANTED, 2 * WANTED])
+def test_it_is_what_the_list_of_the_project_says(open_shop: OpenShop, wanted: float) -> None:
+    """Were two figures said of one need, one of them would be wrong."""
+    project = chest(open_shop, wanted)
+    said = {one.known.full_name: one.needed for one in needs_of(open_shop, project).points}
+    for name in (FENCE, TABLES):
+        need = asked(open_shop, name, None, wanted)
+        assert need is not None
+        assert need.size == pytest.approx(said[name], rel=1e-6)
 
 
 def test_what_is_set_right_may_use_all_that_the_others_leave(open_shop: OpenShop) -> None:
@@ -164,13 +182,13 @@ def test_nothing_is_asked_of_what_does_nothing(open_shop: OpenShop) -> None:
 
 def test_an_angle_that_no_machine_has_is_not_asked_for(open_shop: OpenShop) -> None:
     """More than 0.2 rad: nothing is set to that. Of a length any size is asked for."""
-    share, _ = shared(open_shop, 45.0)[FENCE]
-    assert share < 0.2
-    assert asked(open_shop, FENCE, 0, 45.0) is not None
-    share, _ = shared(open_shop, 51.0)[FENCE]
-    assert share > 0.2
-    assert asked(open_shop, FENCE, 0, 51.0) is None
-    assert size_asked(open_shop, TABLES, 0, 51.0) > 0.2
+    _, needed = shared(open_shop, 30.0)[FENCE]
+    assert needed < 0.2
+    assert asked(open_shop, FENCE, 0, 30.0) is not None
+    _, needed = shared(open_shop, 34.0)[FENCE]
+    assert needed > 0.2
+    assert asked(open_shop, FENCE, 0, 34.0) is None
+    assert size_asked(open_shop, TABLES, 0, 34.0) > 0.2
 
 
 def test_a_project_asks_as_of_its_first_day(open_shop: OpenShop, clock: Clock) -> None:
@@ -191,8 +209,16 @@ def test_a_project_asks_as_of_its_first_day(open_shop: OpenShop, clock: Clock) -
     assert now is not None
     assert later is not None
     assert now.bound(level) < later.bound(level)
-    project = chest(open_shop)
     start = clock.now.date().replace(year=2027)
+    by_then = {
+        name: min(
+            one.fresh.bound(level)
+            for one in options_of(open_shop, name, clock.now.replace(year=2027))
+            if one.at_hand
+        )
+        for name in (FENCE, TABLES)
+    }
+    project = chest(open_shop, 1.2 * gap(*by_then.values()))
     of_later = project._replace(start=start, joints=project.joints[:1])
     today, then = (
         need_for(open_shop, FENCE, one, None) for one in (of_later._replace(start=None), of_later)
@@ -201,4 +227,8 @@ def test_a_project_asks_as_of_its_first_day(open_shop: OpenShop, clock: Clock) -
     assert then is not None
     left = left_open(open_shop, FENCE, level)
     assert left < today.size
-    assert then.size != pytest.approx(today.size)
+    assert not today.by_others
+    # what it is said to need cannot be proven by then, and the tables leave it more
+    assert today.size < by_then[FENCE]
+    assert then.by_others
+    assert then.size == pytest.approx(1.2 * by_then[FENCE], rel=1e-3)
