@@ -44,7 +44,7 @@ LEVER = Pick(
         ("30", "lever about 30 degrees off the surface"),
         ("45", "lever about 45 degrees off the surface"),
     ),
-    lines=("A slanted lever reads too much: by 3, 15 or 41 %.",),
+    lines=("A slanted lever reads too much: by 4, 15 or 41 %.",),
     usual="square",
 )
 

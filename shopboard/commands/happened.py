@@ -85,9 +85,7 @@ def run(options: argparse.Namespace) -> int:
             for name, words in _due(open_shop.standing, where)
             if name not in before or name.startswith(f"{where}.")
         ]
-        to_do = [
-            name for name in _to_do(open_shop.standing) if not where or name.startswith(f"{where}.")
-        ]
+        to_do = _to_do(open_shop.standing, where)
     tasks = f" To do: {', '.join(to_do)}." if to_do else ""
     order = ", in the order to check" if len(due) > 1 else ""
     say(f"{said}. Due now{order}: {', '.join(due) or 'nothing'}.{tasks}")
@@ -122,10 +120,12 @@ def _due(standing: ShopStanding, machine_id: str) -> list[tuple[str, str]]:
     return sorted(due, key=lambda one: places.get(one[0], len(places)))
 
 
-def _to_do(standing: ShopStanding) -> list[str]:
+def _to_do(standing: ShopStanding, machine_id: str) -> list[str]:
+    """Name the tasks that are due on a machine, or in the whole shop with their machines."""
     return [
-        f"{machine.machine.id}.{one.task.id}"
+        one.task.name + ("" if machine_id else f" ({machine.machine.name})")
         for machine in standing.machines
+        if machine_id in ("", machine.machine.id)
         for one in machine.to_do
     ]
 

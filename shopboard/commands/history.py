@@ -67,7 +67,7 @@ def run(options: argparse.Namespace) -> int:
         return 0
     widest = max((len(record.method) for record in records), default=0)
     out(*(_line(record, unit, widest) for record in records))
-    say(*words)
+    say(*(words if records else ("No result yet.",)))
     if seen is not None and point is not None and seen.usual is not None:
         from shopboard.wander.outlook import usual_words
 

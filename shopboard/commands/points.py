@@ -45,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json:
         out_json({"points": [_row(one, ranks) for one in standings]})
         return 0
-    table = [_columns(one) for one in standings]
+    table = [_columns(one, unit if options.best else None) for one in standings]
     widths = [max(map(len, column)) for column in zip(*table, strict=True)]
     for standing, columns in zip(standings, table, strict=True):
         line = " ".join(f"{one:<{width}}" for one, width in zip(columns, widths, strict=True))
@@ -70,10 +70,17 @@ def _row(one: PointStanding, ranks: Mapping[str, Sequence[Rank]]) -> dict[str, o
     }
 
 
-def _columns(one: PointStanding) -> tuple[str, str, str, str]:
-    """Give name, state, methods and tolerance; what is looked at has no tolerance."""
+def _columns(one: PointStanding, unit: Unit | None = None) -> tuple[str, str, str, str]:
+    """Give name, state, methods and tolerance; what is looked at has no tolerance.
+
+    Args:
+        one: the point.
+        unit: of the shop, where what its checks can prove stands below in it; None: the tolerance
+            is told as it was typed.
+    """
     point = one.point
-    tolerance = "" if point.tolerance.kind in YES_NO_WORDS else point.tolerance.typed
+    tolerance = point.tolerance.words(unit) if unit else point.tolerance.typed
+    tolerance = "" if point.tolerance.kind in YES_NO_WORDS else tolerance
     return point.full_name, state_word(one.state), ",".join(point.checks), tolerance
 
 

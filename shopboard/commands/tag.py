@@ -85,6 +85,8 @@ def _show(open_shop: OpenShop, machine_id: str) -> None:
     """Print tags and clearings, newest first."""
     stand = standing_tags(machine_id, open_shop.journal)
     past = newest_tags(machine_id, open_shop.journal, 200)
+    if not past:
+        say("No tag on record.")
     if stand:
         out(f"{DO_NOT_USE} now: {in_one(stand)}.")
     elif why := standing_tag(machine_id, open_shop.journal):

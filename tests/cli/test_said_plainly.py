@@ -179,3 +179,21 @@ def test_no_words_are_dropped_unsaid(program: Program, words: tuple[str, ...]) -
 def test_today_is_known_now(program: Program) -> None:
     """Nothing "was known at now"."""
     assert "As it is known now;" in program("status", "--on", "today").err
+
+
+def test_a_question_about_nothing_is_answered(flat: Program) -> None:
+    """With a sentence, not with no line at all."""
+    assert flat("history", "jointer.sled").err == "No result yet.\n"
+    assert flat("history", "jointer.sled", "--json").json["results"] == []
+    assert flat("tag", "saw").err == "No tag on record.\n"
+    flat("tag", "saw", "guard off")
+    assert flat("tag", "saw").err == ""
+
+
+def test_what_a_tool_proves_stands_in_the_unit_of_the_tolerance(flat: Program) -> None:
+    """0.2 degrees are 41.89 thou to the foot; no limit is rounded up."""
+    told = flat("points", "--best").out
+    line = next(one for one in told.splitlines() if one.startswith("jointer.sled"))
+    assert "41.8 thou/ft (0.2 deg)" in line
+    plain = flat("points").out
+    assert "thou/ft (0.2 deg)" not in plain

@@ -88,7 +88,7 @@ def test_hours_make_a_task_due_and_can_be_taken_back(loft: Program) -> None:
     said = loft("happened", "edges", "hours run", "2h30").err
     assert said == "Recorded: hours run, 2.5 h, 2.5 h in all. Due now: nothing.\n"
     said = loft("happened", "edges", "hours run", "5.5h").err
-    assert "5.5 h, 8 h in all. Due now: nothing. To do: edges.hone." in said
+    assert "5.5 h, 8 h in all. Due now: nothing. To do: Hone the gouges." in said
     assert task(loft, "edges.hone")["reason"] == "8 h run since, every 4 weeks or 8 hours"
     said = loft("happened", "edges", "hours run", "--take-back", "typed 5.5, was 0.5").err
     assert said == "Withdrawn. Due now: nothing.\n"
@@ -166,7 +166,7 @@ def test_a_note_takes_its_words_either_way(loft: Program) -> None:
     """And undoes nothing."""
     assert loft("happened", "saw", "note", "the bearing hums").code == 0
     said = loft("happened", "saw", "note", "--note", "louder now").err
-    assert said == "Recorded: note. Due now: nothing. To do: saw.clean, saw.dust.\n"
+    assert said == "Recorded: note. Due now: nothing. To do: Clean the blade, Empty the dust box.\n"
     assert loft("happened", "saw", "knocked", "--note", "with the trolley").code == 0
 
 

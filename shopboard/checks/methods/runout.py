@@ -108,12 +108,9 @@ class RunOut(IndicatorCheck):
         return REPEATS_MM
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
-        """Give the mean that is free of it, the offset of the axis, a face's wobble."""
+        """Give the offset of the axis, a face's wobble."""
         run_out = self.formula(values, words)
-        told: dict[str, object] = {
-            "mean": value_json((values["high"] + values["low"]) / 2, "length"),
-            "offset_of_axis": value_json(run_out / 2, "length"),
-        }
+        told: dict[str, object] = {"offset_of_axis": value_json(run_out / 2, "length")}
         if "diameter" in values:
             told["wobble_of_face"] = angle_json(math.atan(run_out / values["diameter"]))
         return told
