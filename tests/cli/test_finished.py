@@ -72,8 +72,8 @@ def test_what_falls_due_by_a_project_is_told_of_every_machine(loft: Program) -> 
         loft("done", task)
     told = loft("happened", "jointer", "project finished").err
     assert told.startswith("Recorded: project finished, for every machine.")
-    assert "jointer.dust" in told
-    assert "edges.hone" in told
+    assert "Empty the chip bag (Jointer)" in told
+    assert "Hone the gouges (Hand tools)" in told
 
 
 def test_one_that_is_finished_again_says_so(loft: Program) -> None:
