@@ -13,7 +13,7 @@ from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.field import field_lines
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.paint import Line, clip, fit, plain, said, wrap
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import PointStanding
 
@@ -104,7 +104,8 @@ def _listed(
     values, ages = (max(map(cell_len, column)) for column in zip(*told, strict=True))
     columns = (values + 1, ages + 1)
     longest = max(cell_len(said(row.before.point.name)) for row in rows)
-    names = max(min(width - sum(columns) - 2 * WIDEST_STATE - 9, longest + 3), 12)
+    since = max(cell_len(_since(row)) for row in rows)
+    names = max(min(width - sum(columns) - WIDEST_STATE - 3 - since, longest + 2), 12)
     lines: list[Line] = []
     at = 0
     numbered = enumerate(rows)
@@ -122,7 +123,7 @@ def _before(row: LookBackRow, when: datetime, unit: Unit) -> tuple[str, str]:
     record = row.before.record
     if record is None:
         return "", ""
-    value = measure(record.error, record.kind, unit, signed=record.has_way)
+    value = record.words(unit)
     age = "withdrawn" if record.void is not None else record.age(when).replace(" ago", " old")
     return f"{value:.12}" if record.kind in YES_NO_WORDS else value, age
 
@@ -133,15 +134,18 @@ def _row(
     """Write a row: the point, how it stood, what was measured and when, how it stands now."""
     before, after = row.before, row.after
     style = "bar" if here else ""
-    name = f"{'►' if here else ' '} {clip(said(before.point.name), names - 3)}"
+    name = f"{'►' if here else ' '} {clip(said(before.point.name), names - 2)}"
     (value, age), (values, ages) = told, columns
-    since = (
-        "  =" if not row.changed else f"  → {STATE_MARKS[after.state]} {state_word(after.state)}"
-    )
     return (
         *fit(((name, style),), names, style),
         (f" {STATE_MARKS[before.state]} {state_word(before.state):<{WIDEST_STATE}}", before.state),
         *fit(((f"{value:>{values - 1}} ", ""),), values),
         *fit(((age, "dim"),), ages),
-        (since, after.state if row.changed else "dim"),
+        (_since(row), after.state if row.changed else "dim"),
     )
+
+
+def _since(row: LookBackRow) -> str:
+    """Say how it stands now, or that it stands the same."""
+    state = row.after.state
+    return f"  → {STATE_MARKS[state]} {state_word(state)}" if row.changed else "  ="

@@ -11,7 +11,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.checks.steps import Words
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.quantity import QuantityError, Unit
 from shopboard.metrology.units import by_unit
 from shopboard.results.record import CheckRecord
@@ -82,7 +82,7 @@ def about_result(record: CheckRecord, unit: Unit) -> Prompt:
     """Ask for a note about a result."""
     found = record.lean
     if record.kind not in YES_NO_WORDS:
-        error = measure(record.error, record.kind, unit, signed=record.has_way)
+        error = record.words(unit)
         found = f"{error}, {state_word(record.verdict)}"
     lines = [f"{day(record.when)}, {record.run}: {found}."]
     if record.remark:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from shopboard.checks.advice import which_way
 from shopboard.checks.job import CheckContext
 from shopboard.checks.outcome import Outcome
-from shopboard.metrology.kind import Kind, measure
+from shopboard.metrology.kind import Kind, measure, with_expanded
 from shopboard.metrology.uncertainty import Estimate
 
 USUAL_LENGTH_MM = 150.0
@@ -35,8 +35,7 @@ def _as(job: CheckContext, estimate: Estimate, kind: Kind) -> str:
     expanded = estimate.budget.expanded
     if kind == "length":
         return f"straight within {measure(abs(estimate.error) + expanded, kind, job.unit)}"
-    error = measure(estimate.error, kind, job.unit, signed=True)
-    return f"{error} ± {measure(expanded, kind, job.unit)}"
+    return with_expanded(estimate.error, expanded, kind, job.unit)
 
 
 def _finer(job: CheckContext, estimate: Estimate, kind: Kind) -> str:

@@ -16,8 +16,9 @@ from shopboard.journal import kinds
 from shopboard.journal.kinds import Holds as Holds
 from shopboard.journal.kinds import KeptResult, KeptTolerance
 from shopboard.metrology.conformity import Tolerance, Verdict, probability_within, verdict
-from shopboard.metrology.kind import KINDS, RECORD_UNITS, Kind
+from shopboard.metrology.kind import KINDS, RECORD_UNITS, Kind, measure_to
 from shopboard.metrology.spread import Spread
+from shopboard.metrology.units import Unit
 
 if TYPE_CHECKING:
     from shopboard.checks.outcome import Outcome
@@ -106,6 +107,10 @@ class CheckRecord(NamedTuple):
     def has_way(self) -> bool:
         """Whether its error goes one way or the other: a run-out, a time or a stress does not."""
         return KINDS[self.kind].departs and not self.spread.size
+
+    def words(self, unit: Unit) -> str:
+        """Write its error in the shop's unit, to two digits of its uncertainty."""
+        return measure_to(self.error, self.expanded, self.kind, unit, signed=self.has_way)
 
     def verdict_for(self, tolerance: Tolerance, level: float) -> tuple[Verdict, float]:
         """Judge the error against a tolerance of today: verdict and probability."""

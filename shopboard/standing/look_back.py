@@ -15,7 +15,7 @@ from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
 from shopboard.base.who import with_bench
 from shopboard.journal import Entry, Store, kinds
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.results.record import read_all
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
@@ -131,7 +131,7 @@ def _recorded(
 
     here = (point.machine, point.id)
     for record in read_all(between(kinds.CHECK.name, *here)):
-        value = measure(record.error, record.kind, shop.unit, signed=record.has_way)
+        value = record.words(shop.unit)
         judged = value if record.kind in YES_NO_WORDS else f"{state_word(record.verdict)}, {value}"
         words = with_bench(f"checked, {record.run}: {judged}", record.by)
         yield record.seq, PastEvent(record.when, words, record.void)

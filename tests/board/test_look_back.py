@@ -227,3 +227,14 @@ async def test_an_age_is_told_to_its_end_in_the_smallest_window(place: Place) ->
         place.clock.pass_by(minutes=36)
         await board.press("minus", "minus", "y", "0", "enter")
         assert "36 minutes old  " in row(board, "Blade at 90")
+
+
+def test_a_name_is_cut_only_where_its_row_has_no_room() -> None:
+    """The widest state of all need not be there: what the rows leave free is the name's."""
+    name = "Auxiliary rest smooth, straight"
+    stood = point_standing("m", 1, "true", name)
+    rows = [LookBackRow("Machine", stood, stood, changed=False)]
+    about = ("As it was known then: 1 true", "only what changed since: 0")
+    lines = then_lines(rows, 0, about, [], NOW - timedelta(days=1), "inch", (80, 21))
+    assert f"► {name} " in plain(lines[3])
+    assert plain(lines[3]).rstrip().endswith("=")

@@ -9,7 +9,6 @@ from shopboard.base.state_words import state_word
 from shopboard.board.keys import BACK, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.steady import SteadyScreen
-from shopboard.metrology.kind import measure
 from shopboard.results.record import CheckRecord
 from shopboard.results.remarks import take_back
 
@@ -46,7 +45,7 @@ class VoidScreen(SteadyScreen):
     def body(self, width: int, room: int) -> list[Line]:
         """Show the result and the reasons."""
         one = self._record
-        error = measure(one.error, one.kind, self.open_shop.shop.unit, signed=one.has_way)
+        error = one.words(self.open_shop.shop.unit)
         lines: list[Line] = [
             (),
             ((f"  {day(one.when)}  {one.run}  {error}  {state_word(one.verdict)}", "bold"),),
