@@ -18,6 +18,7 @@ from shopboard.prep.plan_words import span
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.share_out import Pauses, Shared, share_out
 from shopboard.prep.time_had import FARTHEST, TimeHad, Window
+from shopboard.prep.to_spare import to_spare
 from shopboard.prep.waits_left import RunningWaits
 from shopboard.prep.whole_changes import torn, without_changes
 from shopboard.prep.worth import Worth
@@ -63,7 +64,7 @@ class DayToPlan(NamedTuple):
             spans[0] = (0.0, spans[0][1] - self.lost + self.more)
         found = self._fitting(spans)
         stints = (in_one_go(stint, self.todo.pieces) for stint in found.stints)
-        return found._replace(stints=tuple(stints))
+        return found._replace(stints=tuple(to_spare(one, self.in_hand) for one in stints))
 
     def _fitting(self, spans: Sequence[tuple[float, float]]) -> Shared:
         """Choose what fits; for a project no change of cutter without the checks it undoes."""
