@@ -117,6 +117,17 @@ async def test_a_name_that_is_refused_stands_to_be_mended(bare: Place) -> None:
         assert "> _" in await strike(board, "//")
 
 
+async def test_the_help_lists_no_key_that_does_nothing_here(bare: Place) -> None:
+    """There is no machine to be tagged, nor anything in progress, before there is a shop."""
+    async with bare.open() as board:
+        await strike(board, "1E")
+        assert board.says("What do you measure in?")
+        shown = await board.press("question_mark")
+        assert "Change the answer before" in shown
+        assert "DO NOT USE, or" not in shown
+        assert "in progress" not in shown
+
+
 async def test_a_number_that_is_offered_is_stepped_on_the_pad(bare: Place) -> None:
     """What Enter would take, one more and one less; in an empty field - goes back as ever."""
     async with bare.open() as board:

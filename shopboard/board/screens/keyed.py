@@ -307,10 +307,11 @@ class KeyedScreen(Screen[None], inherit_css=False):
         return ""
 
     def do_help(self) -> None:
-        """Show every key of this screen."""
+        """Show every key of this screen; before there is a shop none that is for its machines."""
         digits = self.digits_choose
         more = self.explained()
-        keys = self.keys_shown()
+        idle = () if self.board.has_open_shop else (RESUME, TAG)
+        keys = tuple(one for one in self.keys_shown() if one not in idle)
         self.app.push_screen(doors.HelpScreen(self.heading(), keys, digits=digits, more=more))
 
     def explained(self) -> Sequence[str]:
