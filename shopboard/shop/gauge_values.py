@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopboard.metrology.gauge_line import LineFormError, pattern_of
+from shopboard.metrology.gauge_line import LineFormError, line_form
 from shopboard.shop.allowed import typed
 from shopboard.shop.gauge import ON_ITS_BUTTON
 from shopboard.shop.kinds import as_text, choice, text, whole
@@ -22,7 +22,7 @@ _FORM_WORDS = "how a line looks: {number}, {unit} if it is there, * for anything
 def _read_form(raw: object, spot: Spot) -> str:
     words = as_text(raw, spot, _FORM_WORDS)
     try:
-        pattern_of(words)
+        line_form(words)
     except LineFormError as error:
         spot.refuse(f"by {shorten(words)} no line can be read", str(error))
     return words

@@ -14,7 +14,7 @@ from shopboard.metrology.gauge_line import (
     USUAL_FORM,
     GaugeLines,
     LineFormError,
-    pattern_of,
+    line_form,
     reading_of,
 )
 
@@ -25,7 +25,20 @@ READ = [
     ("0.012", USUAL_FORM, "in", "0.012 in"),
     ("+0012.345 mm", USUAL_FORM, "in", "+0012.345 mm"),
     ("-00,12mm", USUAL_FORM, "in", "-00.12 mm"),
-    ("  12,345 mm", USUAL_FORM, "in", "12.345 mm"),
+    ("  12,34 mm", USUAL_FORM, "in", "12.34 mm"),
+    ("+0012,345 mm", USUAL_FORM, "in", "+0012.345 mm"),
+    ("ID=1,0.750,in", "ID=1,{number},{unit}", "mm", "0.750 in"),
+    ("ID=1,750,in", "ID=1,{number},{unit}", "mm", "750 in"),
+    ("01A,-0.5", "01A,{number}", "mm", "-0.5 mm"),
+    ("0.750,1,OK", "{number},*", "mm", "0.750 mm"),
+    ("T1 -0.512 mm N", "*{number}{unit}*", "mm", "-0.512 mm"),
+    ("T1 -0.512 N", "T1 {number} N", "mm", "-0.512 mm"),
+    ("01; 0.5 in; ok", "*{number}{unit}*", "mm", "0.5 in"),
+    ("0.5 in", "{number} in", "mm", "0.5 in"),
+    ("0.5,in,ok", "{number},in,*", "mm", "0.5 in"),
+    ("0.5; ok", "{number}*", "mm", "0.5 mm"),
+    ("0.5", "{number}*", "mm", "0.5 mm"),
+    ("in: 0.5", "{unit}: {number}", "mm", "0.5 in"),
     ("+1.25E-02", USUAL_FORM, "mm", "0.0125 mm"),
     ("A+0012.34", "A{number}", "mm", "+0012.34 mm"),
     ("01, N, - 0.50 MM, ok", "*,*{number}{unit}, ok", "in", "-0.50 MM"),
@@ -38,6 +51,33 @@ READ = [
     ("1.2 kg", USUAL_FORM, "mm", None),
     ("1.2 3.4", USUAL_FORM, "mm", None),
     ("٣.١", USUAL_FORM, "mm", None),
+    ("12,345 mm", USUAL_FORM, "mm", None),
+    ("-1,000", "*{number}*", "mm", None),
+    ("0.5 in", "{number}*", "mm", None),
+    ("0.5 deg", "{number}*", "mm", None),
+    ("0.5°", "{number}*", "mm", None),
+    ("0.5;in", "{number}*", "mm", None),
+    ("0.5;ok;in", "{number};*", "mm", None),
+    ("0.5", "{number} in", "mm", None),
+    ("0.5 mm/m", "{number}{unit}*", "mm", None),
+    ("0.5 inches", "{number}{unit}*", "mm", None),
+    ("0.5 0.7", "*{number}*", "mm", None),
+    ("0.5; 0.7", "*{number}*", "mm", None),
+    ("0.5 mm 0.7 mm", "*{number}{unit}*", "mm", None),
+    ("1 234.5", "{number}*", "mm", None),
+    ("1 234.5", "*{number}*", "mm", None),
+    ("1 234.5 mm", "*{number}{unit}", "mm", None),
+    ("0.5 -0.7", "*{number}*", "mm", None),
+    ("1 1/2 in", "{number}*{unit}", "mm", None),
+    ("1 1/2 in", "*{number}{unit}", "mm", None),
+    ("T1 0.512 in", "*{number}{unit}*", "mm", "0.512 in"),
+    ("1/2 in", "{number}*{unit}", "mm", None),
+    ("12,5 mm, ok", "{number}{unit},*", "in", "12.5 mm"),
+    ("T1", "*{number}", "mm", None),
+    ("-0.5", "*-{number}", "mm", "0.5 mm"),
+    ("x - 0.5", "*{number}", "mm", "-0.5 mm"),
+    ("x−0.5", "*{number}", "mm", None),
+    ("1,0.5", "*{number}", "mm", None),
 ]
 
 
@@ -59,7 +99,7 @@ def test_what_is_sent_is_what_is_read(value: Decimal, unit: str, mark: str) -> N
 @pytest.mark.parametrize("form", ["", "{unit}", "{number}{number}", "{number}***", "{unit}{unit}"])
 def test_a_form_by_which_no_line_can_be_read_is_refused(form: str) -> None:
     with pytest.raises(LineFormError, match="stands in it"):
-        pattern_of(form)
+        line_form(form)
 
 
 @pytest.mark.parametrize("form", ["*{number}*", "* * {number} x", "*1*{number}{unit}((((a+)+)+)$"])

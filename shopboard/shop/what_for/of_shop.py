@@ -80,7 +80,7 @@ OF_SHOP: Mapping[str, Page] = {
         "speed": WhatFor("How fast it sends, in bits a second.", "9600", left_out="9600"),
         "form": WhatFor(
             "How its lines look: {number} is the reading, {unit} its unit if one is sent, *"
-            " anything else; all other signs stand for themselves.",
+            " anything that is no part of them; all other signs stand for themselves.",
             '"{number} {unit}"',
             left_out='"{number} {unit}"',
         ),
