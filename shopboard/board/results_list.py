@@ -38,8 +38,8 @@ def results_lines(
         here = number == cursor
         row = result_row(record, here, unit, width, methods, point.tolerance.typed)
         lines = [row, *why_withdrawn(record, row, width)]
-        lean = said(record.lean)
-        left_out = lean and lean != why and not any(short_lean(record) in text for text, _ in row)
+        lean = short_lean(record)
+        left_out = lean and lean != why and not any(lean in text for text, _ in row)
         if here and left_out and record.void is None:
             lines += [((f"    {one}", "dim"),) for one in wrap(lean, width - 5)]
         by = by_words(record.by)

@@ -216,6 +216,7 @@ class MeasuredCheck(DeclaredCheck):
                 results,
                 self.kind,
                 job.unit,
+                size=self.is_size,
             ),
             adds={**self.adds(mean.values, mean.words), **side},
             readings={

@@ -21,7 +21,7 @@ from shopboard.checks.remedies import READ_AGAIN, best_remedy
 from shopboard.checks.settle import WORTH_READING, chance_to_settle, chance_words
 from shopboard.checks.steps import Choice, Option, Step
 from shopboard.checks.walk import Answers
-from shopboard.metrology.kind import measure
+from shopboard.metrology.kind import KINDS, measure
 from shopboard.metrology.outlier import disagree, stray
 
 if TYPE_CHECKING:
@@ -232,7 +232,9 @@ class SetsRead(Generic[SetT]):
 
     def _value(self, at: int) -> str:
         error = self.method.found_in(self.job, self.sets[at])
-        return measure(error, self.method.kind, self.job.unit, signed=True)
+        method = self.method
+        has_way = KINDS[method.kind].departs and not method.is_size
+        return measure(error, method.kind, self.job.unit, signed=has_way)
 
 
 def _middle(values: Sequence[float]) -> int:

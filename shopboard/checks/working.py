@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from statistics import fmean
 
-from shopboard.metrology.kind import YES_NO_WORDS, Kind, measure, measure_both, measure_to
+from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind, measure, measure_both, measure_to
 from shopboard.metrology.quantity import Unit
 from shopboard.metrology.square import SetUp, SquareReading, estimate
 from shopboard.metrology.uncertainty import Budget
@@ -75,18 +75,24 @@ def inputs_working(
     results: Sequence[float],
     kind: Kind,
     unit: Unit,
+    *,
+    size: bool = False,
 ) -> tuple[str, ...]:
-    """Write a formula, every set of readings that went into it (mm) and its result."""
+    """Write a formula, every set of readings that went into it (mm) and its result.
+
+    A size has no sign, nor has a time or a stress.
+    """
+    has_way = KINDS[kind].departs and not size
     lines = [formula]
     for values, result in zip(sets, results, strict=True):
         read = ", ".join(
             f"{name.replace('_', ' ')} {f'{value:g} s' if kind == 'time' else leaf(value, unit)}"
             for name, value in values.items()
         )
-        lines.append(f"{read}: {measure(result, kind, unit, signed=True)}")
+        lines.append(f"{read}: {measure(result, kind, unit, signed=has_way)}")
     if len(results) > 1:
         mean = sum(results) / len(results)
-        lines.append(f"mean of {len(results)}: {measure(mean, kind, unit, signed=True)}")
+        lines.append(f"mean of {len(results)}: {measure(mean, kind, unit, signed=has_way)}")
     return tuple(lines)
 
 

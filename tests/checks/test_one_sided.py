@@ -57,6 +57,7 @@ def test_in_plain_lines_its_tolerance_is_at_most_and_it_has_no_sign() -> None:
     assert lines["tolerance"] == "at most 0.5 mm"
     assert lines["run-out"].startswith("0.72")
     assert lines["verdict"].startswith("out")
+    assert not [line for line in outcome.working if "+" in line]
 
 
 def test_the_picture_draws_no_limit_below_0(tmp_path: Path) -> None:
