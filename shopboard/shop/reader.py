@@ -117,7 +117,7 @@ def read_top(top: Table, name: str = "") -> tuple[Shop, "OwnFiles | None"]:
     elif "shop" not in data:
         top.miss("shop", "[shop] is missing", _EXAMPLE_SHOP)
     if data and not data.get("machine"):
-        top.miss("machine", "no machine yet", _EXAMPLE_MACHINE)
+        top.miss("machine", "no machine yet", f"{_EXAMPLE_MACHINE}; {_WITHOUT_AN_EDITOR}")
     top.finish()
     beside = None
     if head["files"] and makers is not None:
@@ -166,6 +166,10 @@ def every_reader() -> Readers:
 
 _EXAMPLE_SHOP = 'write [shop], name = "Old boathouse", unit = "inch", each on its own line'
 _EXAMPLE_MACHINE = 'write [[machine]], id = "jointer", name = "Jointer", each on its own line'
+_WITHOUT_AN_EDITOR = (
+    "without an editor: `shopboard edit shop --add machine name=Jointer kind=jointer`, or give this"
+    " file another name, and `shopboard describe` asks for all that is in the shop"
+)
 _EXAMPLE = f"{_EXAMPLE_SHOP}, then {_EXAMPLE_MACHINE.removeprefix('write ')}"
 
 

@@ -57,6 +57,17 @@ def test_the_lines_are_shown_and_nothing_is_changed(sample: Program) -> None:
     assert [one.name for one in sample.folder.iterdir() if "before" in one.name] == []
 
 
+def test_a_shop_without_machines_gets_one_by_the_command_that_is_told(program: Program) -> None:
+    program.write("shop.toml", '[shop]\nname = "Empty"\nunit = "mm"\n')
+    told = program("proofread")
+    found = re.search("`shopboard (edit [^`]*)`", told.err)
+    assert found is not None
+    assert "`shopboard describe` asks" in told.err
+    ran = program(*found[1].split())
+    assert ran.code == 0, ran.err
+    assert [one.name for one in shop_of(program).machines] == ["Jointer"]
+
+
 def test_what_is_said_already_changes_nothing(sample: Program) -> None:
     before = sample.shop.stat()
     ran = sample("edit", "saw.blade", "lever", "3 in")
