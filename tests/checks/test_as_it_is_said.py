@@ -163,7 +163,7 @@ def test_what_was_worked_out_lately_is_that_of_the_same_readings() -> None:
         assert found is method.outcome_of(job, [taken(high)])
     mean = method.outcome_of(job, [taken(0.02), taken(0.03)])
     assert mean.estimate.error == pytest.approx(0.025)
-    assert mean.adds["mean"]["mm"] == pytest.approx(0.0125)  # type: ignore[index]
+    assert mean.adds["offset_of_axis"]["mm"] == pytest.approx(0.0125)  # type: ignore[index]
     assert MOST_SETS == 9  # a figure for each, on a number pad
 
 
