@@ -41,7 +41,7 @@ def devices_lines(
         for one in devices
     ]
     if not rows:
-        return [*lines, (("  No phone or tablet is paired.", ""),)]
+        return [*lines, (("  No phone or tablet is paired with this computer.", ""),)]
     return [*lines, *rows_lines(rows, cursor, (width, room - len(lines)))]
 
 
@@ -49,13 +49,15 @@ def _code_lines(code: PairingCode | None, now: datetime, size: tuple[int, int]) 
     """Show the code large enough to be read from the machine."""
     if code is None:
         words = (
-            "Enter shows a code by which a phone or tablet pairs; `shopboard serve` runs for it."
+            "Enter shows a code by which a phone or tablet pairs with this computer, where"
+            " `shopboard serve` runs."
         )
         return [(), *(((f"  {line}", ""),) for line in wrap(words, size[0] - 4))]
     digits = f"{code.digits[:4]} {code.digits[4:]}"
     shown = big(digits, is_roomy(size))
     left = max(1, round((code.until - now).total_seconds() / 60))
-    words = f"Type {digits} on the device: good once, for {counted(left, 'minute')},"
+    words = f"Type {digits} on the page that this computer serves: good once, for "
+    words += f"{counted(left, 'minute')},"
     words += f" {counted(code.tries, 'try', 'tries')}."
     return [
         (),

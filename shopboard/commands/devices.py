@@ -37,6 +37,7 @@ def run(options: argparse.Namespace) -> int:
         out(f"{code.digits[:4]} {code.digits[4:]}")
         until = code.until.astimezone()
         say(f"Type it on the device; good once, until {until:%H:%M:%S}, for {code.tries} tries.")
+        say("It lets in to `shopboard serve` on this computer, and on no other.")
     elif options.new is not None:
         try:
             secret = devices.add(options.new, looks_only=True)
@@ -50,7 +51,10 @@ def run(options: argparse.Namespace) -> int:
         found = devices.welcome()
         out(*(_line(one, now) for one in found))
         if not found:
-            say("No device is paired. `shopboard devices --code` shows a code for one.")
+            say(
+                "No device is paired with this computer. On the one that runs `shopboard serve`,"
+                " `shopboard devices --code` shows a code."
+            )
     return 0
 
 
@@ -58,7 +62,7 @@ def _withdraw(devices: Devices, name: str) -> None:
     found = {one.name.casefold(): one for one in devices.welcome()}
     one = found.get(" ".join(name.split()).casefold())
     if not found:
-        raise UsageError("no device is paired")
+        raise UsageError("no device is paired with this computer")
     if one is None:
         raise UsageError(none_such("device", name, [each.name for each in found.values()]))
     devices.withdraw(one.id)

@@ -28,6 +28,9 @@ TRIES = 5
 
 MOST_DEVICES = 50
 
+THERE = "on the computer that serves this page"
+"""Where the code is shown: each computer has a list of its own, and lets in by that alone."""
+
 _WAIT = 2.0
 """Seconds for which another program that is writing is waited for."""
 
@@ -154,11 +157,11 @@ class Devices:
             if code is not None:
                 db.execute("UPDATE code SET tries = tries - 1")
         if code is None:
-            raise NotPairedError("no code is good now: show a new one at the bench")
+            raise NotPairedError(f"no code is good now: show a new one {THERE}")
         left = code.tries - 1
         if not left:
-            raise NotPairedError(f"wrong {TRIES} times: show a new code at the bench")
-        raise NotPairedError(f"that is not the code; {left} more of {TRIES} tries")
+            raise NotPairedError(f"wrong {TRIES} times: show a new code {THERE}")
+        raise NotPairedError(f"that is not the code shown {THERE}; {left} more of {TRIES} tries")
 
     def add(self, name: str, *, looks_only: bool) -> str:
         """Let a device in without a code; give its secret, which is kept nowhere else.

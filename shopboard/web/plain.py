@@ -75,7 +75,8 @@ def pairing_page(refused: str = "", name: str = "") -> str:
     return page(
         "Pair this device",
         f"""<h1>Pair this device</h1>{why}
-<p>At the bench, <b>b</b> on the board, then <b>Enter</b>, shows a code of 8 digits.</p>
+<p>On the computer that serves this page, <b>b</b> on its board, then <b>Enter</b>, shows
+a code of 8 digits. A code from another bench is none here.</p>
 <form method="post" action="/pair" autocomplete="off">
 <label>Code <input name="code" inputmode="numeric" required autofocus maxlength="12"></label>
 <label>Name of this device, such as phone at the bandsaw

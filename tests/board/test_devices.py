@@ -18,7 +18,7 @@ def listed(place: Place) -> Devices:
 
 
 def code_of(text: str) -> str:
-    found = re.search(r"Type ([0-9]{4} [0-9]{4}) on the device", text)
+    found = re.search(r"Type ([0-9]{4} [0-9]{4}) on the page", text)
     assert found is not None, text
     return found[1]
 
@@ -26,14 +26,15 @@ def code_of(text: str) -> str:
 async def test_a_code_is_shown_and_a_device_pairs_by_it(place: Place) -> None:
     devices = listed(place)
     async with place.open() as board:
-        assert "No phone or tablet is paired." in await board.press("b")
+        assert "No phone or tablet is paired with this computer." in await board.press("b")
         text = await board.press("enter")
-        assert "good once, for 5 minutes, 5 tries" in text
+        assert board.says("good once, for 5 minutes, 5 tries")
         code = code_of(text)
         with pytest.raises(NotPairedError):
             devices.pair("00000000" if code != "0000 0000" else "11111111", "thief")
         board.app.screen.repaint()  # type: ignore[attr-defined]
-        assert "5 minutes, 4 tries" in await board.settle()
+        await board.settle()
+        assert board.says("5 minutes, 4 tries")
         devices.pair(code, "phone at the bandsaw")
         board.app.screen.repaint()  # type: ignore[attr-defined]
         text = await board.settle()

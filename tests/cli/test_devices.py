@@ -14,7 +14,7 @@ def listed() -> Devices:
 def test_a_code_lets_a_device_in(program: Program) -> None:
     ran = program("devices")
     assert (ran.code, ran.out) == (0, "")
-    assert "No device is paired" in ran.err
+    assert "No device is paired with this computer" in ran.err
     ran = program("devices", "--code")
     assert "good once" in ran.err
     listed().pair(ran.out, "phone at the bandsaw")
@@ -39,7 +39,7 @@ def test_a_device_is_withdrawn_by_its_name(program: Program) -> None:
     assert "did you mean wall?" in ran.err
     assert "comes in no more" in program("devices", "--withdraw", "Wall").err
     assert listed().known_by(secret) is None
-    assert "no device is paired" in program("devices", "--withdraw", "wall").err
+    assert "no device is paired with this computer" in program("devices", "--withdraw", "wall").err
 
 
 def test_one_act_at_a_time(program: Program) -> None:

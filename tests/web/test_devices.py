@@ -69,7 +69,9 @@ def test_five_wrong_tries_by_whomever_end_a_code(devices: Devices, clock: Clock)
     code = devices.new_code()
     for _ in range(TRIES - 1):
         other = Devices(devices._file, clock)  # another client, another program
-        with pytest.raises(NotPairedError, match="that is not the code"):
+        with pytest.raises(
+            NotPairedError, match="that is not the code shown on the computer that serves"
+        ):
             other.pair(wrong(code.digits), "phone")
     with pytest.raises(NotPairedError, match="wrong 5 times"):
         devices.pair(wrong(code.digits), "phone")
@@ -91,7 +93,9 @@ def test_a_new_code_ends_the_one_before(devices: Devices) -> None:
     first, second = devices.new_code(), devices.new_code()
     assert devices.code() == second
     if first.digits != second.digits:
-        with pytest.raises(NotPairedError, match="that is not the code"):
+        with pytest.raises(
+            NotPairedError, match="that is not the code shown on the computer that serves"
+        ):
             devices.pair(first.digits, "phone")
 
 
