@@ -90,13 +90,13 @@ def _into(
                 f" To give up the move that was begun there, delete {named(target.path)}."
             )
         raise
+    if before < source.last_seq():
+        target.begin_move()
     if 0 < before < source.last_seq():
         begun = counted(before, "entry", "entries")
         say(f"{named(target.path)} has the first {begun} of it: it goes on from there.")
     at_once = isinstance(target.path, Path) and not goes_on
     try:
-        if before < source.last_seq():
-            target.begin_move()
         done = carry(source, target, before, progress, at_once=at_once)
         goes_on |= target.end_move()
     except (JournalError, KeyboardInterrupt):

@@ -207,3 +207,33 @@ def test_a_folder_that_is_not_there_is_not_made(program: Program) -> None:
     assert ran.code == 6
     assert "There is no folder" in ran.err
     assert not (program.folder / "none").exists()
+
+
+def test_a_server_that_goes_away_keeps_what_was_carried_and_it_is_said(
+    program: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(opened(program.journal)) as journal:
+        for _ in range(3):
+            journal.append([check() for _ in range(1_000)])
+    sealed = SqliteJournal.sealed
+    with database("template0") as name:
+        to = the_server().url(name, OWNER)
+
+        def cut(self: SqliteJournal, after: int, upto: int) -> list[tuple[Any, ...]]:
+            if after == 1_000:
+                the_server().sql(
+                    "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                    f" WHERE datname = '{name}' AND pid <> pg_backend_pid()",
+                    "postgres",
+                )
+            return sealed(self, after, upto)
+
+        with monkeypatch.context() as at_first:
+            at_first.setattr(SqliteJournal, "sealed", cut)
+            ran = moved(program, to)
+        assert ran.code
+        assert "Nothing was recorded" not in ran.err
+        assert "What was carried before that stays there." in ran.err
+        assert _held(to) == 1_000
+        assert "has the first 1000 entries of it" in moved(program, to).err
+        is_all_there(program, to)

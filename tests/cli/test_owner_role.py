@@ -61,3 +61,23 @@ def test_a_database_that_is_not_there_is_made_for_its_owner(
     assert "--template=template0 --owner=OWNER NAME`" in ran.err
     assert "--owner=shop_owner" in HELP
     assert "createuser --pwprompt shop_owner" in HELP
+
+
+def test_a_move_by_a_role_that_is_no_owner_begins_nothing_and_says_no_more_than_that(
+    program: Program, server: Server, name: str
+) -> None:
+    """Onto a journal that holds the beginning of it."""
+    owner, bench = server.url(name, "shop_owner"), server.url(name, "bench")
+    server.sql(f"ALTER DATABASE {name} OWNER TO shop_owner", "postgres")
+    program("tag", "saw", "odd noise")
+    assert program.bare("move", str(program.journal), owner).code == 0
+    for grant in (line.strip() for line in HELP.splitlines() if "GRANT " in line):
+        server.sql(grant, name, "shop_owner")
+    program("happened", "saw", "knocked")
+    ran = program.bare("move", str(program.journal), bench)
+    assert ran.code == 6
+    assert "belongs to another role" in ran.err
+    assert "Nothing was moved" in ran.err
+    assert "cut short" not in ran.err
+    assert "goes on" not in ran.err
+    assert "goes on from there" in program.bare("move", str(program.journal), owner).err

@@ -146,16 +146,23 @@ _WRITE_CAUSES = {
 }
 
 
-def write_fault(error: BaseException, place: ServerPlace, *, known_absent: bool) -> JournalError:
+def write_fault(
+    error: BaseException,
+    place: ServerPlace,
+    *,
+    known_absent: bool,
+    absent: str = "Nothing was recorded",
+) -> JournalError:
     """Give the error for a recording that failed.
 
     Args:
         error: what was raised.
         place: the journal.
         known_absent: whether it surely is not on record.
+        absent: says so.
     """
     code = str(getattr(error, "sqlstate", None) or "")
-    told = "Nothing was recorded" if known_absent else UNCERTAIN
+    told = absent if known_absent else UNCERTAIN
     if code == _HELD and known_absent:
         return locked(place)
     if code.startswith("XX00"):

@@ -95,7 +95,8 @@ class ServerJournal(AskedJournal):
         except psycopg.Error as error:
             unknown = self._held.may_have_committed
             self._held.drop()
-            raise write_fault(error, self.path, known_absent=not unknown) from None
+            absent = "What was carried before that stays there"
+            raise write_fault(error, self.path, known_absent=not unknown, absent=absent) from None
 
     def _others(self, db: ServerDb) -> int:
         return db.hear()
