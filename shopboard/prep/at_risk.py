@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
@@ -23,6 +23,29 @@ class LeftPiece(NamedTuple):
     piece: Piece
     risk: str
     """What that puts at risk."""
+
+
+def as_jobs(pieces: Iterable[Piece]) -> list[list[Piece]]:
+    """Put the pieces of one task together: by whatever waits they are parted, it is one job.
+
+    But for tools of a set, of which each is one.
+    """
+    found: dict[tuple[str, ...], list[Piece]] = {}
+    for one in pieces:
+        is_part = one.sort == "task" and not one.by_tool
+        found.setdefault((one.machine, one.target) if is_part else (one.id,), []).append(one)
+    return [*found.values()]
+
+
+def as_one(parts: Sequence[Piece]) -> Piece:
+    """Give the pieces of a job as one; where all its steps are in them, by the task's name."""
+    one, last = parts[0], parts[-1]
+    if len(parts) == 1:
+        return one
+    steps = one.steps[0], last.steps[1]
+    minutes = sum(each.minutes for each in parts)
+    words = one.name if steps == (1, one.of) else one.words
+    return one._replace(minutes=minutes, steps=steps, words=words, wait=0.0)
 
 
 def with_bases(shop: Shop, names: Iterable[str]) -> frozenset[str]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from itertools import chain
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import (
@@ -19,7 +20,7 @@ from shopboard.prep.answers import (
     needs_of_points,
     work_ahead,
 )
-from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.at_risk import LeftPiece, as_jobs, as_one
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.by_now import ByNow, by_now
 from shopboard.prep.closed import closed_until
@@ -246,8 +247,11 @@ class Planner:
         """
         plan, asked = self.plan(), self.asked()
         risks = asked.worth.risks or self._worth(asked.todo, plan.project).risks
-        rest = (LeftPiece(one.piece, risks.get(one.piece.id, "")) for one in plan.lines)
-        return (*rest, *plan.left)
+        told = {one.piece.id: risks.get(one.piece.id, "") for one in plan.lines}
+        told |= {one.piece.id: one.risk for one in plan.left}
+        pieces = chain((one.piece for one in plan.lines), (one.piece for one in plan.left))
+        jobs = map(as_one, as_jobs(pieces))
+        return tuple(LeftPiece(one, told[one.id]) for one in jobs)
 
     def _chosen(self) -> tuple[str, bool]:
         day = self.day

@@ -251,4 +251,5 @@ def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
         0.0 if is_end else task.steps[last - 1].wait_minutes,
         alone=not is_end and task.steps[last - 1].may_end_alone,
         beside=all(step.off_machine for step in task.steps[first - 1 : last]),
+        by_tool=bool(task.each),
     )

@@ -51,6 +51,8 @@ class Piece(NamedTuple):
     """Whether it is done beside its machine, which need not be in its mode for it."""
     begun: bool = False
     """Whether it is on record that it was begun."""
+    by_tool: bool = False
+    """Whether it is a tool of a set, or a few of them: the others may be done another time."""
     undone_by: tuple[str, ...] = ()
     """Of a check that is true now: ids of the planned changes of cutter that undo it."""
     brought_by: tuple[str, ...] = ()

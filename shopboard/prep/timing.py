@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
-from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.at_risk import LeftPiece, as_jobs, as_one
 from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.past_closing import INTO_PAUSE, stays_for
@@ -298,15 +298,13 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
     done = [name for stint in settled.shared.stints for name in stint.found.order]
     checks = [name for name in done if asked.todo.pieces[name].sort == "check"]
     without = asked.without
-    before = [name for check in checks for name in without.get(check, ())]
     found = []
-    for piece in left:
+    for parts in as_jobs(left):
+        piece, ids = as_one(parts), {one.id for one in parts}
         told = [_on_no_day(asked, piece, left)] if endless else []
         told += [asked.worth.risks[piece.id], _with_checks(piece, pieces)]
-        if piece.id in before:
-            told.append(
-                f"{counted(before.count(piece.id), 'check is', 'checks are')} made without it"
-            )
+        if count := sum(not ids.isdisjoint(without.get(check, ())) for check in checks):
+            told.append(f"{counted(count, 'check is', 'checks are')} made without it")
         found.append(LeftPiece(piece, "; ".join(filter(None, told))))
     return tuple(found)
 

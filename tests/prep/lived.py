@@ -24,7 +24,7 @@ from tests.journal.helpers import Clock
 from tests.prep.keeps import faults
 from tests.prep.own_rules import Day
 from tests.prep.random_shop import Made
-from tests.prep.shop_oracle import opened
+from tests.prep.shop_oracle import left_ids, opened
 from tests.prep.test_whole_joints import add
 
 _PACE = (0.3, 0.6, 0.9, 1.0, 1.0, 1.3, 2.0)
@@ -96,7 +96,7 @@ def _wrong(made: Made, done: Done, plan: DayPlan) -> str | None:
     day = Day(_cleaned_first(made, done))
     if plan.lines:
         return f"after {len(done)} jobs there is still {[line.piece.id for line in plan.lines]}"
-    left = {one.piece.id for one in plan.left}
+    left = left_ids(plan, day.jobs)
     to_do = day.jobs.keys() - day.still_true(left)
     if done.keys() | left != to_do:
         return f"not what was to be done: {(done.keys() | left) ^ to_do}"

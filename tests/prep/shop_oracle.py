@@ -7,7 +7,7 @@ these takes more from the program than the plain data of a work day.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import closing, contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -84,11 +84,26 @@ def wrong(made: Made, plan: DayPlan, work: float = 5) -> str | None:
     return _too_long(day, plan, starts, work, harm)
 
 
+def left_ids(plan: DayPlan, jobs: Iterable[str]) -> set[str]:
+    """Give the ids of the jobs that do not fit: a task is told once, by the first of its parts."""
+    first = {one.piece.id for one in plan.left}
+    return {
+        name
+        for name in jobs
+        if name in first
+        or any(
+            one.rpartition(" ")[0] == name.rpartition(" ")[0] and int(name.split()[-1]) > step
+            for one in first
+            if one.startswith("task ") and (step := int(one.split()[-1]))
+        )
+    }
+
+
 def wrong_in_hours(made: Made, plan: DayPlan) -> str | None:
     """Say which rule the plan of a shop with hours breaks; None: it keeps them all."""
     day, jobs = Day(made), Day(made).jobs
     starts = {line.piece.id: (line.start - plan.now).total_seconds() / 60 for line in plan.lines}
-    put_off = {one.piece.id for one in plan.left}
+    put_off = left_ids(plan, jobs)
     to_do = jobs.keys() - day.still_true(put_off)
     if starts.keys() | put_off != to_do or starts.keys() & put_off:
         return f"not what is to be done: {(starts.keys() | put_off) ^ to_do}"

@@ -13,6 +13,7 @@ from random import Random
 
 import pytest
 
+from shopboard.prep.day import Planner
 from shopboard.prep.fill_window import Stint
 from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.pieces import Piece
@@ -41,6 +42,26 @@ steps = ["Bevel", "Back"]
 [[machine.task]]
 id = "hone"
 """
+
+
+def test_a_task_that_does_not_fit_is_one_job_and_each_tool_of_a_set_another(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """Wiped and waxed in six minutes and buffed in three, it is nine; ten for each chisel."""
+    text = METRIC.replace('\n[[machine.task]]\nid = "hone"\n', _CHISELS.format(minutes="40 min"))
+    with closing(opened(tmp_path, clock, text)) as open_shop:
+        had = TimeHad(until=clock.now + timedelta(minutes=1), any_hours=True)
+        planner = Planner(open_shop)
+        planner.choose(had=had)
+        for left in (planner.plan().left, planner.undone()):
+            told = {one.piece.id: (one.piece.words, one.piece.minutes) for one in left}
+            assert told["task saw.wax 1"] == ("Wax the table", 9)
+            assert "task saw.wax 3" not in told
+            assert [one.piece.minutes for one in left if one.piece.target == "chisels"] == [10] * 4
+        planner.choose()
+        assert planner.plan().lines
+        undone = [one.piece.words for one in planner.undone() if one.piece.target == "wax"]
+        assert undone == ["Wax the table"]
 
 
 @pytest.mark.parametrize(
