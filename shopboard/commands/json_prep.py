@@ -10,7 +10,10 @@ OF_PREP: Mapping[str, str] = {
     "allow_two_open": "whether two machines may be apart at once",
     "first_said": "when it was first said to be done",
     "done_by": "when it is done",
-    "later_minutes": "than first said, time away and closed hours not counted; below 0 sooner",
+    "later_minutes": (
+        "than first said, time away and closed hours not counted; below 0 sooner; null also where "
+        "other jobs fit by now, or another time was said"
+    ),
     "holds[]": "which joints of the project need checks that do not fit, in words",
     "away_minutes": "that you were away on this day, as you said",
     "work_minutes": "of work",

@@ -190,6 +190,7 @@ def _begin(
         allow_open=options.allow_two_open,
         had=had or TimeHad(),
         planned=plan.by_machine,
+        put_off=len(plan.left),
         uid=uid,
     )
     open_shop.refresh()

@@ -37,6 +37,8 @@ class PrepDay(NamedTuple):
     """When that was said; None: at the beginning."""
     planned: tuple[tuple[str, float], ...] = ()
     """Ids of machines, each with the minutes of work planned at the beginning; none: not told."""
+    put_off: int | None = None
+    """How many jobs did not fit into its time at the beginning; None: not told."""
 
     @property
     def since(self) -> datetime:
@@ -58,8 +60,9 @@ def day_under_way(journal: Store) -> PrepDay | None:
         return day
     begun = journal.get(newest.refers) if newest.refers else None
     if begun is not None:  # else it is whole in itself: its beginning is damaged
-        planned = kinds.PREP.read(begun).planned
-        day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when, planned=planned)
+        said = kinds.PREP.read(begun)
+        day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when, planned=said.planned)
+        day = day._replace(put_off=said.put_off)
     return day._replace(told=newest.when)
 
 
@@ -115,6 +118,7 @@ def begin_day(
     allow_open: bool = False,
     had: TimeHad = TimeHad(),  # noqa: B008 - it never changes
     planned: tuple[tuple[str, float], ...] = (),
+    put_off: int | None = None,
     uid: str = "",
 ) -> PrepDay:
     """Record that a prep day begins; one that is under way ends with that.
@@ -126,12 +130,13 @@ def begin_day(
         allow_open: whether two machines may stand open with their cutters out at once.
         had: the time that one has.
         planned: ids of machines, each with the minutes of work that are planned at it.
+        put_off: how many jobs do not fit into its time; None: it is not told.
         uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
-    said = PrepAct("begun", project, allow_open, finish, *had, planned)
+    said = PrepAct("begun", project, allow_open, finish, *had, planned, put_off=put_off)
     before = day_under_way(journal)
     entries = [] if before is None else [_end_of(journal, before)]
     return read_day(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
@@ -181,6 +186,7 @@ def read_day(entry: Entry) -> PrepDay:
         *(entry.uid, entry.seq, entry.when, said.project, said.allow_open, said.finish),
         _had(said),
         planned=said.planned,
+        put_off=said.put_off,
     )
 
 

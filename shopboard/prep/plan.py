@@ -144,11 +144,23 @@ class DayPlan(NamedTuple):
         """Minutes that all is done later than first said, sooner where negative.
 
         What one was away does not count, nor while the shop is closed. None: nothing was said, or
-        nothing is left to do.
+        nothing is left to do, or it is not the same that is to be done, in the same time.
         """
         if self.day is None or self.day.finish is None or not self.lines:
             return None
+        if self.day.told is not None or self.fewer != 0:
+            return None
         return float(round((self.finish - self.day.finish) / _MINUTE - self.away - self.closed))
+
+    @property
+    def fewer(self) -> int | None:
+        """How many jobs fewer fit in by now than at the beginning; below 0: more. None: not told.
+
+        Of a day for which that is not on record nothing did not fit that fits now.
+        """
+        if self.day is None or (self.day.put_off is None and self.left):
+            return None
+        return len(self.left) - (self.day.put_off or 0)
 
     @property
     def from_now(self) -> datetime:

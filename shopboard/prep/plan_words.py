@@ -55,6 +55,9 @@ def done_by(plan: DayPlan) -> str:
     """Say when all is done, and how that differs from what was first said."""
     words = f"done by {clock(plan.finish, plan.now)}"
     later, first = plan.later, plan.day.finish if plan.day is not None else None
+    if first is not None and plan.fewer and plan.day is not None and plan.day.told is None:
+        how = "fewer" if plan.fewer > 0 else "more"
+        return f"{words}, {counted(abs(plan.fewer), f'job {how}', f'jobs {how}')}{THAN_FIRST_SAID}"
     if later is None or first is None or plan.quiet_since is not None:
         return words
     if _date(first) != _date(plan.finish):  # nights do not count as being late

@@ -381,7 +381,7 @@ def test_nothing_takes_no_time_at_all() -> None:
     assert [span(0.3), span(0.5), span(1.4), span(0.0)] == ["1 min", "1 min", "1 min", "0 min"]
 
 
-def test_a_check_with_its_result_is_not_planned_again_while_its_machine_is_not_cleared(
+def test_a_check_with_its_result_is_gone_on_with_until_its_machine_is_cleared(
     open_shop: OpenShop,
 ) -> None:
     begun(open_shop, "chest")
@@ -390,4 +390,7 @@ def test_a_check_with_its_result_is_not_planned_again_while_its_machine_is_not_c
     while sitting.step is not None and sitting.step.key != "close":
         sitting.answer(person.answer(sitting.step, sitting.job))
     assert sitting.step is not None
+    first = planned(open_shop).lines[0].piece
+    assert (first.id, first.why) == ("check saw.blade", "in progress")
+    sitting.answer(person.answer(sitting.step, sitting.job))
     assert "check saw.blade" not in ids(planned(open_shop))

@@ -184,8 +184,9 @@ def test_how_long_a_machine_runs_a_day() -> None:
 
 def ends_at_noon(later: float | None, first_said: datetime) -> SimpleNamespace:
     """Give what is told of the end of a day."""
-    day = SimpleNamespace(finish=first_said)
-    return SimpleNamespace(finish=NOON, now=NOON, later=later, quiet_since=None, away=0, day=day)
+    day = SimpleNamespace(finish=first_said, told=None)
+    told = {"finish": NOON, "now": NOON, "later": later, "quiet_since": None, "away": 0}
+    return SimpleNamespace(**told, day=day, fewer=0)
 
 
 def test_of_another_day_than_was_first_said_the_first_is_told() -> None:

@@ -13,11 +13,11 @@ from pathlib import Path
 import pytest
 
 from shopboard.open_shop import OpenShop
-from shopboard.prep.begun_day import begin_day
+from shopboard.prep.begun_day import begin_day, change_time
 from shopboard.prep.day import Planner
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.plan_words import clock as clock_words
-from shopboard.prep.plan_words import closed_words, time_words
+from shopboard.prep.plan_words import closed_words, done_by, time_words
 from shopboard.prep.time_had import TimeHad, Window
 from shopboard.prep.time_read import read_time
 from shopboard.sittings.check import start
@@ -55,7 +55,8 @@ def begun(open_shop: OpenShop, said: str) -> tuple[Planner, DayPlan]:
     had = read_time(said, open_shop.now()) if said else TimeHad()
     planner.choose(had=had)
     looked_at = planner.plan()
-    begin_day(open_shop.journal, "", looked_at.from_now, had=had)
+    put_off = len(looked_at.left)
+    begin_day(open_shop.journal, "", looked_at.from_now, had=had, put_off=put_off)
     planner.choose()
     return planner, looked_at
 
@@ -66,6 +67,27 @@ def test_the_day_that_is_begun_is_the_one_that_was_looked_at(kiln: OpenShop) -> 
     plan = planned(planner, kiln)
     assert targets(plan) == targets(looked_at)
     assert (plan.hands_on, plan.later) == (30, 0)
+
+
+def test_only_the_same_work_is_compared_with_what_was_planned(kiln: OpenShop, clock: Clock) -> None:
+    """Of 52 minutes in an hour none is over sooner for jobs that are left out, or in more time."""
+    planner, looked_at = begun(kiln, "1 h")
+    clock.pass_by(minutes=9)
+    plan = planned(planner, kiln)
+    assert (plan.left, plan.later, plan.fewer) == ((), 9, 0)
+    assert done_by(plan).endswith("9 min later than planned")
+    clock.pass_by(minutes=31)
+    plan = planned(planner, kiln)
+    fewer = len(looked_at.lines) - len(plan.lines)
+    assert fewer == len(plan.left) > 1
+    assert plan.later is None
+    assert done_by(plan).endswith(f", {fewer} jobs fewer than planned")
+    day = planner.day
+    assert day is not None
+    change_time(kiln.journal, day, read_time("2 h", kiln.now()))
+    plan = planned(planner, kiln)
+    assert (plan.left, plan.later) == ((), None)
+    assert done_by(plan) == f"done by {clock_words(plan.finish, plan.now)}"
 
 
 def test_what_runs_a_little_past_the_time_that_was_said_is_no_rest_for_later(

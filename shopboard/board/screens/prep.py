@@ -231,6 +231,7 @@ class PrepScreen(PieceScreen):
                 allow_open=self._allow_open,
                 had=self._had or TimeHad(),
                 planned=plan.by_machine,
+                put_off=len(plan.left),
                 uid=uid,
             ),
         ):

@@ -8,7 +8,7 @@ from typing import Literal
 
 from shopboard.base.dates import told_time
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.journal.kinds.row import Body, EntryKind, number_in, text_in, texts_in
+from shopboard.journal.kinds.row import Body, EntryKind, amount_in, number_in, text_in, texts_in
 
 _MOST_DAYS = 1000
 """Days that nobody says to have."""
@@ -50,6 +50,8 @@ class PrepAct(NamedTuple):
     """Ids of machines, each with the minutes of work that were planned at its beginning."""
     left: tuple[LeftUndone, ...] = ()
     """What was left when it ended; of a day of before it is not told."""
+    put_off: int | None = None
+    """How many jobs did not fit into its time at its beginning; None: not told."""
 
 
 def _prep(value: PrepAct) -> Body:
@@ -66,6 +68,7 @@ def _prep(value: PrepAct) -> Body:
         **({"days": value.days} if value.days else {}),
         **({"any_hours": True} if value.any_hours else {}),
         **({"planned": [[*one] for one in value.planned]} if value.planned else {}),
+        **({"put_off": value.put_off} if value.put_off is not None else {}),
     }
 
 
@@ -82,6 +85,7 @@ def _read_prep(body: Body) -> PrepAct:
         body.get("any_hours") is True,
         tuple(_planned(body.get("planned"))),
         tuple(_left(body.get("left"))),
+        None if (put_off := amount_in(body.get("put_off"))) is None else int(put_off),
     )
 
 
