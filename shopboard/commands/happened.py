@@ -30,7 +30,7 @@ from shopboard.shop.project import Project
 from shopboard.standing.model import ShopStanding
 from shopboard.upkeep.cutter_journal import take_back
 from shopboard.upkeep.cutter_turned import edge_words_of
-from shopboard.upkeep.happenings import newest_of, record_happening
+from shopboard.upkeep.happenings import leaves_cutter_open, newest_of, record_happening
 from shopboard.upkeep.ran_on import WhyRan, ran_on
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import parse_use, question, use_words
@@ -86,9 +86,13 @@ def run(options: argparse.Namespace) -> int:
             if name not in before or name.startswith(f"{where}.")
         ]
         to_do = _to_do(open_shop.standing, where)
+        changed = options.take_back is None and leaves_cutter_open(
+            open_shop.shop.machines_by_id.get(machine), what
+        )
     tasks = f" To do: {', '.join(to_do)}." if to_do else ""
     order = ", in the order to check" if len(due) > 1 else ""
-    say(f"{said}. Due now{order}: {', '.join(due) or 'nothing'}.{tasks}")
+    on = f' Which one is on now: `shopboard cutter {machine}.CUTTER "put on"`.' if changed else ""
+    say(f"{said}. Due now{order}: {', '.join(due) or 'nothing'}.{tasks}{on}")
     return 0
 
 

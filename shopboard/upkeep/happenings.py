@@ -10,7 +10,7 @@ from shopboard.base.dates import said_later, told_on
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, JournalMovedOn, Store, kinds, new_uid
 from shopboard.journal.kinds import WhatHappened
-from shopboard.shop.machine import PROJECT_FINISHED, TURNED, USES
+from shopboard.shop.machine import CHANGED_BY, PROJECT_FINISHED, TURNED, USES, Machine
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Project
 from shopboard.upkeep.ran_on import ran_on
@@ -100,6 +100,12 @@ def _counted(entry: Entry, gone: Sequence[Gone]) -> Entry:
     said = kinds.HAPPENING.read(entry)
     now = happening_of(entry, gone)
     return kinds.HAPPENING.said_in(entry, said._replace(total=now.total, not_on=now.not_on))
+
+
+def leaves_cutter_open(machine: Machine | None, what: str) -> bool:
+    """Tell whether a cutter was changed by what happened, without a word of which one is on now."""
+    cutters = machine.cutters if machine is not None else ()
+    return any(CHANGED_BY.get(one.sort) == what for one in cutters)
 
 
 def newest_of(journal: Store, machine_id: str, what: str) -> Entry | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import signal
 from contextlib import closing
 from datetime import timedelta
@@ -79,6 +80,15 @@ async def test_a_swap_by_keys_alone_ends_in_the_check_that_the_others_rest_on(
         whole = {one.kind for one in journal.thread(happened.refers)}
         assert whole == {"cutter", "happening"}
         assert {one.when for one in journal.thread(happened.refers)} == {happened.when}
+
+
+async def test_a_change_told_by_what_happened_leads_to_which_one_is_on(place: Place) -> None:
+    async with place.open() as board:
+        shown = await board.press("1", "h")
+        (digit,) = re.findall(r"(\d)  +blade changed", shown)
+        await board.press(digit, digit)
+        assert board.says("Which one is on now: c."), board.text
+        assert "Table saw · cutters" in await board.press("c")
 
 
 async def test_the_number_pad_alone_is_enough(place: Place) -> None:

@@ -311,3 +311,11 @@ def test_what_is_named_first_rests_on_nothing_that_is_open(program: Program) -> 
     program.shop.write_text(text, encoding="utf-8")
     ran = program("cutter", "planer.knives", "turn", "--came-off", "dull")
     assert "To check: Bed to head. First: Blade at 90." in ran.err
+
+
+def test_a_blade_changed_without_a_word_of_which_leads_to_where_that_is_told(saw: Program) -> None:
+    """The cutters stand as before by it: nobody said which one went on."""
+    told = saw("happened", "saw", "blade changed")
+    assert 'Which one is on now: `shopboard cutter saw.CUTTER "put on"`.' in told.err
+    assert "Which one" not in saw("happened", "saw", "knocked").err
+    assert "Which one" not in saw("happened", "jointer", "knives changed").err, "it has none"

@@ -33,7 +33,7 @@ from shopboard.journal import Entry, JournalError, kinds
 from shopboard.prep.needs_words import date_words
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, TURNED, USES, Machine
 from shopboard.shop.project import Project
-from shopboard.upkeep.happenings import newest_happenings, record_happening
+from shopboard.upkeep.happenings import leaves_cutter_open, newest_happenings, record_happening
 from shopboard.upkeep.ran_on import can_run, ran_on
 from shopboard.upkeep.undone import undone_through
 from shopboard.upkeep.uses import named_first, use_words
@@ -204,10 +204,12 @@ class HappenedScreen(SteadyScreen):
         return edge_words_of(entry, self.open_shop.shop, self.open_shop.journal)
 
     def _to_check(self, what: str) -> str:
-        """Say how many points are to be checked again because of it, and which one first."""
+        """Say how many points are to be checked again because of it, which first, what is open."""
         shop, undone = self.open_shop.shop, undone_through(self.open_shop.shop, self._machine, what)
         due = [name for name in self.open_shop.standing.order if name in undone]
-        return f" To check again: {len(due)}, first {shop.points[due[0]].name}." if due else ""
+        again = f" To check again: {len(due)}, first {shop.points[due[0]].name}." if due else ""
+        which = " Which one is on now: c." if leaves_cutter_open(self._machine, what) else ""
+        return again + which
 
     def do_said_later(self) -> None:
         """Ask for the day, then record the line under the cursor."""
