@@ -209,7 +209,6 @@ ADDED: FieldWords = {
     "heights.*": "carry: of each knife at each end",
     "spread.UNIT": "carry: between the highest and the lowest",
     "side": "carry: which end stands higher",
-    "mean.UNIT": "of the readings",
     "left_right.UNIT": "tram: left against right",
     "left_right.high": "tram: which side is high",
     "near_far.UNIT": "tram: near against far",

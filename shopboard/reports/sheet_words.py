@@ -15,8 +15,6 @@ from shopboard.reports.shop_units import bare, shop_unit
 from shopboard.reports.tools_used import tools_used
 from shopboard.results.record import CheckRecord
 
-NEVER = "never checked"
-
 
 def row_cells(row: SheetRow, unit: Unit) -> list[tuple[str, ...]]:
     """Give the texts of a point, those of a cell one below the other."""
@@ -29,7 +27,7 @@ def row_cells(row: SheetRow, unit: Unit) -> list[tuple[str, ...]]:
         (tolerance,),
         value_words(row.found, unit),
         value_words(row.left, unit),
-        verdict_words(newest),
+        verdict_words(newest) if newest else ("no result",),
         _when(newest) if newest else ("",),
         today_words(row),
     ]
@@ -48,10 +46,8 @@ def value_words(record: CheckRecord | None, unit: Unit) -> tuple[str, ...]:
     return written, f"k = {record.k:.2f}, {state_word(record.verdict)}", by
 
 
-def verdict_words(record: CheckRecord | None) -> tuple[str, ...]:
+def verdict_words(record: CheckRecord) -> tuple[str, ...]:
     """Say how it was found that day, which way off, and what was noted."""
-    if record is None:
-        return (NEVER,)
     words = f"note: {record.remark}; {record.lean}" if record.remark else record.lean
     return state_word(record.verdict), words
 
@@ -64,7 +60,7 @@ def today_words(row: SheetRow) -> tuple[str, str]:
         more = f" and {len(row.since) - 1} more" if len(row.since) > 1 else ""
         said = f", recorded {short_day(newest.when)}" if newest.on is not None else ""
         words.append(f"{newest.what} {short_day(newest.on or newest.when)}{said}{more}")
-    if not any(one.undoes for one in row.since) and row.standing.reason not in ("", NEVER):
+    if not any(one.undoes for one in row.since) and row.standing.reason:
         words.append(row.standing.reason)
     return state_word(row.standing.state), "; ".join(words)
 

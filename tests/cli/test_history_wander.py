@@ -92,7 +92,7 @@ def test_usual_changes_are_told_of_enough_of_them(years: Program) -> None:
 
 
 def test_a_point_with_one_result_or_none_says_what_is_assumed(program: Program) -> None:
-    assert program("history", "jointer.fence").err == ""
+    assert program("history", "jointer.fence").err == "No result yet.\n"
     assert program("history", "jointer.fence", "--json").json["wander"] is None
     program.check("jointer.fence", FENCE_TRUE)
     assert program("history", "jointer.fence").err == "Too few checks yet to tell how it moves.\n"
