@@ -63,7 +63,7 @@ class DayToPlan(NamedTuple):
         if spans:
             spans[0] = (0.0, spans[0][1] - self.lost + self.more)
         found = self._fitting(spans)
-        stints = (in_one_go(stint, self.todo.pieces) for stint in found.stints)
+        stints = (in_one_go(one, self.todo.pieces, self.in_hand) for one in found.stints)
         return found._replace(stints=tuple(to_spare(one, self.in_hand) for one in stints))
 
     def _fitting(self, spans: Sequence[tuple[float, float]]) -> Shared:

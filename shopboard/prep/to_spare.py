@@ -6,18 +6,15 @@ to it. Who is slower by two minutes at what comes before has stuck rollers then.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from itertools import pairwise
+from collections.abc import Collection, Mapping
 
+from shopboard.prep.as_good import as_good, spare
 from shopboard.prep.fill_window import Stint
 from shopboard.prep.schedule.job import Job, Schedule, Workday
-from shopboard.prep.schedule.timetable import starts_of
 
 _SPARE = 5.0
 """Minutes between the start of what ends a wait and its last moment, or half of those that there
 are: more is not sought. (our choice, no source)"""
-
-_EXACT = 1e-6
 
 
 def to_spare(stint: Stint, stay: Collection[str]) -> Stint:
@@ -30,22 +27,12 @@ def to_spare(stint: Stint, stay: Collection[str]) -> Stint:
     day, found = stint.workday, stint.found
     jobs = {job.id: job for job in day.jobs}
     for name, job in jobs.items():
-        while job.harms and 0 <= _spare(jobs, found.starts, name) < min(_SPARE, job.patience / 2):
+        while job.harms and 0 <= spare(jobs, found.starts, name) < min(_SPARE, job.patience / 2):
             sooner = _one_sooner(day, jobs, found, name, stay)
             if sooner is None:
                 break
             found = sooner
     return stint._replace(found=found)
-
-
-def _spare(jobs: Mapping[str, Job], starts: Mapping[str, float], name: str) -> float:
-    """Give the minutes from the start of a job to the last moment of the wait before it.
-
-    Below 0: the wait is left too long; no wait: as many as it can take.
-    """
-    job = jobs[name]
-    overs = [starts[one] + jobs[one].minutes + lag for one, lag in job.after if lag > 0]
-    return max((*overs, job.ready)) + job.patience + _EXACT - starts[name]
 
 
 def _one_sooner(
@@ -57,13 +44,7 @@ def _one_sooner(
     if other in stay or not _may_change(jobs[other], jobs[name]):
         return None
     order = (*found.order[: at - 1], name, other, *found.order[at + 1 :])
-    places = {job.id: place for place, job in enumerate(day.jobs)}
-    starts = starts_of(day, [places[one] for one in order], found.held)
-    if _end(jobs, starts) > _end(jobs, found.starts) + _EXACT:
-        return None
-    if any(_is_worse(jobs, starts, found.starts, one) for one in jobs):
-        return None
-    return found._replace(order=order, starts=starts, walks=_walks(day, jobs, order))
+    return as_good(day, found, order)
 
 
 def _may_change(one: Job, then: Job) -> bool:
@@ -72,21 +53,3 @@ def _may_change(one: Job, then: Job) -> bool:
         return False
     same_mode = one.mode == then.mode or not (one.body and one.body == then.body)
     return same_mode and all(before != one.id for before, _ in then.after)
-
-
-def _end(jobs: Mapping[str, Job], starts: Mapping[str, float]) -> float:
-    return max(starts[name] + job.minutes + job.tail for name, job in jobs.items())
-
-
-def _is_worse(
-    jobs: Mapping[str, Job], starts: Mapping[str, float], were: Mapping[str, float], name: str
-) -> bool:
-    """Tell whether the wait before a job is left too long now, and was not."""
-    return _spare(jobs, starts, name) < 0 <= _spare(jobs, were, name)
-
-
-def _walks(day: Workday, jobs: Mapping[str, Job], order: Sequence[str]) -> int:
-    """Count how often one goes from one place to another."""
-    places = [jobs[name].place for name in order if jobs[name].place]
-    begun = [day.place, *places] if day.place else places
-    return sum(one != then for one, then in pairwise(begun))

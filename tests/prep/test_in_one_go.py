@@ -172,3 +172,49 @@ def test_nothing_else_moves_and_every_rule_is_kept(shape: str, seed: int) -> Non
     assert sorted(moved.order, key=lambda name: moved.starts[name]) == [*moved.order]
     assert faults(day, moved.order, moved.starts) == faults(day, found.order, found.starts) == []
     assert told(day, moved)[:3] == told(day, found)[:3]
+
+
+def test_a_tool_that_fills_no_wait_is_put_off_to_the_next_of_its_set() -> None:
+    """A chisel between two checks of two machines; before the glue it fills a wait, and stays."""
+    jobs = (
+        Job("fence", 6, "saw"),
+        Job("a 1", 6, "bench"),
+        Job("bed", 10, "planer"),
+        Job("a 2", 6, "bench", after=(("a 1", 0.0),)),
+    )
+    order = tuple(job.id for job in jobs)
+    pieces = {job.id: piece(job, job.id[0])._replace(by_tool=job.id[0] == "a") for job in jobs}
+    found = Schedule({"fence": 0, "a 1": 6, "bed": 12, "a 2": 22}, order, 28, 28, 3)
+    moved = in_one_go(Stint(0, Workday(jobs), found), pieces).found
+    assert moved.order == ("fence", "bed", "a 1", "a 2")
+    assert moved.starts == {"fence": 0, "bed": 6, "a 1": 16, "a 2": 22}
+    assert moved.walks == 2
+    for stay in (["a 1"], ["fence"]):
+        kept = in_one_go(Stint(0, Workday(jobs), found), pieces, stay).found
+        assert (kept == found) == ("a 1" in stay)
+    waits = (
+        jobs[0]._replace(tail=6.0),
+        jobs[1],
+        jobs[2]._replace(after=(("fence", 6.0),)),
+        jobs[3],
+    )
+    assert in_one_go(Stint(0, Workday(waits), found), pieces).found == found
+
+
+@pytest.mark.parametrize("seed", few(range(40), 10))
+@pytest.mark.parametrize("shape", ["shop", "waits", "modes", "open"])
+def test_tools_put_together_lose_nothing(shape: str, seed: int) -> None:
+    """Of days by chance, any jobs being tools of one set: no rule, no minute, no walk."""
+    rng = Random(seed)
+    day = day_of(shape, 14, seed)
+    found = schedule(day, 0.1)
+    pieces = {
+        job.id: piece(job, str(rng.randint(0, 3)))._replace(by_tool=rng.random() < 0.6)
+        for job in day.jobs
+    }
+    moved = in_one_go(Stint(0, day, found), pieces).found
+    assert sorted(moved.order, key=lambda name: moved.starts[name]) == [*moved.order]
+    assert faults(day, moved.order, moved.starts) == faults(day, found.order, found.starts) == []
+    assert all(
+        now <= was for now, was in zip(told(day, moved)[:3], told(day, found)[:3], strict=True)
+    )

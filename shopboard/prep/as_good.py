@@ -1,0 +1,58 @@
+"""Another order of a window's work that is as good as the one that was found. Pure.
+
+What the optimiser does not mind may still be minded: how near to its last moment a wait ends,
+whether chisels of one set are honed in one go.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+
+from shopboard.prep.schedule.job import Job, Schedule, Workday
+from shopboard.prep.schedule.timetable import starts_of
+
+_EXACT = 1e-6
+
+
+def as_good(day: Workday, found: Schedule, order: Sequence[str]) -> Schedule | None:
+    """Give a plan in another order; None: it ends later, or a wait is left too long by it.
+
+    Whether the order is allowed by what opens and closes, and by modes, is asked elsewhere.
+
+    Args:
+        day: its jobs.
+        found: the plan.
+        order: ids of all of them, each behind those that it comes after.
+    """
+    jobs = {job.id: job for job in day.jobs}
+    places = {job.id: place for place, job in enumerate(day.jobs)}
+    starts = starts_of(day, [places[one] for one in order], found.held)
+    if _end(jobs, starts) > _end(jobs, found.starts) + _EXACT:
+        return None
+    waited = (job.id for job in day.jobs if job.patience < math.inf)
+    if any(spare(jobs, starts, one) < 0 <= spare(jobs, found.starts, one) for one in waited):
+        return None
+    return found._replace(order=tuple(order), starts=starts, walks=_walks(day, jobs, order))
+
+
+def spare(jobs: Mapping[str, Job], starts: Mapping[str, float], name: str) -> float:
+    """Give the minutes from the start of a job to the last moment of the wait before it.
+
+    Below 0: the wait is left too long; no wait: as many as it can take.
+    """
+    job = jobs[name]
+    overs = [starts[one] + jobs[one].minutes + lag for one, lag in job.after if lag > 0]
+    return max((*overs, job.ready)) + job.patience + _EXACT - starts[name]
+
+
+def _end(jobs: Mapping[str, Job], starts: Mapping[str, float]) -> float:
+    return max(starts[name] + job.minutes + job.tail for name, job in jobs.items())
+
+
+def _walks(day: Workday, jobs: Mapping[str, Job], order: Sequence[str]) -> int:
+    """Count how often one goes from one place to another."""
+    places = [jobs[name].place for name in order if jobs[name].place]
+    begun = [day.place, *places] if day.place else places
+    return sum(one != then for one, then in pairwise(begun))
