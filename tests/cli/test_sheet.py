@@ -32,7 +32,7 @@ def test_the_sheet_of_a_machine(program: Program) -> None:
     assert blade[4][1].endswith("true")
     assert blade[7][0] == "due"
     assert blade[7][1].startswith("blade changed ")
-    assert fence[5] == ["never checked"]
+    assert fence[5] == ["no result"]
 
 
 def test_to_a_file(program: Program, tmp_path: Path) -> None:
