@@ -29,7 +29,11 @@ def asks_whether_away(screen: ShopScreen) -> bool:
             record_pause(shop.journal, since, away=True)
             shop.refresh()
             lasted = span((now - since).total_seconds() / 60)
-            screen.say(f"A new day. On record: away for {lasted}, since {clock(since, now)}.")
+            words = f"A new day. On record: away for {lasted}, since {clock(since, now)}."
+            if isinstance(screen, doors.AwayScreen):  # left open: its question is answered by that
+                screen.board.go_back_saying(words)
+            else:
+                screen.say(words)
             return True
         if not screen.expects_quiet():
             screen.app.push_screen(doors.AwayScreen(since))

@@ -190,7 +190,8 @@ def _change(
         names = to_check(open_shop.shop, one.machine, what)
         open_shop.refresh()
         first = first_due(open_shop.standing, first)
-        say(f"To check: {', '.join(names)}. First: {first.name}.")
+        alone = len(names) == 1 and points == [first]
+        say(f"To check: {', '.join(names)}.{'' if alone else f' First: {first.name}.'}")
 
 
 def _take_back(open_shop: OpenShop, one: CutterStanding, reason: str | None, uid: str) -> None:

@@ -77,8 +77,7 @@ def _rows(plan: DayPlan, machines: Mapping[str, str], risks: Mapping[str, str]) 
     marks = ("next",) if waits else ("now", "next")
     for line, when, mark in zip(plan.lines, times, chain(marks, repeat("")), strict=False):
         told = detail(line, now, machines)
-        risk = _further(risks.get(line.piece.id, ""), told)
-        words = f"{line.piece.words} ({told}{f'; till then {risk}' if risk else ''})"
+        words = f"{line.piece.words} ({told}{_further(line, risks.get(line.piece.id, ''), told)})"
         yield row(mark, when, machines[line.piece.machine], words)
     yield from filter(None, (left_words(plan),))
     for one in plan.left:
@@ -89,9 +88,11 @@ def _rows(plan: DayPlan, machines: Mapping[str, str], risks: Mapping[str, str]) 
         yield row("open", "-", stays.where, stays.words_here)
 
 
-def _further(risk: str, told: str) -> str:
-    """Give what of a risk the line does not say anyway."""
-    return "; ".join(one for one in risk.split("; ") if one.removeprefix("stays ") not in told)
+def _further(line: PlanLine, risk: str, told: str) -> str:
+    """Give what of a risk the line does not say anyway; of what is no check it is why it is due."""
+    more = "; ".join(one for one in risk.split("; ") if one.removeprefix("stays ") not in told)
+    then = "till then " if line.piece.sort == "check" else ""
+    return f"; {then}{more}" if more else ""
 
 
 def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str, object]:

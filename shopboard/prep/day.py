@@ -30,7 +30,7 @@ from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.minutes import part_left
-from shopboard.prep.modes_now import modes_now
+from shopboard.prep.modes_now import modes_now, unknown_modes
 from shopboard.prep.options import what_settles
 from shopboard.prep.past_closing import spoilt, with_closed
 from shopboard.prep.plan import DayPlan
@@ -165,7 +165,10 @@ class Planner:
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
         asked, stints = settled.asked, settled.shared.stints
-        over = left_too_long(lines, asked.todo, self._open_shop.shop.machines_by_id, asked.windows)
+        used = (one.piece.machine for one in lines if not one.piece.beside)
+        machines = self._open_shop.shop.machines_by_id
+        over = left_too_long(lines, asked.todo, machines, asked.windows)
+        modes = unknown_modes(asked.workday.modes, used, machines)
         whole = stints[0].found if len(stints) == 1 and not settled.shared.left else None
         left = left_pieces(settled, self._time()[0])
         window, shut = self._next_window(asked)
@@ -175,7 +178,7 @@ class Planner:
             now,
             day,
             wanted_one,
-            (*notes, *over, *asked.todo.left_out),
+            (*notes, *over, *modes, *asked.todo.left_out),
             whole.bound if whole is not None else 0.0,
             whole.finish if whole is not None else 0.0,
             asked.todo.open_now,

@@ -77,7 +77,8 @@ def _in_progress(one: MachineStanding, changing: Changing) -> Piece:
     minutes = max(CHANGE_MINUTES[sort] * far.left, 1.0)
     done = f"{far.knives} of {far.of} done" if far.knives else "it is in progress"
     ident = f"cutter {changing.machine}"
-    piece = Piece(ident, "cutter", one.machine.id, name, minutes, name, done, begun=True)
+    ids = one.machine.id, changing.cutter
+    piece = Piece(ident, "cutter", ids[0], name, minutes, name, done, ids[1], begun=True)
     return piece._replace(steps=(1, far.steps)) if far.steps else piece
 
 

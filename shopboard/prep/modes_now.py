@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from shopboard.journal import Entry, Store, kinds
+from shopboard.prep.plan_words import span
+from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
 
 _KINDS = (
@@ -40,6 +42,25 @@ def modes_now(journal: Store, shop: Shop) -> dict[str, str]:
             if found is not None:
                 newest[body] = max((found.seq, machine), newest.get(body, (0, "")))
     return {body: machine for body, (_, machine) in newest.items()}
+
+
+def unknown_modes(
+    modes: Mapping[str, str], used: Iterable[str], machines: Mapping[str, Machine]
+) -> Iterator[str]:
+    """Say of which combination machine the mode is not on record: it may be changed over first.
+
+    Args:
+        modes: by a combination machine, the mode that it is in.
+        used: ids of the modes that are worked in, in order.
+        machines: by id.
+    """
+    found = (machines[one] for one in used if machines[one].body not in modes)
+    changed = {one.body: one for one in reversed([*found]) if one.body and one.change_minutes}
+    for body, first in changed.items():
+        yield (
+            f"{body}: which mode it is in is not on record. If not in that of {first.name}, "
+            f"{span(first.change_minutes)} more to change over."
+        )
 
 
 def _at_machine(journal: Store, shop: Shop, entry: Entry) -> Iterator[Entry]:

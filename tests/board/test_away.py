@@ -105,6 +105,20 @@ async def test_over_a_night_nobody_is_asked(loft: Place) -> None:
         assert pauses(loft) == [(True, 24 * 60)]
 
 
+async def test_a_question_left_open_over_a_night_is_answered_by_that(loft: Place) -> None:
+    async with loft.open() as board:
+        await begun(board)
+        loft.clock.pass_by(minutes=70)
+        assert ASKED in await board.press("enter")
+        loft.clock.pass_by(hours=15)
+        await board.press("1")
+        await worked_out(board)
+        assert board.says("A new day. On record: away for 16 h 10 min")
+        assert not board.says(ASKED)
+        assert board.says("NOW Table saw: Blade off")
+        assert len(pauses(loft)) == 1
+
+
 async def test_what_the_plan_waits_for_is_no_pause(loft: Place) -> None:
     """A soak of two hours with nothing else to do: whoever is away meanwhile does as planned."""
     long_soak = SHOP.replace("wait 20 min", "wait 2 h").replace('every = "4 weeks"', "", 1)

@@ -319,3 +319,12 @@ def test_a_blade_changed_without_a_word_of_which_leads_to_where_that_is_told(saw
     assert 'Which one is on now: `shopboard cutter saw.CUTTER "put on"`.' in told.err
     assert "Which one" not in saw("happened", "saw", "knocked").err
     assert "Which one" not in saw("happened", "jointer", "knives changed").err, "it has none"
+
+
+def test_the_only_check_is_named_once(program: Program) -> None:
+    told = 'undone_by = ["knives changed", "machine moved"]'
+    text = with_knives("metric").replace(told, f'{told[:-1]}, "knives turned"]', 1)
+    program.shop.write_text(text, encoding="utf-8")
+    ran = program("cutter", "planer.knives", "turn", "--came-off", "dull")
+    assert "To check: Bed to head.\n" in ran.err
+    assert "First: " not in ran.err

@@ -27,6 +27,7 @@ from shopboard.sittings.task import TaskSitting
 from shopboard.upkeep.happenings import record_happening
 from tests import builders
 from tests.journal.helpers import Clock
+from tests.prep.test_whole_joints import add
 from tests.two_shops import COMBINATION, METRIC
 
 _KNIVES = """
@@ -237,11 +238,27 @@ def test_what_is_recorded_while_a_plan_is_made_is_in_the_next_one(turning: OpenS
     """The journal is ahead of how all stands for a moment: a plan made then is no plan of after."""
     turning.refresh()
     planner = Planner(turning)
-    assert planner.plan().lines[0].piece.why == "it is in progress"
+    piece = planner.plan().lines[0].piece
+    assert piece.why == "it is in progress"
+    assert piece.target in [one.id for one in turning.shop.machines_by_id[piece.machine].cutters]
     turning.turning.answer("done")  # type: ignore[attr-defined]
     planner.plan()
     turning.refresh()
     assert planner.plan().lines[0].piece.why == "1 of 4 done"
+
+
+def test_where_no_mode_is_on_record_the_plan_says_what_it_counts_on(
+    tmp_path: Path, clock: Clock
+) -> None:
+    with closing(opened(tmp_path, clock, COMBINATION)) as open_shop:
+        plan = planned(open_shop)
+        first = next(one.piece.machine for one in plan.lines if not one.piece.beside)
+        machine = open_shop.shop.machines_by_id[first]
+        (note,) = (one for one in plan.left_out if "which mode it is in is not on record" in one)
+        assert f"{machine.name}, {machine.change_minutes:.0f} min more" in note
+        add(open_shop, "jointer.fence")
+        open_shop.refresh()
+        assert not any("not on record" in one for one in planned(open_shop).left_out)
 
 
 def test_joints_with_commas_in_their_names_stay_apart(tmp_path: Path, clock: Clock) -> None:

@@ -68,11 +68,13 @@ class ChangeScreen(SittingScreen):
         points, first, every = self._undone(), self._first(), shop.points
         name = said(first.name) if first else ""
         carries = first and any(first.full_name in below(point, every) for point in points)
+        names = to_check(shop, self.sitting.machine, happened)
         words = [
             said(f"Recorded: {self._what_was_done()}."),
-            said(f"To check: {', '.join(to_check(shop, self.sitting.machine, happened))}."),
-            f"First: {name}{', which others of them depend on' if carries else ''}.",
+            said(f"To check: {', '.join(names)}."),
         ]
+        if len(names) > 1 or points != [first]:
+            words.append(f"First: {name}{', which others of them depend on' if carries else ''}.")
         lines: list[Line] = [()]
         for number, sentence in enumerate(words):
             style = "" if number else "bold"
@@ -143,7 +145,9 @@ class ChangeScreen(SittingScreen):
         if self._is_recorded:
             self._close()
         elif self.sitting.is_open:
-            self.board.go_back_saying("The change waits: 0 on the list of cutters goes on with it.")
+            of_plan = isinstance(self.app.screen_stack[-2], doors.PrepScreen)
+            way = "its line in the plan" if of_plan else "0 on the list of cutters"
+            self.board.go_back_saying(f"The change waits: {way} goes on with it.")
         else:
             self.app.pop_screen()
 

@@ -63,6 +63,8 @@ class PrepScreen(PieceScreen):
         self._working: DayToPlan | None = None
         self._project = ""
         self._paged = (0, ListPage())
+        self._moment: Line = ()
+        """What is said while the plan is worked out, and no longer."""
         self._further: tuple[int, ListPage] | None = None
         """Where + led, while the cursor stays there, and leads now; None: all is seen."""
 
@@ -106,7 +108,13 @@ class PrepScreen(PieceScreen):
             plan = planner.known()
         if plan is not None:
             self._last = plan
+            if self._notice is self._moment:
+                self._notice = self._moment = ()
         return plan
+
+    def _say_moment(self) -> None:
+        self.say("One moment: the plan is being worked out.")
+        self._moment = self._notice
 
     async def _work_out(self, asked: DayToPlan) -> None:
         """Put the pieces in order beside the screen, which answers keys meanwhile."""
@@ -205,7 +213,7 @@ class PrepScreen(PieceScreen):
         """Begin the day; when it is begun, open what the cursor is on."""
         plan = self._plan()
         if plan is None:
-            self.say("One moment: the plan is being worked out.")
+            self._say_moment()
         elif plan.day is None and self._cursor == 0:
             self._begin(plan)
         elif plan.is_done:
@@ -252,7 +260,7 @@ class PrepScreen(PieceScreen):
         if day is None:
             self.refuse("no prep day is in progress")
         elif self._plan() is None:
-            self.say("One moment: the plan is being worked out.")
+            self._say_moment()
         else:
             left = as_left(self.planner.undone())
             self.app.push_screen(doors.EndDayScreen(day, left, self.cost_words(day)))
@@ -279,7 +287,7 @@ class PrepScreen(PieceScreen):
     def _open(self, number: int, key: str) -> None:
         plan = self._plan()
         if plan is None:
-            self.say("One moment: the plan is being worked out.")
+            self._say_moment()
             return
         pieces = self.all_pieces(plan)
         if len(pieces) <= number < len(pieces) + len(plan.stays_open):
