@@ -119,9 +119,13 @@ def _tasks(
             f"{said(row.name)}  ",
         )
         reason, left = why(row.standing), width - cell_len(f"{digit}{state}{name}") - 1
-        beside = not whole or cell_len(reason) <= left
+        beside = cell_len(reason) <= left
+        if not whole and not beside:  # when it is due before when it was done, and how long it is
+            shorter = (said(row.standing.reason), said(row.standing.reason).rpartition("; ")[2])
+            reason = next((one for one in shorter if cell_len(one) <= left), shorter[-1])
         reason = reason if whole else clip(reason, max(left, 1))
         line: Line = ((digit, "bold"), (state, style), (name, ""))
+        beside = beside or not whole
         line = (*line, (reason, "dim")) if beside else line
         if here:  # one bar without a hole
             line = fit(tuple((text, "bar") for text, _ in line), width, "bar")

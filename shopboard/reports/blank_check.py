@@ -68,7 +68,7 @@ def blank_check(job: CheckContext, full_name: str, name: str) -> BlankCheck:
     """
     method = registry.method(name)
     said = job.tolerance.kind in YES_NO_WORDS
-    tolerance = "by looking" if said else job.tolerance.words(job.unit)
+    tolerance = "none, by looking" if said else job.tolerance.words(job.unit)
     tools = "" if method.tools == "-" else method.tools
     blank = BlankCheck(job.point, full_name, method.title, tolerance, tools)
     try:

@@ -20,7 +20,7 @@ def row_cells(row: SheetRow, unit: Unit) -> list[tuple[str, ...]]:
     """Give the texts of a point, those of a cell one below the other."""
     point, newest = row.standing.point, row.newest
     is_said = point.tolerance.kind in YES_NO_WORDS
-    tolerance = "by looking" if is_said else point.tolerance.words(unit)
+    tolerance = "none, by looking" if is_said else point.tolerance.words(unit)
     cells = [
         (point.name, newest.method if newest else ", ".join(point.checks)),
         (", ".join(tools_used(newest)) if newest else "",),

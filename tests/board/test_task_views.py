@@ -21,7 +21,7 @@ from shopboard.board.tasks_view import task_rows, tasks_lines
 from shopboard.journal import Entry
 from shopboard.shop.machine import Machine, Task, TaskStep
 from shopboard.sittings.task import unplug
-from shopboard.standing.model import MachineStanding, ShopStanding
+from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import Done, TaskStanding
 from shopboard.upkeep.uses import named_first
@@ -258,3 +258,18 @@ def test_of_many_tasks_the_nine_round_the_cursor_have_digits_and_are_in_sight(cu
     told = [int(n) for n in re.findall(r"[▲▼] (\d+) more", shown[0])]
     assert len(listed) + sum(told) == 20
     assert sum(line[1:2].isdigit() for line in listed) == min(9, 20 - start)
+
+
+def test_where_a_row_has_no_room_a_task_says_when_it_is_due_before_when_it_was_done() -> None:
+    """Its end, which is what one looks for, was cut off."""
+    task = Task("wax", "Clean and wax the table", 28)
+    reason = "done 28 minutes ago; due Tue 29 Dec 2026 or in 40 h of use"
+    points = tuple(
+        PointStanding(make_point(f"saw.p{at}"), "unproven", "never checked") for at in range(7)
+    )
+    saw = SAW._replace(points=points, tasks=(TaskStanding(task, False, reason),), cutters=())
+    lines = texts(machine_lines(saw, 0, NOW, "inch", (80, 18)))
+    (row,) = [one for one in lines if "wax the table" in one]
+    assert row.rstrip().endswith("due Tue 29 Dec 2026 or in 40 h of use")
+    wide = texts(machine_lines(saw, 0, NOW, "inch", (160, 18)))
+    assert any(reason in one for one in wide)
