@@ -17,6 +17,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.cutter_words import SHARP_MARKS, blunt_word, due_off_mark, state_words
 from shopboard.upkeep.safety_record import round_words
+from shopboard.upkeep.tasks import TaskStanding
 
 
 def machine_lines(
@@ -119,13 +120,9 @@ def _tasks(
             f"{said(row.name)}  ",
         )
         reason, left = why(row.standing), width - cell_len(f"{digit}{state}{name}") - 1
-        beside = cell_len(reason) <= left
-        if not whole and not beside:  # when it is due before when it was done, and how long it is
-            shorter = (said(row.standing.reason), said(row.standing.reason).rpartition("; ")[2])
-            reason = next((one for one in shorter if cell_len(one) <= left), shorter[-1])
-        reason = reason if whole else clip(reason, max(left, 1))
+        beside = not whole or cell_len(reason) <= left
+        reason = reason if whole else clip(_short(row.standing, left), max(left, 1))
         line: Line = ((digit, "bold"), (state, style), (name, ""))
-        beside = beside or not whole
         line = (*line, (reason, "dim")) if beside else line
         if here:  # one bar without a hole
             line = fit(tuple((text, "bar") for text, _ in line), width, "bar")
@@ -133,6 +130,16 @@ def _tasks(
         if not beside:
             lines += [((f"    {one}", "dim"),) for one in wrap(reason, width - 5, 2)]
     return lines
+
+
+def _short(one: TaskStanding, cells: int) -> str:
+    """Say why a task is due, or when it will be, in so many cells if it can be.
+
+    How long it is gives way first, then when it was done.
+    """
+    reason = said(one.reason)
+    ways = (why(one), reason, reason.rpartition("; ")[2])
+    return next((words for words in ways if cell_len(words) <= cells), ways[-1])
 
 
 def _under_way(standing: MachineStanding) -> list[Line]:

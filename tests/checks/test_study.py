@@ -141,7 +141,7 @@ def test_no_figure_is_told_of_a_hand_that_is_not_gone_by() -> None:
     few = OwnHand("leaf", 9.5, 3.5, 9)
     assert "9.5" not in hand_words(few)
     assert "feeler leaves" in hand_words(few)
-    assert "The usual value stays in use." in hand_words(few)
+    assert "the usual value stays in use." in hand_words(few)
     assert "to 2.0 times what is usual" in hand_words(few._replace(ratio=2.0, dof=9.0))
 
 

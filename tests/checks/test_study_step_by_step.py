@@ -194,7 +194,9 @@ def test_up_to_the_coarsest_ten_readings_are_offered(monkeypatch: pytest.MonkeyP
     assert study_method(job, ("by cut", "other", "coarsest", "coarse")) == "coarse"
     assert study_method(job, ("by cut", "other")) == ""
     assert study_method(job, ()) == ""
-    assert foreword(methods["coarsest"], job)[0].startswith("They only show here whether your hand")
+    assert foreword(methods["coarsest"], job)[0].startswith(
+        "They only show here whether your readings"
+    )
     assert foreword(methods["beyond"], job)[0].startswith("They say nothing about your hand here")
     assert foreword(methods["fine"], job) == ()
     assert study_words(methods["fine"], job) == "read it ten times: what your own hand repeats to"

@@ -43,7 +43,7 @@ def test_a_measure_is_told_with_its_verdict_and_what_was_only_said_without(
     """1 thou is 0.0254 mm, by the definition of the inch."""
     body = result(error, 0.001 if kind == "length" else 0.0, kind)
     journal.append([NewEntry("c", "check", "saw", "blade", body)])
-    assert told(journal, make_shop(POINT))[0].replace("1.0 thou", "1 thou") == words
+    assert told(journal, make_shop(POINT))[0].replace("1.000 thou", "1 thou") == words
 
 
 def test_what_happened_and_was_taken_back_is_told_as_what_it_was(
