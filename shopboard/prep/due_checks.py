@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from functools import partial
 
 from shopboard.base.state_words import state_word
-from shopboard.base.text import counted
 from shopboard.checks import registry
 from shopboard.checks.possible import cannot_be_run
 from shopboard.prep.job_list import JobList, KnownNow
@@ -112,7 +111,8 @@ def _chosen(
     chosen: dict[str, PointStanding] = {}
     opens: dict[str, StaysOpen] = {}
     back: list[PointStanding] = []
-    enough, sure = 0, {*undone, present.in_hand}
+    enough: list[PointStanding] = []
+    sure = {*undone, present.in_hand}
     for one in _due(present, machines, undone):
         point, name = one.point, one.point.full_name
         if why := cannot_run(point):
@@ -121,24 +121,31 @@ def _chosen(
         elif name in sure:
             chosen[name] = one
         elif name in (present.needed or ()) and name not in present.to_check:
-            enough += name not in present.not_enough
+            enough.append(one)
         elif comes_back(one, present.standing):
             back.append(one)
         elif found := in_vain(present, one):
             opens[name] = found
         else:
             chosen[name] = one
-    if enough:
-        points = counted(enough, "point")
-        jobs.left_out.append(f"Not true, but good enough for this project: {points}.")
+    jobs.left_out += _good_enough(present, enough)
     waiting = [one for one in back if one.first not in chosen]
     jobs.stays_open += with_dependents(present, opens, waiting)
-    if count := sum(one.first in chosen for one in back):
-        rest = "it depends" if count == 1 else "they depend"
-        jobs.left_out.append(
-            f"Counted on: {counted(count, 'point')} true again when what {rest} on is."
-        )
+    if again := [one.point.name for one in back if one.first in chosen]:
+        rest = "it depends" if len(again) == 1 else "they depend"
+        jobs.left_out.append(f"True again once what {rest} on is: {', '.join(again)}.")
     return chosen
+
+
+def _good_enough(present: KnownNow, points: Sequence[PointStanding]) -> Iterator[str]:
+    """Name what is not true and does for the project all the same."""
+    names = [
+        f"{present.shop.machines_by_id[one.point.machine].name}: {one.point.name}"
+        for one in points
+        if one.point.full_name not in present.not_enough
+    ]
+    if names:
+        yield f"Not true, but good enough for this project: {', '.join(names)}."
 
 
 def _due(

@@ -303,10 +303,26 @@ def left_pieces(settled: Settled, had: TimeHad) -> tuple[LeftPiece, ...]:
         piece, ids = as_one(parts), {one.id for one in parts}
         told = [_on_no_day(asked, piece, left)] if endless else []
         told += [asked.worth.risks[piece.id], _with_checks(piece, pieces)]
-        if count := sum(not ids.isdisjoint(without.get(check, ())) for check in checks):
-            told.append(f"{counted(count, 'check is', 'checks are')} made without it")
+        if not ids.isdisjoint(name for check in checks for name in without.get(check, ())):
+            told.append(f"checked without it: {', '.join(_without_it(asked, ids, checks))}")
         found.append(LeftPiece(piece, "; ".join(filter(None, told))))
     return tuple(found)
+
+
+def _without_it(asked: DayToPlan, left_out: Collection[str], checks: Sequence[str]) -> list[str]:
+    """Name the checks, in their order, that are made without what comes before them, or such one.
+
+    Args:
+        asked: the day.
+        left_out: ids of the pieces that are left out.
+        checks: ids of the checks that are made.
+    """
+    after = {job.id: {name for name, _ in job.after} for job in asked.workday.jobs}
+    found = {*left_out}
+    for check in checks:
+        if not found.isdisjoint(after.get(check, ())):
+            found.add(check)
+    return [asked.todo.pieces[name].name for name in checks if name in found]
 
 
 def _stays_true(piece: Piece, left: Collection[str]) -> bool:

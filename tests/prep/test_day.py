@@ -125,7 +125,7 @@ def test_out_of_tolerance_but_good_enough_is_left_and_said(open_shop: OpenShop) 
     assert "check saw.fence" in ids(planned(open_shop))
     plan = planned(open_shop, "chest")
     assert "check saw.fence" not in ids(plan)
-    assert "Not true, but good enough for this project: 1 point." in plan.left_out
+    assert "Not true, but good enough for this project: Table saw: Mitre fence." in plan.left_out
 
 
 def test_a_restart_in_the_middle_gives_the_same_rest(
@@ -264,7 +264,7 @@ def test_what_only_its_base_made_due_is_counted_on(open_shop: OpenShop, clock: C
     plan = planned(open_shop)
     assert "check saw.blade" in ids(plan)
     assert "check saw.fence" not in ids(plan)
-    assert "Counted on: 1 point true again when what it depends on is." in plan.left_out
+    assert "True again once what it depends on is: Mitre fence." in plan.left_out
     check(open_shop, "saw.blade")
     plan = planned(open_shop)
     assert not [one for one in ids(plan) if one.startswith("check saw")]

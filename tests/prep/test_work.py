@@ -773,9 +773,9 @@ def test_what_is_true_again_with_its_base_is_counted_on_and_not_checked(fences: 
     present = KnownNow(shop, shop_standing(shop, Past(latest), NOW), NOW, lambda point: MINUTES)
     todo = to_do(present)
     assert [*todo.pieces] == ["check saw.table"]
-    words = "1 point true again when what it depends" if fences == 1 else ""
-    words = words or "2 points true again when what they depend"
-    assert todo.left_out == (f"Counted on: {words} on is.",)
+    names = ", ".join(one.name for one in rest)
+    whose = "it depends" if fences == 1 else "they depend"
+    assert todo.left_out == (f"True again once what {whose} on is: {names}.",)
 
 
 def test_a_tool_is_proven_before_the_checks_that_take_its_sort() -> None:
