@@ -22,7 +22,8 @@ def torn(found: Shared, pieces: Mapping[str, Piece]) -> tuple[str, ...]:
         pieces: all of the day, by the ids of the jobs.
     """
     changes = dict.fromkeys(name for left in found.left for name in pieces[left].brought_by)
-    return tuple(name for name in changes if name not in found.left and pieces[name].act)
+    done = {name for stint in found.stints for name in stint.found.order}
+    return tuple(name for name in changes if name in done and pieces[name].act)
 
 
 def without_changes(

@@ -13,6 +13,9 @@ import pytest
 
 from shopboard.prep.answers import answers_of
 from shopboard.prep.begun_day import begin_day
+from shopboard.prep.pieces import Piece
+from shopboard.prep.share_out import Shared
+from shopboard.prep.whole_changes import torn
 from shopboard.sittings.check import start
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
@@ -131,3 +134,12 @@ def test_what_rests_on_a_check_in_hand_waits_for_the_wax_too(tmp_path: Path, clo
         lines = [line.piece.words for line in planned(open_shop, project="stool").lines]
         assert lines[0] == "check Knives seated"
         assert lines.index("Buff") < lines.index("check Knives to the table")
+
+
+def test_a_change_that_was_taken_out_already_is_torn_no_more() -> None:
+    """Its checks stay due without it: it was taken out again and again, and the plan never came."""
+    pieces = {
+        "change": Piece("change", "cutter", "saw", "Change", 10, act="put on"),
+        "check": Piece("check", "check", "saw", "Blade", 6, brought_by=("change",)),
+    }
+    assert torn(Shared((), ("check",)), pieces) == ()
