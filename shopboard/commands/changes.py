@@ -19,6 +19,7 @@ from shopboard.standing.look_back import (
     changes,
     events,
 )
+from shopboard.standing.machine_events import machine_events
 from shopboard.upkeep.moment import Moment, MomentError, StillToComeError, read_moment
 
 
@@ -34,7 +35,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Print each point that stands differently, or by another result."""
+    """Print each point that stands differently, or by another result, and what happened."""
     from shopboard.prep.decided import decided_between
 
     with closing(shop_opened(options)) as open_shop:
@@ -52,7 +53,8 @@ def run(options: argparse.Namespace) -> int:
             )
             for one in changes(before.standing, after.standing)
         ]
-        name = open_shop.shop.name
+        name, machines = open_shop.shop.name, open_shop.shop.machines_by_id
+        at_machines = machine_events(open_shop.journal, open_shop.shop, before.upto, after.upto)
         joints = [joint for project in open_shop.shop.projects for joint in project.joints]
         decided = decided_between(open_shop.journal, joints, before.upto, after.upto)
     if options.json:
@@ -63,6 +65,10 @@ def run(options: argparse.Namespace) -> int:
                 "shop": name,
                 **span,
                 "points": found,
+                "machines": [
+                    {"id": one or None, "happened": _happened_json(happened)}
+                    for one, happened in at_machines
+                ],
                 "glued_up_on_hold": [
                     {"joint": joint.full_name, **decision_json(one)} for joint, one in decided
                 ],
@@ -77,6 +83,9 @@ def run(options: argparse.Namespace) -> int:
         out(f"{point.full_name:<24} {states:<22} {point.name}")
         out(*(f"    {_line(event)}" for event in happened))
         out(*((f"    {change.after.reason}",) if change.after.reason else ()))
+    for machine, happened in at_machines:
+        out(f"{machine or 'shop':<24} {machines[machine].name if machine else name}")
+        out(*(f"    {_line(event)}" for event in happened))
     out(*(f"{joint.full_name:<24} {one.words}" for joint, one in decided))
     return 0
 
@@ -106,8 +115,12 @@ def _json(change: StandingChange, happened: list[PastEvent]) -> dict[str, object
         "name": change.after.point.name,
         "before": past_point_json(change.before),
         "after": past_point_json(change.after),
-        "happened": [
-            {"when": moment_json(event.when), "what": event.words, "taken_back": event.taken_back}
-            for event in happened
-        ],
+        "happened": _happened_json(happened),
     }
+
+
+def _happened_json(happened: list[PastEvent]) -> list[dict[str, object]]:
+    return [
+        {"when": moment_json(event.when), "what": event.words, "taken_back": event.taken_back}
+        for event in happened
+    ]

@@ -120,6 +120,29 @@ def test_changes_tell_then_now_and_what_happened(at: At, program: Program) -> No
     assert program("changes", "2026-06-07").out == ""
 
 
+def test_changes_tell_tags_clearings_knocks_and_hours(at: At, program: Program) -> None:
+    at.day(3)
+    program("tag", "saw", "guard is off")
+    at.day(5)
+    program("tag", "saw", "--clear", "guard is on")
+    program("--who", "bench 2", "happened", "saw", "knocked", "--note", "by a board")
+    program("happened", "jointer", "hours run", "2.5")
+    ran = program("changes", "2026-06-03")
+    assert "0 points changed" in ran.err
+    assert ran.out.splitlines() == [
+        "saw                      Table saw",
+        "    2026-06-05 12:00  tag cleared: guard is on",
+        "    2026-06-05 12:00  knocked, by a board (by bench 2)",
+        "jointer                  Jointer",
+        "    2026-06-05 12:00  hours run, 2.5 h",
+    ]
+    (saw,) = program("changes", "2026-06-02", "2026-06-03", "--json").json["machines"]
+    assert (saw["id"], [one["what"] for one in saw["happened"]]) == (
+        "saw",
+        ["DO NOT USE: guard is off"],
+    )
+
+
 def test_changes_between_two_days_as_json(at: At, program: Program) -> None:
     a_month(at, program)
     data = program("changes", "2026-06-02", "2026-06-04", "--json").json
