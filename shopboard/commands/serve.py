@@ -106,6 +106,8 @@ async def _serve(
         out(f"The board is at {scheme}://{host}:{door.port}/ (Ctrl+C ends it).")
         sys.stdout.flush()  # whoever started it in a pipe waits for that line
         say_how(door)
+        if why := await at_a_glance.trouble():
+            say(f"shopboard: it shows no shop yet. {why}")
         await _told_to_stop()
     return exit_codes.ALL_RIGHT
 

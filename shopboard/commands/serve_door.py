@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
 HERE = "127.0.0.1"
 
-HOW = "A device pairs by a code of 8 digits: `b` on the board, or `shopboard devices --code`."
+HOW = (
+    "A device pairs by a code of 8 digits: on this computer `b` on the board, or"
+    " `shopboard devices --code`."
+)
 
 
 def door_arguments(parser: argparse.ArgumentParser) -> None:

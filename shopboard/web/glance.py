@@ -127,4 +127,7 @@ def _worst(one: MachineStanding) -> str:
 def _checked(one: MachineStanding, now: datetime) -> str:
     if not one.points:
         return ""
-    return one.last.age(now, "last checked") if one.last else "never checked"
+    if one.last is None:
+        told = one.worst is not None and one.worst.is_open and bool(one.worst.reason)
+        return "" if told else "never checked"  # the reason says so
+    return one.last.age(now, "last checked")

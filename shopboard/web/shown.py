@@ -10,7 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 from aiohttp import web
 
-from shopboard.journal import JournalError
+from shopboard.journal import JournalError, JournalMissing
 from shopboard.open_shop import OpenShop
 from shopboard.shop.problems import ShopFileError
 from shopboard.web.glance import Glance, cannot_tell, glance_page
@@ -53,6 +53,21 @@ class AtAGlance:
         application.router.add_get("/glance", self._page)
         application.router.add_get("/status.json", self._json)
         application.on_cleanup.append(self._close)
+
+    async def trouble(self) -> str:
+        """Open shop and journal; say why that cannot be, empty where it can or a board asks."""
+        return await asyncio.get_running_loop().run_in_executor(self._thread, self._why_not)
+
+    def _why_not(self) -> str:
+        try:
+            self._shop = self._shop or self._opened()
+        except JournalMissing:
+            return ""  # the board asks whether one is to be begun
+        except JournalError as error:
+            return f"{error.title} {error.advice}"
+        except ShopFileError:
+            return ""  # the board says what is wrong in it, or has a shop described
+        return ""
 
     async def _page(self, _: web.Request) -> web.Response:
         page, _data, status = await self._seen()

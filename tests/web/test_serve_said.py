@@ -17,11 +17,11 @@ from tests.two_shops import METRIC
 from tests.web.serving import free_port
 
 
-def serve(folder: Path, *words: str) -> subprocess.Popen[str]:
+def serve(folder: Path, *words: str, journal: str = "") -> subprocess.Popen[str]:
     """Begin to serve a shop."""
     shop = folder / "shop.toml"
     shop.write_text(METRIC, encoding="utf-8")
-    files = ("--shop", str(shop), "--journal", str(folder / "journal"), "--new-journal")
+    files = ("--shop", str(shop), "--journal", journal or str(folder / "journal"), "--new-journal")
     kept = {"PATH": os.environ.get("PATH", ""), "PYTHONPATH": str(TOP)}
     return subprocess.Popen(
         (sys.executable, "-m", "shopboard", *files, "serve", *words),
@@ -54,6 +54,20 @@ def test_an_address_that_is_not_of_this_computer(tmp_path: Path, address: str) -
     assert f"on {address} cannot be had" in told
 
 
+def test_a_journal_out_of_reach_is_told_beside_the_address(tmp_path: Path) -> None:
+    """Nobody answers at a port that nothing has."""
+    pytest.importorskip("psycopg")
+    away = f"postgresql://bench@127.0.0.1:{free_port()}/shop"
+    process = serve(tmp_path, "--port", str(free_port()), journal=away)
+    assert process.stdout is not None
+    assert process.stderr is not None
+    assert process.stdout.readline().startswith("The board is at http://127.0.0.1:")
+    assert "it shows no shop yet. The server of the journal" in process.stderr.readline()
+    process.send_signal(signal.SIGINT)
+    process.communicate(timeout=60)
+    assert process.returncode == 0
+
+
 @pytest.mark.skipif(not hasattr(os, "nice"), reason="turns are given by POSIX")
 def test_noise_leaves_its_terminal_and_the_bench_alone(tmp_path: Path) -> None:
     """Nothing that comes from outside is written there, and it has its turn after the board."""
@@ -73,5 +87,6 @@ def test_noise_leaves_its_terminal_and_the_bench_alone(tmp_path: Path) -> None:
     out, told = process.communicate(timeout=60)
     assert (process.returncode, out) == (0, "")
     assert told == (
-        "A device pairs by a code of 8 digits: `b` on the board, or `shopboard devices --code`.\n"
+        "A device pairs by a code of 8 digits: on this computer `b` on the board, or"
+        " `shopboard devices --code`.\n"
     )
