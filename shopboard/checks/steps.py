@@ -30,6 +30,15 @@ class AnswerError(ValueError):
     """An answer that cannot be taken: what is wrong with it, and what would do."""
 
 
+class NoSuchAnswerError(AnswerError):
+    """What is typed is none of the answers to a choice."""
+
+    def __init__(self, words: str, numbers: str) -> None:
+        super().__init__(words)
+        self.numbers = numbers
+        """Which numbers answer it, to who sees them before the answers."""
+
+
 @dataclass(frozen=True)
 class Option:
     """One of the answers to a choice."""
@@ -137,7 +146,15 @@ class Choice(Step):
         near = difflib.get_close_matches(said, [one.word for one in self.options], 1, 0.6)
         hint = f"; did you mean {near[0]}?" if near else ""
         shown = harmless(text.strip()[:40])
-        raise AnswerError(f"{shown!r} is not an answer here; it can be {allowed}{hint}")
+        raise NoSuchAnswerError(
+            f"{shown!r} is not an answer here; it can be {allowed}{hint}", f"{self.numbers}{hint}"
+        )
+
+    @property
+    def numbers(self) -> str:
+        """Say which numbers answer it, to who sees them before the answers."""
+        one, *others = self.options
+        return f"type 1 to {len(self.options)}" if others else f"type 1: {one.label}"
 
 
 @dataclass(frozen=True, kw_only=True)

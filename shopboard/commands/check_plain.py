@@ -11,7 +11,15 @@ from shopboard.base.who import by_words
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.drawn.canvas import as_ascii
 from shopboard.checks.need import Need
-from shopboard.checks.steps import AnswerError, Choice, Finding, Number, Step, Words
+from shopboard.checks.steps import (
+    AnswerError,
+    Choice,
+    Finding,
+    NoSuchAnswerError,
+    Number,
+    Step,
+    Words,
+)
 from shopboard.checks.told import moves_of, number_words, scale_of, sentences, share_words
 from shopboard.checks.working import budget_working
 from shopboard.commands.errors import UsageError
@@ -155,6 +163,8 @@ def _take(sitting: CheckSitting, text: str) -> None:
                 out(f"Recorded{' ' if by else ''}{by}, {step.run}.")
             elif isinstance(step, Number) and not (step.is_turns or step.plain):
                 out(f"   = {leaf(step.value(text or step.default or ''), sitting.job.unit)}")
+    except NoSuchAnswerError as error:
+        say(f"! {error.numbers}")
     except AnswerError as error:
         say(f"! {error}")
 

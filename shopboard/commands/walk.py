@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
-from shopboard.checks.steps import AnswerError, Choice
+from shopboard.checks.steps import AnswerError, Choice, NoSuchAnswerError
 from shopboard.commands.check_plain import answering
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import out, prompt, say
@@ -83,6 +83,8 @@ def _walk(sitting: RoundSitting) -> bool:
                     sitting.back()
                 else:
                     sitting.answer(line)
+        except NoSuchAnswerError as error:
+            say(f"! {error.numbers}")
         except AnswerError as error:
             say(f"! {error}")
     out("", f"{sitting.name}: {sitting.summary}")

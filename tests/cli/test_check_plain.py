@@ -140,3 +140,12 @@ def test_bytes_that_are_no_text_are_refused_like_any_other_answer(
     assert ran.returncode == 0
     assert b"! " in ran.stderr
     assert b"Traceback" not in ran.stderr
+
+
+def test_what_is_none_of_the_answers_is_answered_with_the_numbers(program: Program) -> None:
+    """Never with the words of a file of answers."""
+    ran = program("check", "saw.blade", typed="\n7\n1\n\n\nleft\n")
+    assert "! type 1: " in ran.err
+    assert "! there is no answer 7 here: press 1" in ran.err
+    assert "! type 1 to 3" in ran.err
+    assert "it can be" not in ran.err
