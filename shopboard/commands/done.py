@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from contextlib import closing
 
+from shopboard.base.dates import day, told_on
 from shopboard.commands.acts import act, another, found, say_on_record, uid_argument
 from shopboard.commands.errors import UsageError
 from shopboard.commands.output import say
@@ -43,6 +44,7 @@ def run(options: argparse.Namespace) -> int:
         reason = few_words(options.take_back, "a reason") if back else ""
         note = few_words(options.note, "a note") if options.note is not None else ""
         kind = (kinds.VOID if back else kinds.TASK).name
+        gone = None
         before = found(open_shop, options, kind, machine_id, task.id)
         if before is not None:
             if not back and note != kinds.TASK.read(before).note:
@@ -50,13 +52,19 @@ def run(options: argparse.Namespace) -> int:
             say_on_record(before)
         elif not back:
             _record(open_shop, options, machine_id, task.id, note, uid)
-        elif not take_back_task(open_shop.journal, machine_id, task.id, reason, uid):
-            raise UsageError(f"there is no mark that {options.task} was done")
+        else:
+            gone = take_back_task(open_shop.journal, machine_id, task.id, reason, uid)
+            if gone is None:
+                raise UsageError(f"there is no mark that {options.task} was done")
         open_shop.refresh()
         now = _standing(open_shop, machine_id, task.id)
-    words = "Withdrawn" if back else "Recorded"
-    words = words if before is None else "Nothing new"
-    say(f"{words}: {task.name}; {'due: ' if now.due else ''}{now.reason}.")
+    stands = f"{task.name}; {'due: ' if now.due else ''}{now.reason}"
+    if gone is not None:
+        on = told_on(kinds.TASK.read(gone).on, gone.when)
+        of = f"{gone.when.astimezone():%H:%M}, {day(gone.when)}" if on is None else day(on)
+        say(f"Withdrawn: what was said to be done {of}.", f"So it stands now: {stands}.")
+    else:
+        say(f"{'Recorded' if before is None else 'Nothing new'}: {stands}.")
     return 0
 
 

@@ -57,8 +57,8 @@ def new_task(
 
 def take_back_task(
     journal: Store, machine_id: str, task_id: str, reason: str, uid: str = ""
-) -> bool:
-    """Withdraw the newest mark that a task was done; False when none stands.
+) -> Entry | None:
+    """Withdraw the newest mark that a task was done; give it, None when none stands.
 
     Args:
         journal: the journal.
@@ -71,9 +71,10 @@ def take_back_task(
         JournalError: when it cannot be recorded.
     """
     newest = journal.recent(kinds.TASK.name, machine_id, task_id, limit=1, include_void=False)
-    if newest:
-        journal.void(newest[0].uid, reason, uid)
-    return bool(newest)
+    if not newest:
+        return None
+    journal.void(newest[0].uid, reason, uid)
+    return newest[0]
 
 
 def done_of(entry: Entry, when: datetime, gone: Counts) -> Done:

@@ -82,6 +82,16 @@ def test_what_was_done_says_what_makes_it_due_again(loft: Program) -> None:
     assert "; done just now; due " in loft("done", "edges.hone").err
 
 
+def test_what_was_withdrawn_is_not_said_to_be_what_stands(loft: Program) -> None:
+    """The newest mark goes; the one before it stands, and is told apart."""
+    loft("done", "edges.hone", "--on", "3")
+    assert "Recorded: Hone the gouges" in loft("done", "edges.hone").err
+    first, second = loft("done", "edges.hone", "--withdraw", "not done").err.splitlines()
+    assert first.startswith("Withdrawn: what was said to be done ")
+    assert "done 3 days ago" not in first
+    assert second.startswith("So it stands now: Hone the gouges; done on ")
+
+
 def test_hours_make_a_task_due_and_can_be_taken_back(loft: Program) -> None:
     """Typed as on the board; the newest of a sort, with a reason."""
     loft("done", "edges.hone")
