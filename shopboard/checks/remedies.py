@@ -14,7 +14,7 @@ from shopboard.metrology.uncertainty import Budget, Source
 TURN_OVER = Remedy("turn over", "turning the square over")
 """What cancels the square's own error, where it can be done."""
 
-READ_AGAIN = Remedy("read again", "taking the readings again", "taking more readings", "first")
+READ_AGAIN = Remedy("read again", "taking the readings again", "more readings", "first")
 """What makes smaller how far the readings scatter."""
 
 FINER_INDICATOR = Remedy("indicator", "a finer indicator", longer="distance")

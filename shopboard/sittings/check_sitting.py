@@ -87,7 +87,9 @@ class CheckSitting(Sitting):
         self.goes_on_to_next = False
         """The check ended in going on to that point: plug and tools are as they were."""
         self.carried = False
-        """Its plug was pulled and its tools were taken for the point before it."""
+        """Its plug was pulled for the point before it."""
+        self.carried_tools = False
+        """Its tools were taken for the point before it, too."""
         self._wander = WanderAhead(journal, point, risk, reaches or {})
         self._prepared: set[str] = set()
         """Keys of the answers that only made ready."""

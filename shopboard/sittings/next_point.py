@@ -143,6 +143,7 @@ def carry(
             return
         sitting.answer(text)
         sitting.carried = True
+        sitting.carried_tools |= isinstance(step, Choice) and not isinstance(step, Caution)
 
 
 def _takes(step: Step, same: Step, text: str) -> bool:

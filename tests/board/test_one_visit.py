@@ -73,7 +73,7 @@ async def test_several_points_are_unplugged_for_once_and_cleared_once(place: Pla
         assert "Next here: Blade parallel to the slot." in board.text
         assert board.says("The plug stays out. Clear the machine after the last point.")
         assert "Take care." in await board.press("enter")
-        assert board.says("Plug and tools as at the last point.")
+        assert board.says("The plug is as at the last point.")
     journal = open_journal(place.journal_file, place.clock)
     with closing(journal):
         (begun,) = journal.open_checks()

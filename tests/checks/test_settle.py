@@ -222,4 +222,4 @@ def test_the_drawer_is_told_the_same_words_as_a_check() -> None:
     read = Budget((Source.within("scale", "front, reading it", 0.5),))
     assert would_take(read, "angle") == "a longer distance to measure over"
     feel = Budget((Source("feel", "feel of the leaf", 0.004),))
-    assert would_take(feel, "length") == "taking more readings"
+    assert would_take(feel, "length") == "more readings"

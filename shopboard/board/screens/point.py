@@ -276,7 +276,8 @@ class PointScreen(ResultsScreen):
         else:
             self._show(sitting)
             if sitting.carried:
-                self.app.call_after_refresh(self._say_on_it, "Plug and tools as at the last point.")
+                what = "Plug and tools" if sitting.carried_tools else "The plug is"
+                self.app.call_after_refresh(self._say_on_it, f"{what} as at the last point.")
 
     def _say_on_it(self, words: str) -> None:
         if isinstance(self.app.screen, SteadyScreen):  # the check
