@@ -65,10 +65,7 @@ def run(options: argparse.Namespace) -> int:
                 "shop": name,
                 **span,
                 "points": found,
-                "machines": [
-                    {"id": one or None, "happened": _happened_json(happened)}
-                    for one, happened in at_machines
-                ],
+                "machines": [_machine_json(*one) for one in at_machines],
                 "glued_up_on_hold": [
                     {"joint": joint.full_name, **decision_json(one)} for joint, one in decided
                 ],
@@ -77,17 +74,22 @@ def run(options: argparse.Namespace) -> int:
         return 0
     points = counted(len(told), "point")
     say(f"From {first.words} to {last.words}: {points} changed; by the shop file of today.")
+    _tell(told)
+    for machine, happened in at_machines:
+        out(f"{machine or 'shop':<24} {machines[machine].name if machine else name}")
+        out(*(f"    {_line(event)}" for event in happened))
+    out(*(f"{joint.full_name:<24} {one.words}" for joint, one in decided))
+    return 0
+
+
+def _tell(told: list[tuple[StandingChange, list[PastEvent]]]) -> None:
+    """Print each point that stands differently."""
     for change, happened in told:
         states = " -> ".join(state_word(one.state) for one in (change.before, change.after))
         point = change.after.point
         out(f"{point.full_name:<24} {states:<22} {point.name}")
         out(*(f"    {_line(event)}" for event in happened))
         out(*((f"    {change.after.reason}",) if change.after.reason else ()))
-    for machine, happened in at_machines:
-        out(f"{machine or 'shop':<24} {machines[machine].name if machine else name}")
-        out(*(f"    {_line(event)}" for event in happened))
-    out(*(f"{joint.full_name:<24} {one.words}" for joint, one in decided))
-    return 0
 
 
 def _until(text: str, now: datetime) -> Moment:
@@ -117,6 +119,10 @@ def _json(change: StandingChange, happened: list[PastEvent]) -> dict[str, object
         "after": past_point_json(change.after),
         "happened": _happened_json(happened),
     }
+
+
+def _machine_json(machine: str, happened: list[PastEvent]) -> dict[str, object]:
+    return {"id": machine or None, "happened": _happened_json(happened)}
 
 
 def _happened_json(happened: list[PastEvent]) -> list[dict[str, object]]:

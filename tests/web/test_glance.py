@@ -114,9 +114,7 @@ async def test_the_page_says_what_matters_first(program: Program) -> None:
     assert places == sorted(places)
     assert {"http-equiv": "refresh", "content": "60"} in page.metas
     assert "unproven" in page.words
-    jointer = page.words[page.words.index("Jointer") :]
-    assert "never checked never checked" not in " ".join(jointer.split())
-    assert jointer.count("never checked") == 1
+    assert page.words.count("never checked") == 2  # of each machine once
     assert "DEMO" not in page.words
 
 
