@@ -40,7 +40,7 @@ def result_lines(
     width, room = size
     outcome = step.outcome
     head = [(), *_tall_head(step, job, width)] if tall else [(), *_head(step, job, width)]
-    if not tall and step.diagram:
+    if not tall and _goes_beside(step.diagram, outcome, job, width):
         for apart in (True, False):
             lines = [*head, (), *_all_beside(step, job, width, apart=apart)]
             if len(lines) <= room:
@@ -64,7 +64,8 @@ def _below(
     """Draw numbers and sentences, beside the drawing where there is room for it."""
     width, free = size
     drawing = step.large if len(step.large) < free else step.diagram
-    wide = max(map(len, drawing)) + 4 if tall and drawing else 0
+    beside_it = tall and _goes_beside(drawing, step.outcome, job, width)
+    wide = max(map(len, drawing)) + 4 if beside_it else 0
     parts = [
         _numbers(step.outcome, job, width - wide),
         _others(step.outcome, job, width - wide),
@@ -72,6 +73,15 @@ def _below(
     if not wide:
         return parts
     return [_beside_drawing(parts, drawing, width, apart=True)]
+
+
+def _goes_beside(drawing: Sequence[str], outcome: Outcome, job: CheckContext, width: int) -> bool:
+    """Tell whether there is a drawing, and room for each number beside it: one cut is another."""
+    if not drawing:
+        return False
+    cells = width - max(map(len, drawing)) - 4 - 3
+    rows = _number_rows(number_words(outcome, job.unit), cells)
+    return max(map(len, rows), default=0) <= cells
 
 
 def _all_beside(step: Finding, job: CheckContext, width: int, *, apart: bool) -> list[Line]:

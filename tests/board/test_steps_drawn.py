@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
@@ -16,6 +17,7 @@ from shopboard.board.paint import plain, width_of
 from shopboard.checks import registry
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Choice, Finding, Step
+from shopboard.checks.told import number_words
 from shopboard.checks.walk import Walk, walk
 from shopboard.demo.checking import _job
 from shopboard.demo.person import Doing
@@ -95,6 +97,25 @@ def test_nothing_of_a_step_is_cut(asked: list[Asked], size: tuple[int, int]) -> 
         for word in " ".join(one.step.lines).split():
             assert word in text or size[0] > 110, (one.step.key, word)
         assert "…" not in text.partition("before:")[0]
+
+
+NARROW = [(60, 20), (60, 21), (60, 24), (66, 22), (70, 24), (60, 40), (100, 40)]
+"""As on a phone's page, or beside another program."""
+
+
+@pytest.mark.parametrize("size", [*NARROW, *SIZES], ids=str)
+def test_no_number_of_a_result_is_cut(asked: list[Asked], size: tuple[int, int]) -> None:
+    """It stands there to the end of its unit; else nothing of it does, and where it is said."""
+    for one in asked:
+        if not isinstance(one.step, Finding):
+            continue
+        lines = step_lines(one.step, one.before, one.job, "", (size[0], size[1] - 3))
+        text = " ".join(" ".join(map(plain, lines)).split())
+        for row in number_words(one.step.outcome, one.job.unit):
+            for piece in re.split(r" {3,}", row.strip()):
+                words = " ".join(piece.split())
+                is_cut = words not in text and ("w: the rest" not in text or words[:-2] in text)
+                assert not is_cut, (one.method, words, text)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
