@@ -30,6 +30,9 @@ MOST_SENT = 64 * 1024
 MESSAGES = (50.0, 400)
 """Messages of a page in a second, and how many at once: a gauge types thirty in a burst."""
 
+IN_TIME = 5.0
+"""Seconds within which what is done on a page arrives: later it would answer by surprise."""
+
 HEARTBEAT = 15.0
 """Seconds between looks whether a page is still there."""
 
@@ -177,7 +180,18 @@ async def _listen(socket: web.WebSocketResponse, board: PageBoard) -> None:
             break
         try:
             sort, *rest = json.loads(message.data)
+            if sort == "ping":
+                (asked,) = rest
+                await socket.send_json({"type": "pong", "asked": asked, "now": time.time()})
+                continue
+            if sort == "at":  # by this computer's clock, as its last answer told it to the page
+                at, sort, *rest = rest
+                if abs(time.time() - at) > IN_TIME:
+                    await socket.send_json({"type": "late"})
+                    continue
             await _HEARD[sort](board, *rest)
+        except ConnectionError:
+            break
         except (ValueError, KeyError, TypeError, OverflowError, RecursionError):
             break
     await socket.close()
@@ -219,7 +233,7 @@ _HEARD: dict[str, Callable[..., Awaitable[None]]] = {
     "resize": _resized,
     "press": _pressed,
     "show": _shown_anew,
-    **dict.fromkeys(("ping", "focus", "blur"), _nothing),
+    **dict.fromkeys(("focus", "blur"), _nothing),
 }
 
 

@@ -60,6 +60,11 @@ class ServedShop:
         assert self._process.stdout is not None
         return self._process.stdout.readline()
 
+    def tell(self, number: int) -> None:
+        """Send the program a signal that does not end it."""
+        assert self._process is not None
+        self._process.send_signal(number)
+
     def stop(self, number: int = signal.SIGTERM) -> int:
         """End the program; give its exit code."""
         if self._process is None:

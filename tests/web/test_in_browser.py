@@ -166,6 +166,27 @@ def test_a_killed_server_is_found_again_at_the_same_question(
         board.touch("goes at neither end", "■ TRUE")
 
 
+def test_a_server_that_stands_still_is_told_and_no_touch_answers_later(
+    browser: Browser, served: ServedShop
+) -> None:
+    """Its socket stays open: the page asks, and says within seconds that nobody answers."""
+    with opened(browser, served.url) as board:
+        board.walk(*TO_THE_CHECK, *TO_THE_LIGHT)
+        board.page.wait_for_function("shopPage.timed()")
+        served.tell(signal.SIGSTOP)
+        try:
+            button = board.page.locator("#answers button", has_text="no light")
+            board.page.wait_for_timeout(READS)
+            button.tap()
+            board.page.locator("#lost", has_text="The connection is lost.").wait_for(timeout=12_000)
+        finally:
+            served.tell(signal.SIGCONT)
+        board.page.locator("#lost").wait_for(state="hidden")
+        board.says("Look for light between square and face.")
+        assert "light" not in [json.loads(body).get("key") for body in _bodies(served)]
+        board.touch("no light", "leaf at both ends")
+
+
 def test_a_cut_socket_comes_back_to_the_same_board(browser: Browser, served: ServedShop) -> None:
     """What was typed and not yet taken stands there still: it is the same program."""
     with opened(browser, served.url) as board:

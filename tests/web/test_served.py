@@ -62,6 +62,7 @@ async def test_a_socket_that_no_page_asks_for_is_refused(
 
 NO_MESSAGES = (
     *("", "{", "[]", "null", "17", '"press"', "[[]]", '["press"]', '["press", 1]', '["no"]'),
+    *('["ping"]', '["at"]', '["at", 1]', '["at", "1", "press", 1, "q"]', '["press", 1, "q", 7]'),
     *('["press", "1", "q"]', '["press", 1, 7]', '["press", 1, "\\u001b"]', '["press", 1, "#x"]'),
     *('["stdin", 1]', '["stdin"]', '["resize", 80]', '["resize", {"width": 1}]', "[" * 60_000),
     '["resize", {"width": 1e999, "height": 1}]',

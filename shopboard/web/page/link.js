@@ -3,6 +3,8 @@
 (() => {
   const ELSEWHERE = 4001, ENDED = 4002;
   const RealSocket = window.WebSocket;
+  // Milliseconds from one question to the next whether anybody is there, and to no answer.
+  const BEAT = 2000, QUIET = 5000;
 
   const tab = () => {
     let name = sessionStorage.getItem("tab");
@@ -25,8 +27,11 @@
       page.send = (what) => this.send(JSON.stringify(what));
       page.open = () => this.open();
       page.cut = () => this.real.close();
+      page.timed = () => this.ahead !== null;
       document.addEventListener("visibilitychange", () => this.soon());
       window.addEventListener("online", () => this.soon());
+      this.beaten = Date.now();
+      setInterval(() => this.beat(), BEAT);
       this.open();
     }
 
@@ -40,12 +45,30 @@
       });
       const real = (this.real = new RealSocket(url));
       real.binaryType = "arraybuffer";
+      this.asked = Date.now();
+      this.ahead = null;
       real.onopen = () => {
         this.tries = 0;
+        this.asked = null;
+        this.beat();
         this.dispatchEvent(new Event("open"));
       };
-      real.onmessage = (event) => this.heard(event.data);
+      real.onmessage = (event) => this.real === real && this.heard(event.data);
       real.onclose = (event) => this.real === real && this.lost(event.code);
+    }
+
+    // A server that stands still, or a network that is gone, closes no socket: it is asked.
+    beat() {
+      const now = Date.now(), stoodStill = now - this.beaten > 2 * BEAT;
+      this.beaten = now;
+      if (this.real === null) return;
+      if (this.asked === null || stoodStill) { // where it was this page that did, it asks again
+        this.asked = now;
+        if (this.real.readyState === RealSocket.OPEN) this.real.send(JSON.stringify(["ping", now]));
+      } else if (now - this.asked > QUIET) {
+        this.real.close();
+        this.lost(0);
+      }
     }
 
     heard(data) {
@@ -54,6 +77,10 @@
         return;
       }
       const told = JSON.parse(data);
+      if (told.type === "pong" && told.asked === this.asked) {
+        this.ahead = told.now * 1000 - this.asked;
+        this.asked = null;
+      } else if (told.type === "late") page.state("late");
       if (told.type === "told") {
         sessionStorage.setItem("at", told.at);
         page.told(told);
@@ -93,7 +120,10 @@
       const said = JSON.parse(data);
       if (said[0] === "resize") this.size = [said[1].width, said[1].height];
       if (["ping", "focus", "blur"].includes(said[0])) return;
-      if (this.real !== null && this.real.readyState === RealSocket.OPEN) this.real.send(data);
+      if (this.real === null || this.real.readyState !== RealSocket.OPEN) return;
+      // What is done on the page says when, by the server's clock: later it would answer by surprise.
+      const timed = this.ahead !== null && ["stdin", "press"].includes(said[0]);
+      this.real.send(timed ? JSON.stringify(["at", (Date.now() + this.ahead) / 1000, ...said]) : data);
     }
   }
   window.WebSocket = LastingSocket;

@@ -81,7 +81,10 @@
   const showPad = () => { at("pad").hidden = !(field === "number" || padWanted); };
 
   const SAID = {
-    lost: "The connection is lost. Trying again; nothing recorded is lost.",
+    lost: "The connection is lost. Trying again; nothing recorded is lost. What was touched last may not count: "
+      + "look at the question once it is back. If it lasts: is this device on the shop's network, "
+      + "and the computer awake that serves the board?",
+    late: "What was touched came too late, and does not count: look, and touch it again.",
     elsewhere: "This board is open in another tab.",
     ended: "The board is closed.",
   };
@@ -91,7 +94,7 @@
     text(at("lost"), state === "open" ? "" : SAID[state] + ended);
     at("again").hidden = state !== "ended" && state !== "elsewhere";
     at("told").hidden = state === "ended" || state === "elsewhere";
-    document.body.classList.toggle("lost", state !== "open");
+    document.body.classList.toggle("lost", state !== "open" && state !== "late");
     if (state === "ended") sessionStorage.removeItem("at");
     if (state === "open") page.words = "";
   };
