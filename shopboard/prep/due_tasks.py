@@ -25,7 +25,7 @@ from shopboard.shop.machine import Leaves, Task
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
-from shopboard.upkeep.wait_watch import patience
+from shopboard.upkeep.wait_watch import patience, ran_over
 
 
 def add_upkeep(
@@ -127,6 +127,8 @@ def _task(
         if names:
             over_at, waited = None, jobs.pieces[names[-1]].wait
         piece = _piece(machine, task, why, first, last)._replace(over_at=over_at, begun=is_begun)
+        again = _minutes_again(task, first, waited, over_at)
+        piece = piece._replace(minutes=piece.minutes + again)
         closes = out.goes_on(first, last)
         jobs.add(
             piece,
@@ -195,6 +197,17 @@ def _patience(task: Task, part: tuple[int, int], waited: float, over_at: float |
         return math.inf
     over = max(0.0, -(over_at or 0.0))
     return max(patience(waited, _at_most(task, first)) - over, 0.0)
+
+
+def _minutes_again(task: Task, first: int, waited: float, over_at: float | None) -> float:
+    """Give the minutes of the step before, once more, where its wait was left too long.
+
+    What has dried on is put on again, then comes off; beside its machine nothing dries on.
+    """
+    if over_at is None or task.steps[first - 2].off_machine:
+        return 0.0
+    too_long = ran_over(waited, over_at * 60, _at_most(task, first))
+    return minutes_of_part(task, first - 1, first - 1) if too_long else 0.0
 
 
 def _ready(over_at: float | None) -> float:
