@@ -43,7 +43,7 @@ def tasks_of(talk: Talk, machine: ChosenMachine) -> Asking[None]:
 
     day = yield from look(
         key,
-        f"{machine.name}: are these its tasks, and last done then?",
+        f"{machine.name}: are these the tasks, and the days they were last done?",
         rows,
         "Today, unless you say otherwise; the board counts from that day.",
     )

@@ -174,7 +174,7 @@ def read_tape(t: Table) -> OtherTool:
         id=t.take("id", ID),
         name=t.take("name", NAME),
         kind="tape",
-        reach=t.take("reach", length(300, 100_000, "[192 in|5000 mm]")),
+        reach=t.take("reach", length(300, 100_000, "[16 ft|5 m]")),
         limit=RULE_WITHIN_MM,
         was=t.take("was", IDS, ()),
     )

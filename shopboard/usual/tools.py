@@ -175,7 +175,7 @@ TAPE = UsualTool(
     "tape",
     "Tape",
     "a tape",
-    ("[192 in|5000 mm]", "[120 in|3000 mm]", "[300 in|8000 mm]"),
+    ("[16 ft|5 m]", "[10 ft|3 m]", "[25 ft|8 m]"),
     "reach",
 )
 

@@ -395,6 +395,12 @@ def test_a_described_bandsaw_has_its_wheels_set_before_its_guides() -> None:
         assert shop.points[f"bandsaw.{ident}"].rests_on == ("bandsaw.wheels",)
 
 
+@pytest.mark.parametrize(("here", "name"), [(INCH, "Tape, 16 ft"), (MM, "Tape, 5 m")])
+def test_a_tape_is_called_as_one_asks_for_it(here: Here, name: str) -> None:
+    _, shop = made(answered({"machines": "lathe", "tools": "tape"}, here)[0])
+    assert [one.name for one in shop.drawer.others] == [name]
+
+
 def test_two_of_a_kind_are_two_machines() -> None:
     known = {"machines": "bandsaw", "apart": "two", "again": "bandsaw"}
     _, shop = made(answered(known)[0])

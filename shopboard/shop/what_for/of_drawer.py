@@ -106,7 +106,7 @@ OF_DRAWER: Mapping[str, Page] = {
         "": WhatFor("A tape. A rule is at hand in any shop; a tape says how long it can read."),
         "id": _TOOL_ID._replace(example='"tape"'),
         "name": WhatFor("What the board calls it.", '"Tape"'),
-        "reach": WhatFor("How long it is.", '"[192 in|5000 mm]"'),
+        "reach": WhatFor("How long it is.", '"[16 ft|5 m]"'),
         "was": _WAS._replace(example='"old-tape"'),
     },
 }

@@ -29,8 +29,8 @@ OF_MACHINES: Mapping[str, Page] = {
             '"five in one"',
         ),
         "change": WhatFor(
-            "How long the combination machine takes to be changed over into this mode. It needs"
-            " body.",
+            "How long the combination machine takes to be changed over into this mode; only beside"
+            " what that machine is called (body).",
             '"10 min"',
         ),
         "point": WhatFor("One thing on the machine that must be true."),

@@ -111,8 +111,8 @@ OF_POINTS: Mapping[str, Page] = {
             "Hands come near a cutter, so the check begins with the plug in your hand."
         ),
         "cutter_off": WhatFor(
-            "It is checked with the cutter off; it needs cutter_near. Left out, English words of"
-            " datum and face may tell it."
+            "It is checked with the cutter off; only where the cutter is near (cutter_near)."
+            " Left out, English words of datum and face may tell it."
         ),
         "guards": WhatFor(
             "It proves what guards you: a guard, a riving knife, how soon the cutter stops. Where"
