@@ -46,15 +46,13 @@ def answer_lines(
     lines += [((f"  {row}", ANSWER_STYLES[found.word]),) for row in _large(found.word, size)]
     lines += [((f"  {one}", "bold"),) for one in wrap(_decided(decided), width - 4, 2)]
     lines.append(())
-    more = len(found.reasons) - len(found.told)
     misfits = _misfits(found, unit, width)
     rest: list[Line] = []
-    if more > 0:
-        told = counted(more, "more reason")
-        rest.append(((f"    and {told}, under n: needs", "dim"),))
     if found.go:
         rest += [((f"  {one}", "bold"),) for one in wrap(sure_words(found), width - 4)]
     reasons = [_reason(number, one, width) for number, one in enumerate(found.told, 1)]
+    used = len(lines) + len(rest) + sum(map(len, reasons)) + 1
+    rest = [*_others(found, width, room - used), *rest]
     used = len(lines) + len(rest) + sum(map(len, reasons)) + 1
     begun = set[str]()
     for one, drawn in zip(found.told, reasons, strict=True):
@@ -71,6 +69,19 @@ def answer_lines(
     lines = lines[: room - 1]
     lines += [()] * (room - 1 - len(lines))
     return [fit(line, width) for line in [*lines, ((f"  {ABOUT_FIT}", "dim"),)]]
+
+
+def _others(found: GlueUpAnswer, width: int, room: int) -> list[Line]:
+    """Name the reasons that are not told at length; where there is no room, say how many."""
+    others = [one for one in found.reasons if one not in found.told]
+    named: list[Line] = [
+        ((f"    {'  ' if at else ''}{row}", "dim"),)
+        for one in others
+        for at, row in enumerate(wrap(said(f"and {one.words}."), width - 8, 3))
+    ]
+    if not named or len(named) <= room:
+        return named
+    return [((f"    and {counted(len(others), 'more reason')}, under n: needs", "dim"),)]
 
 
 def _decided(words: str) -> str:

@@ -7,7 +7,6 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from shopboard.base import exit_codes
-from shopboard.base.text import counted
 from shopboard.commands.acts import act, another, say_on_record, uid_argument
 from shopboard.commands.acts import found as on_act
 from shopboard.commands.errors import UsageError
@@ -86,10 +85,7 @@ def run(options: argparse.Namespace) -> int:
     for number, one in enumerate(found.told, 1):
         out(f"{number}. {one.words}.", f"   {to_do_words(one)}")
         out(*(f"   {command_words(point, one, joint)}" for point in one.points))
-    more = len(found.reasons) - len(found.told)
-    if more > 0:
-        told = counted(more, "more reason")
-        out(f"And {told}: see shopboard project {project.id}.")
+    out(*(f"And {one.words}." for one in found.reasons if one not in found.told))
     if found.go:
         out(*(f"   {fit.effect.words}: {fit_words(fit, unit)}" for fit in found.needs.fits))
         out(f"   {sure_words(found)}")
