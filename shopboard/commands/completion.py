@@ -24,7 +24,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Declare the options."""
     parser.add_argument("shell", choices=SHELLS)
     parser.epilog = (
-        "It needs shtab: pip install 'shopboard[completion]', or, in the folder of the program,"
+        "It needs shtab: in the folder of the program,"
         " .venv/bin/pip install '.[completion]'. Then for bash: shopboard completion bash >"
         " ~/.local/share/bash-completion/completions/shopboard; for zsh: a file _shopboard in a"
         " folder of $fpath; for fish: ~/.config/fish/completions/shopboard.fish."

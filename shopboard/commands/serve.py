@@ -64,7 +64,8 @@ def run(options: argparse.Namespace) -> int:
     missing = [package for name, package in _NEEDS.items() if find_spec(name) is None]
     if missing:
         raise UsageError(
-            f"serve needs {' and '.join(missing)}: pip install 'shopboard[web]' brings it"
+            f"serve needs {' and '.join(missing)}: in the folder of the program"
+            " .venv/bin/pip install '.[web]' brings it"
         )
     from shopboard.commands.serve_shown import shown  # by aiohttp
 

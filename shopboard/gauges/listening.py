@@ -29,7 +29,7 @@ REST = 0.02
 MOST = 4096
 """Bytes of one read."""
 
-NO_SERIAL = "needs pyserial: pip install 'shopboard[gauge]'"
+NO_SERIAL = "needs pyserial: .venv/bin/pip install '.[gauge]'"
 
 _LOCKED = (errno.EAGAIN, errno.EACCES, errno.EBUSY)
 

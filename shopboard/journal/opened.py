@@ -100,7 +100,7 @@ def open_journal(
         except ImportError as error:
             raise JournalCannotRead(
                 "A journal on a server needs psycopg, which is not installed.",
-                "Install it: pip install 'shopboard[benches]'",
+                "Install it, in the folder of the program: .venv/bin/pip install '.[benches]'",
             ) from error
         asked = ServerTerms(path, create, read_only, wait_seconds, read_seconds, migrations, moving)
         return ServerJournal(HeldServer(asked, watch), now, computer, told, who)

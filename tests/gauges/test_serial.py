@@ -98,7 +98,7 @@ def test_without_its_extra_it_says_what_to_install(
 
     monkeypatch.setattr(listening, "import_module", absent)
     dial = hear()
-    assert waited(lambda: "pip install 'shopboard[gauge]'" in dial.heard.trouble)
+    assert waited(lambda: "pip install '.[gauge]'" in dial.heard.trouble)
 
 
 def test_garbage_ends_nothing_and_the_next_reading_is_heard(line: OnALine, hear: Hear) -> None:

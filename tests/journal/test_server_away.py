@@ -131,7 +131,7 @@ def test_a_program_without_psycopg_says_what_to_install(monkeypatch: pytest.Monk
     monkeypatch.setitem(sys.modules, "psycopg", None)
     for module in [one for one in sys.modules if one.startswith("shopboard.journal.on_server.")]:
         monkeypatch.delitem(sys.modules, module)
-    with pytest.raises(JournalCannotRead, match=r"pip install 'shopboard\[benches\]'"):
+    with pytest.raises(JournalCannotRead, match=r"pip install '\.\[benches\]'"):
         opened(ServerPlace("postgresql://bench/shop"))
 
 

@@ -140,7 +140,7 @@ _WRITE_CAUSES = {
     "53100": ("the server's disk is full", "Make room on it"),
     "53200": ("the server is out of memory", "Ask its administrator"),
     "58030": ("the server's disk refused it", "Look whether it is sound"),
-    "42501": ("this user has no right to record", "The server's administrator gives it"),
+    "42501": ("this user has no right to record", "The journal's owner gives it"),
     "SHM01": ("a move into it is not finished", "Wait for its end, or have the same move go on"),
     "25006": ("the server takes no records", "It is a copy of another, or was set so"),
 }
@@ -203,7 +203,7 @@ def read_fault(error: BaseException, place: ServerPlace) -> JournalError:
     if code == "42501":
         return JournalCannotRead(
             f"The journal {named(place)} could not be read: this user has no right to.",
-            "The server's administrator gives it.",
+            "The journal's owner gives it: `shopboard help benches`.",
         )
     if lost(error):
         return away(place)

@@ -163,7 +163,7 @@ def _must_be_a_journal(db: ServerDb, place: ServerPlace) -> None:
     if ours and not may_use:
         raise JournalCannotRead(
             f"The journal {named(place)} could not be read: this user has no right to.",
-            "The server's administrator gives it.",
+            "The journal's owner gives it: `shopboard help benches`.",
         )
     if not utf8:
         raise JournalForeign(
@@ -272,11 +272,11 @@ def _no_right(db: ServerDb, place: ServerPlace) -> JournalError | None:
     if not read:
         raise JournalCannotRead(
             f"The journal {named(place)} could not be read: this user has no right to.",
-            "The server's administrator gives it.",
+            "The journal's owner gives it: `shopboard help benches`.",
         )
     return JournalCannotWrite(
         f"The journal {named(place)} can be read, not written: this user has no right to record.",
-        "The server's administrator gives it: GRANT INSERT ON shopboard.entries.",
+        "The journal's owner gives it: GRANT INSERT ON shopboard.entries.",
     )
 
 
