@@ -206,6 +206,10 @@ async def test_a_blunt_blade_opens_the_guided_change(loft: Place) -> None:
         await board.press(await digit_of(board, "Change to Spare"))
         assert "Table saw · blade change" in board.lines[0]
         assert board.says("STOP") or board.says("Unplug")
+        await board.press("1", "escape")
+        await worked_out(board)
+        assert isinstance(board.app.screen, PrepScreen)
+        assert board.says("The change waits: its line in the plan goes on with it.")
 
 
 async def test_it_ends_when_nothing_is_left_or_at_the_second_x(loft: Place) -> None:
