@@ -179,9 +179,10 @@ async def test_leaving_a_check_keeps_it(place: Place, keys: tuple[str, ...]) -> 
 
 
 async def test_a_check_begun_anew_closes_the_old_one(place: Place) -> None:
+    """Once that is agreed to by the same digit again."""
     async with place.open() as board:
         await board.press(*TO_CHECK, *READY, "3", "escape")
-        assert "Unplug the machine" in await board.press("2")
+        assert "Unplug the machine" in await board.press("2", "2")
         await board.press(*READY, "3", "escape", "minus", "minus")
         assert len(board.app.open_shop.waiting) == 1
 
