@@ -174,6 +174,13 @@ def _is_said(step: Step) -> bool:
     return {*step.big.lower().split()} <= {*step.title.lower().rstrip(".").split()}
 
 
+def read_as(step: Number, entry: str) -> str:
+    """Say how what is typed is understood; empty: it says so itself."""
+    if step.above < 0 and entry in ("", "-"):
+        return "- first when it is below zero; - - goes back a step"
+    return "" if entry != "-" and (step.is_turns or step.plain) else echo(entry, step.unit)
+
+
 def _answers(step: Step, entry: str, width: int) -> list[Line]:
     if isinstance(step, Choice):
         return [
@@ -185,12 +192,7 @@ def _answers(step: Step, entry: str, width: int) -> list[Line]:
             for number, option in enumerate(step.options, 1)
         ]
     if isinstance(step, Number):
-        understood = echo(entry, step.unit)
-        if step.above < 0 and entry in ("", "-"):
-            understood = "- first when it is below zero; - - goes back a step"
-        elif entry != "-" and (step.is_turns or step.plain):
-            understood = ""
-        return field_lines(entry, understood, width)
+        return field_lines(entry, read_as(step, entry), width)
     if isinstance(step, Words):  # of a long note, its end is seen
         return field_lines(entry, "", width)
     words = "save the result" if isinstance(step, Finding) else "done, go on"

@@ -15,14 +15,16 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.canvas import Canvas
-from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.going_on import place_of
 from shopboard.board.hits import Hit, hits_of, key_named
-from shopboard.board.paint import Line, clip, plain
+from shopboard.board.paint import Line, clip, plain, said
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import Choice, Finding, Step
+from shopboard.journal import JournalError
+from shopboard.upkeep.safety_record import DO_NOT_USE
 
 MOST_WORDS = 120
 """Characters on one of them."""
@@ -57,21 +59,31 @@ def told_of(screen: ShopScreen) -> PageTold:
     keys = _buttons(marked[-1:], 0)
     answers = [] if field else _answers(step, _buttons(marked[1:-1], len(keys)))
     keys = [one for one in keys if one[0] not in dict(answers)]
-    said = {
+    told = {
         "title": screen.heading() or plain(marked[0] if marked else ()).strip(),
         "ask": step.title if step is not None else "",
         "big": _found(step) or (step.big if step is not None else ""),
-        "lines": list(step.lines) if step is not None else [],
+        "tag": f"{TAG_MARK} {DO_NOT_USE}: {said(tag)}" if (tag := _tag(screen)) else "",
+        "lines": [*map(said, screen.told())],
         "say": screen.notice_words,
         "answers": answers,
         "keys": keys,
         "field": {None: "", "words": "words"}.get(field, "number"),
         "entry": screen.entry if isinstance(screen, TypingScreen) else "",
+        "beside": said(screen.understood()) if isinstance(screen, TypingScreen) else "",
         "at": place_of(screen),
     }
     number = screen.sitting.number if isinstance(screen, SittingScreen) else 0
     pressed = tuple(key for key, _ in answers)
-    return PageTold((id(screen), number, said["ask"], field, pressed), said)
+    return PageTold((id(screen), number, told["ask"], field, pressed), told)
+
+
+def _tag(screen: ShopScreen) -> str:
+    """Say why the machine that is shown is not to be used; while that cannot be read, nothing."""
+    try:
+        return screen.tag_here()
+    except JournalError:
+        return ""
 
 
 def _found(step: Step | None) -> str:

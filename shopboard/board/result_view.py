@@ -58,6 +58,14 @@ def result_lines(
     return [*lines[: room - 1], ((f"  {_REST}", "dim"),)]
 
 
+def result_words(outcome: Outcome, job: CheckContext) -> tuple[str, ...]:
+    """Say what to turn, the numbers, and what else is said, a sentence each."""
+    rows = (re.split(r"(?<=\S) {3,}", one.strip()) for one in number_words(outcome, job.unit))
+    numbers = (", ".join(row) for row in rows)
+    others = (words for words, _ in sentences(outcome, job))
+    return tuple(map(said, (*moves_of(outcome, job), *numbers, *others)))
+
+
 def _below(
     step: Finding, job: CheckContext, size: tuple[int, int], *, tall: bool
 ) -> list[list[Line]]:

@@ -37,11 +37,15 @@ def choice_lines(
     return lines
 
 
-def taken_off_lines(why: Sequence[str], more: int, width: int) -> list[Line]:
-    """List what a clearing takes off, each reason in a line, and say how many it leaves on."""
+def taken_off(why: Sequence[str], more: int) -> list[str]:
+    """List what a clearing takes off, and say how many it leaves on."""
     stay = "1 newer one stays" if more == 1 else f"{more} newer ones stay"
     rows = ["Clearing takes off all of these; look at each:", *(f"{TAG_MARK} {one}" for one in why)]
-    rows += [f"{stay} on; look at the screen again after that."] if more else []
+    return rows + ([f"{stay} on; look at the screen again after that."] if more else [])
+
+
+def taken_off_lines(rows: Sequence[str], width: int) -> list[Line]:
+    """Write that, a reason in a line."""
     return [*(((f"  {clip(said(one), width - 4)}", "bold"),) for one in rows), ()]
 
 

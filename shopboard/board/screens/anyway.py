@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import ClassVar
 
@@ -17,6 +18,8 @@ from shopboard.prep.decided import REASONS, decide, standing_decision
 from shopboard.prep.glue_up import GlueUpAnswer
 
 _OWN = "in my own words"
+_ASKED = "Why go on all the same?"
+_RECORDED = "It is recorded as your decision, with the reason for the HOLD, which stays a HOLD."
 
 
 class AnywayScreen(TypingScreen):
@@ -33,20 +36,22 @@ class AnywayScreen(TypingScreen):
         """Name the joint."""
         return f"{self._found.joint.name}: glue it up on HOLD?"
 
+    def told(self) -> Sequence[str]:
+        """Give what holds it up, what is asked, and what comes of it."""
+        return (*(one.words for one in self._found.told), _ASKED, _RECORDED)
+
     def body(self, width: int, room: int) -> list[Line]:
         """Show what holds it up, and the reasons."""
         lines: list[Line] = [()]
         for one in self._found.told:
             lines += [((f"  {words}", "near"),) for words in wrap(said(one.words), width - 4, 3)]
         lines.append(())
-        asked = "Why go on all the same?"
         if self._in_own_words:
-            lines += [*asked_lines(asked, (width, room)), ()]
+            lines += [*asked_lines(_ASKED, (width, room)), ()]
             lines += field_lines(self._entry, "", width)
         else:
-            lines += choice_lines(asked, REASONS, 0, _OWN, (width, room))
-        words = "It is recorded as your decision, with the reason for the HOLD, which stays a HOLD."
-        lines += [(), *(((f"  {one}", "dim"),) for one in wrap(words, width - 4))]
+            lines += choice_lines(_ASKED, REASONS, 0, _OWN, (width, room))
+        lines += [(), *(((f"  {one}", "dim"),) for one in wrap(_RECORDED, width - 4))]
         return lines[:room]
 
     def keys_now(self) -> tuple[Key, ...]:

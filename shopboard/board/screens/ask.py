@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from shopboard.board.asked import asked_lines
@@ -45,6 +45,14 @@ class AskScreen(TypingScreen):
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
         return self.tag_of(self._machine_id)
+
+    def told(self) -> Sequence[str]:
+        """Give what is asked."""
+        return (self._asked.title, *self._asked.lines)
+
+    def understood(self) -> str:
+        """Say it as it stands beside the field."""
+        return self._asked.echo(self._entry)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw question and field."""

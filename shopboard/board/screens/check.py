@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING, ClassVar, Protocol
@@ -9,10 +10,11 @@ from typing import TYPE_CHECKING, ClassVar, Protocol
 from shopboard.base.state_words import state_word
 from shopboard.base.who import by_words
 from shopboard.board import doors
-from shopboard.board.check_view import step_lines
+from shopboard.board.check_view import read_as, step_lines
 from shopboard.board.field import FieldSort
 from shopboard.board.keys import BACK_STEP, GIVE_UP_CHECK, GO_ON, LEAVE, WHY, Key
 from shopboard.board.paint import Line
+from shopboard.board.result_view import result_words
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.checks.steps import Choice, Finding, Number, Step, Words
 from shopboard.journal import JournalError
@@ -80,6 +82,18 @@ class CheckScreen(SittingScreen):
     def heading(self) -> str:
         """Name machine and point."""
         return self._about
+
+    def told(self) -> Sequence[str]:
+        """Give what is said of the step; of a result what to turn, and its numbers."""
+        step, job = self.sitting.step, self.sitting.job
+        if not isinstance(step, Finding) or job is None:
+            return super().told()
+        return (*super().told(), *result_words(step.outcome, job))
+
+    def understood(self) -> str:
+        """Say it as it stands beside the field."""
+        step = self.sitting.step
+        return read_as(step, self._entry) if isinstance(step, Number) else ""
 
     def drawn(self, step: Step, size: tuple[int, int]) -> list[Line]:
         """Draw the step."""

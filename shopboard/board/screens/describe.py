@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import events
@@ -71,6 +72,11 @@ class DescribeScreen(TypingScreen):
     def heading(self) -> str:
         """Say what it is about."""
         return "Describe my shop"
+
+    def told(self) -> Sequence[str]:
+        """Give what is asked."""
+        question = self._description.question
+        return () if question is None else (question.title, *filter(None, question.lines))
 
     @property
     def field(self) -> FieldSort | None:

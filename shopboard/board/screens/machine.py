@@ -168,6 +168,10 @@ class MachineScreen(ShopScreen):
         """It is this one."""
         return self._machine_id
 
+    def tag_here(self) -> str:
+        """Say why it is not to be used."""
+        return self.tag_of(self._machine_id)
+
     def do_round(self) -> None:
         """Walk the machine's safety round."""
         from shopboard.board.ways_in import begin_round

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import ClassVar
 
@@ -67,6 +68,10 @@ class SittingScreen(TypingScreen):
     def tagged(self) -> str:
         """Say why the machine is not to be used."""
         return self.tag_of(self.sitting.machine)
+
+    def told(self) -> Sequence[str]:
+        """Give what is said of the step."""
+        return self.sitting.step.lines if self.sitting.step is not None else ()
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the step."""

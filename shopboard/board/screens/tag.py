@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import ClassVar
 
@@ -11,7 +12,7 @@ from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.state_head import tag_head
-from shopboard.board.tag_view import choice_lines, past_lines, taken_off_lines
+from shopboard.board.tag_view import choice_lines, past_lines, taken_off, taken_off_lines
 from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
@@ -89,21 +90,46 @@ class TagScreen(TypingScreen):
         self._shown_tags = tuple(one.uid for one in shown)
         if tag:
             lines = [*tag_head(tag, (width, room)), ()]
-        if shown[1:] and not self._adds:
-            lines += taken_off_lines(reasons(shown), len(stand) - len(shown), width)
+        if taken := self._taken_off(stand):
+            lines += taken_off_lines(taken, width)
         lines += self._what_is_asked(tag, width, room)
         told = [(one.when, bool(tag_words(one)), tag_words(one) or told_of(one)) for one in past]
         sure = self._found is not None and not self._may_carry_one
         lines += [(), *past_lines(told, now, width, sure=sure)]
         return lines[:room]
 
+    def told(self) -> Sequence[str]:
+        """Give what a clearing takes off, and what is asked."""
+        _, stand = self._found or ([], [])
+        return (*self._taken_off(stand), self._asked(in_one(stand) or self._tag))
+
+    def tag_here(self) -> str:
+        """Say why it is not to be used."""
+        return in_one(self._found[1] if self._found is not None else []) or self._tag
+
+    def _taken_off(self, stand: Sequence[Entry]) -> Sequence[str]:
+        """List what a clearing takes off, where that is more than one tag."""
+        shown = stand[-_AT_ONCE:]
+        if self._adds or not shown[1:]:
+            return ()
+        return taken_off(reasons(shown), len(stand) - len(shown))
+
+    def _stays_on(self, tag: str) -> bool:
+        return bool(tag and self._why_not) and not self._may_carry_one and not self._adds
+
+    def _asked(self, tag: str) -> str:
+        """Say what is asked, or why nothing is."""
+        if self._stays_on(tag):
+            return f"It stays on: {self._why_not}."
+        if self._may_carry_one:
+            return "Look at the machine. What does its tag say?"
+        return "What was fixed?" if tag and not self._adds else "Why is it out of use?"
+
     def _what_is_asked(self, tag: str, width: int, room: int) -> list[Line]:
         """Show what is asked, with the lines to choose from, or why nothing is."""
-        asked = "What was fixed?" if tag and not self._adds else "Why is it out of use?"
-        if self._may_carry_one:
-            asked = "Look at the machine. What does its tag say?"
-        if tag and not self._may_carry_one and self._why_not and not self._adds:
-            lines = asked_lines(f"It stays on: {self._why_not}.", (width, room))
+        asked = self._asked(tag)
+        if self._stays_on(tag):
+            lines = asked_lines(asked, (width, room))
             lines.append(((f"  {len(CLEARED) + 2} ", "key"), (f" {_TOO}", "bold")))
         elif self._in_own_words:
             lines = [*asked_lines(asked, (width, room)), ()]
@@ -151,10 +177,15 @@ class TagScreen(TypingScreen):
         elif self._clears(reasons[number - 1]) and self._chosen != number:
             self._chosen = number
             self._looked_at = self._shown_tags
-            done = "keep that" if self._may_carry_one else "clear the tag"
+            done = "keep that" if self._may_carry_one else f"clear {self._those('the tag')}"
             self.ask_once_more(f"{reasons[number - 1]}: press {number} once more to {done}.")
         else:
             self._record(reasons[number - 1])
+
+    def _those(self, one: str, ending: str = "") -> str:
+        """Name what is cleared: the tag, or so many."""
+        many = len(self._looked_at)
+        return f"{many} tags{ending}" if many > 1 else one
 
     def _clears(self, why: str) -> bool:
         """Tell whether these words take a tag off, or say that there is none."""
@@ -176,7 +207,8 @@ class TagScreen(TypingScreen):
         if not self.recorded(off if tagged else up, record):
             return
         self.take_in()
-        off_words = "it carries no tag" if why == _NONE else "the tag is cleared"
+        cleared = self._those("the tag is", " are")
+        off_words = "it carries no tag" if why == _NONE else f"{cleared} cleared"
         still = f"; it stays {DO_NOT_USE}: {self._tag}" if tagged and self._tag else ""
         self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}{still}.")
 

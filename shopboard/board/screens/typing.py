@@ -44,6 +44,10 @@ class TypingScreen(SteadyScreen):
         """What is typed so far."""
         return self._entry
 
+    def understood(self) -> str:
+        """Say how a number is understood that is typed so far, with its unit; empty: as it is."""
+        return ""
+
     @property
     def digits_choose(self) -> bool:
         """Whether a digit chooses a line: not while it is typed."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import events
@@ -131,6 +132,13 @@ class ValueScreen(TypingScreen):
         if sort != "words" and fresh and (char.isdigit() or char == "."):
             self._entry = ""
         return super().typed_key(event, sort)
+
+    def told(self) -> Sequence[str]:
+        """Give what it is for, and what may stand there."""
+        if self._offer is None:
+            return ()
+        allowed = () if self._offer.options else (f"Allowed: {self._offer.allowed}.",)
+        return (self._offer.words, *allowed)
 
     def body(self, width: int, room: int) -> list[Line]:
         """Ask."""

@@ -62,6 +62,7 @@
     const another = told.turn !== turn;
     ({ turn, field } = told);
     text(at("title"), told.ask ? "" : told.title);
+    text(at("tag"), told.tag);
     text(at("ask"), told.ask);
     text(at("big"), told.big);
     text(at("say"), told.say);
@@ -73,7 +74,7 @@
     choices(at("answers"), told.answers, another);
     choices(at("keys"), told.keys, another);
     at("words").hidden = field !== "words";
-    text(at("entry"), field === "number" ? `${told.entry}_` : "");
+    text(at("entry"), field === "number" ? `${told.entry}_   ${told.beside}` : "");
     showPad();
     if (another) document.querySelector("main").scrollTop = 0;
   };
