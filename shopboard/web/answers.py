@@ -31,6 +31,13 @@ HEADERS = {
 """Of every answer that says nothing else."""
 
 
+PAIRED_NO_MORE = (
+    "This device is paired no more: it was withdrawn. "
+    "What it had begun waits on every board, under 0."
+)
+"""Said to one that comes with a secret that is worth nothing."""
+
+
 async def pair(request: web.Request, devices: Devices, *, secure: bool) -> web.Response:
     """Show the page for pairing, or pair.
 
@@ -43,7 +50,7 @@ async def pair(request: web.Request, devices: Devices, *, secure: bool) -> web.R
         DevicesError: when the list cannot be read or written.
     """
     if request.method != "POST":
-        return web_page(pairing_page())
+        return web_page(pairing_page(PAIRED_NO_MORE if COOKIE in request.cookies else ""))
     form = await _form(request)
     name, looks_only = form.get("name", ""), form.get("looks") == "1"
     try:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import hmac
 import secrets
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -34,7 +34,7 @@ THERE = "on the computer that serves this page"
 _WAIT = 2.0
 """Seconds for which another program that is writing is waited for."""
 
-_SEEN_EVERY = timedelta(minutes=1)
+_SEEN_EVERY = timedelta(seconds=30)
 
 _TABLES = """
 CREATE TABLE IF NOT EXISTS device (
@@ -118,10 +118,16 @@ class Devices:
             found = [one for one, kept in _devices(db) if hmac.compare_digest(kept, told)]
         if not found:
             return None
-        if abs(self._now() - found[0].seen) >= _SEEN_EVERY:
-            with suppress(DevicesError), self._open(writes=True) as db:  # a help and no record
-                db.execute("UPDATE device SET seen = ? WHERE id = ?", (self._said(), found[0].id))
+        self.seen_now(found)
         return found[0]
+
+    def seen_now(self, those: Iterable[Device]) -> None:
+        """Note that devices are seen, where that is not noted of just now."""
+        old = [one.id for one in those if abs(self._now() - one.seen) >= _SEEN_EVERY]
+        if old:
+            with suppress(DevicesError), self._open(writes=True) as db:  # a help and no record
+                rows = [(self._said(), ident) for ident in old]
+                db.executemany("UPDATE device SET seen = ? WHERE id = ?", rows)
 
     def new_code(self) -> PairingCode:
         """Make a new code; the one before is worth nothing from then on."""

@@ -79,7 +79,7 @@ def pairing_page(refused: str = "", name: str = "") -> str:
 a code of 8 digits. A code from another bench is none here.</p>
 <form method="post" action="/pair" autocomplete="off">
 <label>Code <input name="code" inputmode="numeric" required autofocus maxlength="12"></label>
-<label>Name of this device, such as phone at the bandsaw
+<label>Name of this device, such as phone at the bandsaw; at most 40 letters
 <input name="name" required maxlength="40" value="{escaped(name)}"></label>
 <label><input type="checkbox" name="looks" value="1"> only shows how all stands</label>
 <button>Pair</button></form>""",

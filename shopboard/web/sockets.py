@@ -76,7 +76,9 @@ class Sockets:
             if self._is_stuck(one):
                 one.cut()
         if any(one.device for one in self._open):
-            welcome = {one.id for one in self._devices.welcome()}
+            welcome = {one.id: one for one in self._devices.welcome()}
+            here = {one.device.id for one in self._open if one.device is not None}
+            self._devices.seen_now(welcome[one] for one in here & {*welcome})
             for one in self._open:
                 if one.device is not None and one.device.id not in welcome:
                     one.cut()

@@ -334,3 +334,23 @@ async def test_a_request_that_never_ends_is_waited_for_no_longer(
     async with serving(tmp_path, Door()) as served:
         assert await served.raw(b"GET / HTTP/1.1\r\nHost: localh", within=5) == b""
         assert await served.raw(b"", within=5) == b""
+
+
+async def test_a_device_that_was_withdrawn_is_told_so(shop: Served) -> None:
+    """Where it is led to, by its secret alone; one that never paired is not."""
+    secret = shop.devices.add("phone", looks_only=False)
+    shop.devices.withdraw(shop.devices.welcome()[0].id)
+    told = b"it was withdrawn. What it had begun waits"
+    assert told in await shop.asked("/pair", f"Cookie: shopboard={secret}")
+    assert told not in await shop.asked("/pair")
+
+
+async def test_a_device_whose_socket_is_open_is_seen(shop: Served) -> None:
+    """Nothing else is asked while a page is looked at."""
+    secret = shop.devices.add("phone", looks_only=False)
+    headers = {"Cookie": f"shopboard={secret}", "Origin": f"http://{shop.host}"}
+    where = f"ws://{shop.host}/socket"
+    async with ClientSession() as session, session.ws_connect(where, headers=headers):
+        shop.clock.on(minutes=7)
+        shop.guard.sockets.look()
+        assert shop.devices.welcome()[0].seen == shop.clock.at
