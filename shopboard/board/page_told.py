@@ -63,7 +63,7 @@ def told_of(screen: ShopScreen) -> PageTold:
         "title": screen.heading() or plain(marked[0] if marked else ()).strip(),
         "ask": step.title if step is not None else "",
         "big": _found(step) or (step.big if step is not None else ""),
-        "tag": f"{TAG_MARK} {DO_NOT_USE}: {said(tag)}" if (tag := _tag(screen)) else "",
+        "tag": _tag(screen),
         "lines": [*map(said, screen.told())],
         "say": screen.notice_words,
         "answers": answers,
@@ -79,11 +79,12 @@ def told_of(screen: ShopScreen) -> PageTold:
 
 
 def _tag(screen: ShopScreen) -> str:
-    """Say why the machine that is shown is not to be used; while that cannot be read, nothing."""
+    """Say that the machine shown is not to be used, and why; while that cannot be read, nothing."""
     try:
-        return screen.tag_here()
+        why = screen.tagged() or screen.tag_here()
     except JournalError:
         return ""
+    return f"{TAG_MARK} {DO_NOT_USE}: {said(why)}" if why else ""
 
 
 def _found(step: Step | None) -> str:

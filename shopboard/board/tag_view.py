@@ -37,6 +37,11 @@ def choice_lines(
     return lines
 
 
+def those(many: int) -> str:
+    """Name what is cleared: the tag, or so many."""
+    return f"{many} tags" if many > 1 else "the tag"
+
+
 def taken_off(why: Sequence[str], more: int) -> list[str]:
     """List what a clearing takes off, and say how many it leaves on."""
     stay = "1 newer one stays" if more == 1 else f"{more} newer ones stay"

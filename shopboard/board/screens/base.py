@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
@@ -85,14 +85,6 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
     def tagged(self) -> str:
         """Say why the machine that the screen is about is not to be used; empty while it may be."""
         return ""
-
-    def tag_here(self) -> str:
-        """Say the same also where the screen draws it larger than a bar."""
-        return self.tagged()
-
-    def told(self) -> Sequence[str]:
-        """Give what it says and asks beside its keys, a sentence each, for a page in large type."""
-        return ()
 
     def tag_of(self, machine_id: str) -> str:
         """Look up why a machine is not to be used; empty while it may be."""

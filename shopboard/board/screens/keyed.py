@@ -306,6 +306,14 @@ class KeyedScreen(Screen[None], inherit_css=False):
         """Say what the screen is about."""
         return ""
 
+    def told(self) -> Sequence[str]:
+        """Give what it says and asks beside its keys, a sentence each, for a page in large type."""
+        return ()
+
+    def tag_here(self) -> str:
+        """Say why the machine is not to be used that it is about, where no bar says so above it."""
+        return ""
+
     def do_help(self) -> None:
         """Show every key of this screen; before there is a shop none that is for its machines."""
         digits = self.digits_choose

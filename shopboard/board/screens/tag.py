@@ -12,7 +12,7 @@ from shopboard.board.keys import BACK, GO_ON, HELP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.board.state_head import tag_head
-from shopboard.board.tag_view import choice_lines, past_lines, taken_off, taken_off_lines
+from shopboard.board.tag_view import choice_lines, past_lines, taken_off, taken_off_lines, those
 from shopboard.journal import Entry, JournalError
 from shopboard.shop.machine import Machine
 from shopboard.upkeep.safety_record import DO_NOT_USE, tag_words
@@ -177,15 +177,10 @@ class TagScreen(TypingScreen):
         elif self._clears(reasons[number - 1]) and self._chosen != number:
             self._chosen = number
             self._looked_at = self._shown_tags
-            done = "keep that" if self._may_carry_one else f"clear {self._those('the tag')}"
+            done = "keep that" if self._may_carry_one else f"clear {those(len(self._looked_at))}"
             self.ask_once_more(f"{reasons[number - 1]}: press {number} once more to {done}.")
         else:
             self._record(reasons[number - 1])
-
-    def _those(self, one: str, ending: str = "") -> str:
-        """Name what is cleared: the tag, or so many."""
-        many = len(self._looked_at)
-        return f"{many} tags{ending}" if many > 1 else one
 
     def _clears(self, why: str) -> bool:
         """Tell whether these words take a tag off, or say that there is none."""
@@ -207,7 +202,8 @@ class TagScreen(TypingScreen):
         if not self.recorded(off if tagged else up, record):
             return
         self.take_in()
-        cleared = self._those("the tag is", " are")
+        many = len(looked_at)
+        cleared = f"{those(many)} {'are' if many > 1 else 'is'}"
         off_words = "it carries no tag" if why == _NONE else f"{cleared} cleared"
         still = f"; it stays {DO_NOT_USE}: {self._tag}" if tagged and self._tag else ""
         self.board.go_back_saying(f"{machine.name}: {off_words if tagged else DO_NOT_USE}{still}.")
