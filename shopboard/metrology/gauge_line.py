@@ -28,10 +28,7 @@ _NUMBER = re.compile(
     r"(?P<number>[+-]? ?(?:\d{1,9}(?:[.,]\d{0,9})?|[.,]\d{1,9}))"
     r"(?:[eE](?P<power>[+-]?\d{1,2}))?(?!\d|[eE][+-]?\d)"
 )
-"""ISO 6093: NR1, NR2 and NR3, with either decimal mark; from memory."""
-
-_THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
-"""What a comma makes two numbers of."""
+"""ISO 6093: NR1, NR2 and NR3, with either decimal mark, and none for thousands; from memory."""
 
 _UNIT = r"(?<![^\W\d_])(?:mm|cm|um|µm|inch|in|thou|\")(?![^\W_])"
 
@@ -153,7 +150,7 @@ def _reading(
     if said and form.star_behind_unit and _GOES_ON.match(tail.string, tail.end("unit")):
         return None
     digits = number["number"].replace(" ", "").rstrip(".,")
-    if _THOUSANDS.fullmatch(digits) or (not said and any(map(_SWALLOWED.search, stars))):
+    if not said and any(map(_SWALLOWED.search, stars)):
         return None
     digits = digits.replace(",", ".")
     if number["power"]:
