@@ -110,10 +110,12 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        while (plan := self.known()) is None:
-            asked = self.asked()
-            self.settle(asked, asked.shared())
-        return plan
+        stages = self._asked_so_far()  # whether or not a minute goes by meanwhile
+        while True:
+            stage, timed = self._stage(stages)
+            if stage.settled is not None and timed is not None:
+                return self._told(stage.settled, timed)
+            stage.settled = Settled(stage.asked, stage.asked.shared())
 
     def known(self) -> DayPlan | None:
         """Give the plan if its order is settled: quick; None when it has to be worked out.
@@ -121,11 +123,11 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        stage, timed = self._stage()
+        stage, timed = self._stage(self._asked_so_far())
         settled = stage.settled
         return None if settled is None or timed is None else self._told(settled, timed)
 
-    def _stage(self) -> tuple[_Stage, ByNow | None]:
+    def _stage(self, stages: dict[float, _Stage]) -> tuple[_Stage, ByNow | None]:
         """Give the day as it is by now, with its times; None: its order is to be worked out.
 
         What runs over is shared out anew without the minutes that are lost by now. It always goes
@@ -133,7 +135,6 @@ class Planner:
         so every screen and command says the same at the same moment.
         """
         found, now, standing = self._records(), self._open_shop.now(), self._open_shop.standing
-        stages = self._asked_so_far()
         lost, first = 0.0, ""
         while True:
             if lost not in stages:
@@ -216,7 +217,7 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        return self._stage()[0].asked
+        return self._stage(self._asked_so_far())[0].asked
 
     def ahead(self) -> Iterator[None]:
         """Work out, a little at a time, what `asked` takes long for.
