@@ -73,8 +73,9 @@ def test_what_a_project_asks_for_says_by_which_way(open_shop: OpenShop) -> None:
     way = "check first Bench: Square proven, then it with Square"
     assert found.to_check[FENCE] == f"unproven: never checked; Lid panel: {way}"
     assert found.to_check["saw.table"] == ""
-    (note,) = found.notes
-    assert note.name == "Lid frame"
+    note, bare = found.notes
+    assert (bare.name, note.name) == ("Veneer of the lid", "Lid frame")
+    assert bare.why == "Nothing proves the resaw: no point of the shop shows in it"
     assert note.why == "Gap in a mitre cannot be proven, at most 6.0 thou is allowed"
     assert note.to_settle.startswith("Your tools")
     ways = note.remedy.partition("What would help: ")[2].split("; or ")
