@@ -119,6 +119,7 @@ def run_case(case: Case, home: Path, presses: int) -> None:
         for way, keys in KEYS:
             for byte in way:
                 key_time(terminal, bytes([byte]))
+                terminal.settle(0.4)  # a key that comes before a step can be read answers nothing
             for what, key in [*keys.items()] * presses:
                 if what in STEPWISE:
                     first, whole = stepwise_time(terminal, key)
