@@ -89,6 +89,7 @@ async def _serve(
     from shopboard.web.served import Serving
 
     asyncio.get_running_loop().set_exception_handler(_say_fault)
+    told = _told_to_stop()  # before its address is said: whoever reads that may end it at once
     application = Serving(words).application()
     at_a_glance.routes(application)
     Guard(door, Devices(devices_file(), utc_now), explain).stand_before(application)
@@ -109,7 +110,7 @@ async def _serve(
         say_how(door)
         if why := await at_a_glance.trouble():
             say(f"shopboard: it shows no shop yet. {why}")
-        await _told_to_stop()
+        await told.wait()
     return exit_codes.ALL_RIGHT
 
 
@@ -134,10 +135,10 @@ def _as_reached(address: str) -> str:
     return address
 
 
-async def _told_to_stop() -> None:
-    """Wait for Ctrl+C, or for the system to end it."""
+def _told_to_stop() -> asyncio.Event:
+    """Give what is set by Ctrl+C, or by the system that ends it."""
     told = asyncio.Event()
     for number in (signal.SIGINT, signal.SIGTERM):
         with suppress(NotImplementedError):  # Windows: Ctrl+C comes as an exception
             asyncio.get_running_loop().add_signal_handler(number, told.set)
-    await told.wait()
+    return told
