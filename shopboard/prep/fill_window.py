@@ -19,10 +19,10 @@ from shopboard.prep.schedule.network import UNIT
 Room = tuple[float, float]
 """From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
 
-_SECONDS = 0.25
+_SECONDS = 0.2
 """Allowance for the first window, which is looked at now; each later one has half as much."""
 
-_TRIES, _A_TRY, _FEW = 3, 0.05, 20
+_TRIES, _A_TRY, _FEW = 3, 0.04, 20
 """How often it is looked closer whether something fits, with which allowance, of how many jobs."""
 
 _SOON = 3
@@ -35,7 +35,7 @@ _AT_ITS_END = 16
 """Jobs of which it is tried whether they fit at the end of the first window; half as many in each
 later one."""
 
-_MISSES, _LEAST_MISSES, _RULES = 100, 5, 8
+_MISSES, _LEAST_MISSES, _RULES = 100, 2, 8
 """How many jobs may not fit before the rest is left for the next window, the first number in the
 first window, and how many rules are tried there; with each later window a quarter as many jobs and
 half as many rules: what is in it is planned anew before it comes."""

@@ -33,7 +33,7 @@ _FEW, _USUAL, _LONG = 30, 80, 250
 """Jobs up to which there is time for more steps; up to which one takes no longer; from which on a
 rule orders them, and only the first of them are searched."""
 
-_FIRST, _SHARE = 60, 2
+_FIRST, _SHARE = 60, 3
 """So many of very many jobs are searched: what can be done in ten hours, all else is planned anew
 before it comes; and for this part of the allowance."""
 
@@ -41,7 +41,7 @@ _MORE = 1.4
 """So much more are taken of few jobs."""
 
 
-def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
+def schedule(day: Workday, seconds: float = 0.7) -> Schedule:
     """Plan a day: least finish, fewest waits left too long, fewest walks, wanted jobs early.
 
     Every job is done as soon as it can be, one after the other, but for what begins a wait that
@@ -141,7 +141,7 @@ def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
         plan, proven, used = soonest(net, plan, least, nodes)
         nodes -= used
         if not proven:  # it came to no end
-            plan = min(plan, search(net, least, steps))
+            plan = min(plan, search(net, least, steps // 2))
         steps = few
     # what counts less is looked for last, among plans that are as good in all that counts more
     plan = search_waits(net, plan, steps // 4)
