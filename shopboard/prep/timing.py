@@ -20,7 +20,7 @@ from shopboard.prep.share_out import Pauses, Shared, share_out
 from shopboard.prep.time_had import FARTHEST, TimeHad, Window
 from shopboard.prep.to_spare import to_spare
 from shopboard.prep.waits_left import RunningWaits
-from shopboard.prep.whole_changes import torn, without_changes
+from shopboard.prep.whole_changes import left_behind, torn, without_changes
 from shopboard.prep.worth import Worth
 
 _MINUTE = timedelta(minutes=1)
@@ -74,14 +74,20 @@ class DayToPlan(NamedTuple):
         past = stays_for(day.jobs, self.in_hand, spans)
         pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE, self._over)
         found = share_out(day, worth, spans, alone, without, past, pauses)
-        tries = _ONE_BY_ONE
-        while self.for_project and (changes := torn(found, self.todo.pieces)):
-            tries -= 1
-            least = max(changes, key=worth.index)
-            day = without_changes(day, changes if tries < 0 else (least,), without)
+        tries, gone = _ONE_BY_ONE, set[str]()
+        while True:
+            some = torn(found, self.todo.pieces) if self.for_project else ()
+            if some:
+                tries -= 1
+                some = some if tries < 0 else (max(some, key=worth.index),)
+            gone |= {*some, *left_behind(found, self.todo.pieces)}
+            more = {job.id for job in day.jobs} & gone
+            if not more:
+                break
+            day = without_changes(day, more, without)
             kept = {job.id for job in day.jobs}
-            some = [one for one in worth if one in kept]
-            found = share_out(day, some, spans, alone, without, past, pauses)
+            wanted = [one for one in self.worth.without(gone) or worth if one in kept]
+            found = share_out(day, wanted, spans, alone, without, past, pauses)
         done = {name for stint in found.stints for name in stint.found.order}
         return found._replace(left=tuple(name for name in worth if name not in done))
 

@@ -26,6 +26,20 @@ def torn(found: Shared, pieces: Mapping[str, Piece]) -> tuple[str, ...]:
     return tuple(name for name in changes if name in done and pieces[name].act)
 
 
+def left_behind(found: Shared, pieces: Mapping[str, Piece]) -> tuple[str, ...]:
+    """Give the changes that do not fit although a check does which comes with them.
+
+    Without its change a check is worth what it is worth by itself.
+
+    Args:
+        found: what fits, and what is left.
+        pieces: all of the day, by the ids of the jobs.
+    """
+    done = (name for stint in found.stints for name in stint.found.order)
+    changes = dict.fromkeys(change for name in done for change in pieces[name].brought_by)
+    return tuple(name for name in changes if name in found.left)
+
+
 def without_changes(
     day: Workday, changes: Collection[str], spared: Mapping[str, Collection[str]]
 ) -> Workday:

@@ -3,12 +3,14 @@
 First what is in progress (of a set of tools the one that is half done), then what guards a person,
 then what the first cut of the project needs, then what costs the project most by the minute, then
 upkeep and what no joint asks for. A joint that no check can make go asks for nothing before the
-others. What a change of cutter undoes is measured with it.
+others. What a change of cutter undoes is measured with it, unless the change is left out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from itertools import islice
+from types import MappingProxyType
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.at_risk import GUARDS_YOU, check_risk, with_bases
@@ -25,6 +27,11 @@ _BY_STATE: Mapping[str, float] = {"out": 3.0, "unproven": 2.0, "near": 2.0, "wai
 _UNKNOWN = 1.0
 """Share of what a joint is allowed that an error may take of which nothing is known: all of it."""
 
+_Rank = tuple[int, float, str, str]
+"""What is short first, within a rank; then what is of one machine and of one task together."""
+
+_FIRST: _Rank = (-1, 0.0, "", "")
+
 
 class Worth(NamedTuple):
     """What the pieces of a day are worth."""
@@ -37,14 +44,30 @@ class Worth(NamedTuple):
     """Ids of those that are in progress."""
     urgent: frozenset[str] = frozenset()
     """Ids of those that are in progress, or that guard a person."""
+    ranks: Mapping[str, _Rank] = MappingProxyType({})
+    """By what each is put in order; the least is worth most."""
+    brought_by: Mapping[str, tuple[str, ...]] = MappingProxyType({})
+    """Of a check, the ids of the changes of cutter with which it is measured."""
+
+    def without(self, changes: Collection[str]) -> tuple[str, ...]:
+        """Give the order where some changes are left out: their checks count by themselves."""
+        if not self.ranks:
+            return self.order
+        return tuple(sorted(self.order, key=lambda ident: self.rank(ident, changes)))
+
+    def rank(self, ident: str, without: Collection[str] = ()) -> _Rank:
+        """Give by what one is put in order, where some changes are left out."""
+        with_it = (one for one in self.brought_by.get(ident, ()) if one not in without)
+        return min(self.ranks[one] for one in (ident, *islice(with_it, 1)))
 
     def first_of_all(self, name: str) -> Worth:
         """Let a piece be in progress, and worth more than any other; of no name: as it was."""
         if not name:
             return self
         others = (one for one in self.order if one != name)
-        urgent = self.urgent | {name}
-        return self._replace(order=(name, *others), begun=self.begun | {name}, urgent=urgent)
+        urgent, begun = self.urgent | {name}, self.begun | {name}
+        ranks = {**self.ranks, name: _FIRST} if self.ranks else self.ranks
+        return self._replace(order=(name, *others), begun=begun, urgent=urgent, ranks=ranks)
 
 
 def worth_of(
@@ -72,14 +95,18 @@ def worth_of(
     told = {ident: ranker.rank_and_risk(piece) for ident, piece in todo.pieces.items()}
     ranks = {ident: rank for ident, (rank, _) in told.items()}
     risks = {ident: risk for ident, (_, risk) in told.items()}
-    place = {ident: at for at, ident in enumerate(todo.pieces)}
+    brought_by = {ident: piece.brought_by for ident, piece in todo.pieces.items()}
+    brought_by = {
+        ident: tuple(one for one in some if one in ranks) for ident, some in brought_by.items()
+    }
     together = _one_by_one(ranks, todo.pieces, ranker.sets)
-    order = sorted(todo.pieces, key=lambda ident: (together[ident], place[ident]))
-    begun = frozenset(one for one in order if together[one][0] == 0)
+    worth = Worth(tuple(todo.pieces), risks, ranks=together, brought_by=brought_by)
+    order = worth.without(())
+    begun = frozenset(one for one in order if worth.rank(one)[0] == 0)
     # a dull cutter is first among days, but within one nobody cuts with it
     guards = (o for o in order if ranks[o][0] == 1 and todo.pieces[o].sort != "cutter")
     urgent = begun.union(guards)
-    return Worth(tuple(order), risks, begun, urgent)
+    return worth._replace(order=order, begun=begun, urgent=urgent)
 
 
 class _Ranker:
@@ -156,11 +183,8 @@ def _one_by_one(
     ranks: Mapping[str, tuple[int, float]],
     pieces: Mapping[str, Piece],
     sets: Collection[tuple[str, str]],
-) -> dict[str, tuple[int, float, str, str]]:
-    """Keep the pieces of a task together: it is worth nothing half done, but for tools of a set.
-
-    So is a change of cutter with the checks that it undoes.
-    """
+) -> dict[str, _Rank]:
+    """Keep the pieces of a task together: it is worth nothing half done, but for tools of a set."""
 
     def key(piece: Piece) -> tuple[str, ...]:
         is_tool = (piece.machine, piece.target) in sets
@@ -169,12 +193,9 @@ def _one_by_one(
     least: dict[tuple[str, ...], tuple[int, float]] = {}
     for ident, piece in pieces.items():
         least[key(piece)] = min(ranks[ident], least.get(key(piece), ranks[ident]))
-    found = {
+    return {
         ident: (*least[key(piece)], piece.machine, piece.target) for ident, piece in pieces.items()
     }
-    behind = {ident: piece.brought_by[0] for ident, piece in pieces.items() if piece.brought_by}
-    behind = {ident: change for ident, change in behind.items() if change in found}
-    return found | {ident: min(found[ident], found[change]) for ident, change in behind.items()}
 
 
 OPERATIONS: Mapping[ShowsIn, int] = {

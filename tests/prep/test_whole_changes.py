@@ -143,3 +143,29 @@ def test_a_change_that_was_taken_out_already_is_torn_no_more() -> None:
         "check": Piece("check", "check", "saw", "Blade", 6, brought_by=("change",)),
     }
     assert torn(Shared((), ("check",)), pieces) == ()
+
+
+@pytest.mark.parametrize("project", ["stool", "shelf"])
+def test_where_a_change_is_left_out_its_checks_count_by_themselves(
+    tmp_path: Path, clock: Clock, project: str
+) -> None:
+    """What is planned is what would be with sharp knives; a change first of all drew its along."""
+    if project == "stool":
+        dull, sharp = shop_with("dull"), shop_with()
+    else:
+        dull, sharp = metric(), metric().replace('state = "dull"', 'state = "sharp"', 1)
+    (tmp_path / "sharp").mkdir()
+    left = 0
+    with (
+        closing(never_checked(tmp_path, clock, dull)) as one,
+        closing(never_checked(tmp_path / "sharp", clock, sharp)) as other,
+    ):
+        name = one.shop.projects[0].id
+        for minutes in (*range(5, 60, 5), 80, 100):
+            plan = planned(one, had(clock, minutes), name)
+            targets = [line.piece.target for line in plan.lines]
+            if "knives" not in targets:
+                left += 1
+                plain = planned(other, had(clock, minutes), name)
+                assert targets == [line.piece.target for line in plain.lines], minutes
+    assert left > 3

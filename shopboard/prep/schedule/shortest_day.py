@@ -41,7 +41,7 @@ _MORE = 1.4
 """So much more are taken of few jobs."""
 
 
-def schedule(day: Workday, seconds: float = 0.7) -> Schedule:
+def schedule(day: Workday, seconds: float = 0.8) -> Schedule:
     """Plan a day: least finish, fewest waits left too long, fewest walks, wanted jobs early.
 
     Every job is done as soon as it can be, one after the other, but for what begins a wait that
