@@ -45,6 +45,7 @@ from shopboard.prep.time_had import (
     as_said,
     later_by,
     of_one_day,
+    put_back,
     runs_over,
     why_shut,
     windows,
@@ -77,6 +78,7 @@ class Planner:
         self._project = ""
         self._allow_open = False
         self._had: TimeHad | None = None
+        self._said = open_shop.now()
         self._read: tuple[object, object, DaySoFar] = (None, None, DaySoFar())
         self._stood: tuple[object, object] = (None, None)
         self._stages: tuple[object, dict[float, _Stage]] = (None, {})
@@ -94,6 +96,15 @@ class Planner:
                 what is on record of it, or the hours of the shop.
         """
         self._project, self._allow_open, self._had = project, allow_open, had
+        self._said = self._open_shop.now()
+
+    @property
+    def had(self) -> TimeHad | None:
+        """The time that was said for a day that is not begun; so many minutes count from now on."""
+        had = self._had
+        if had is None or self.day is not None:
+            return had
+        return put_back(had, _minute(self._open_shop.now()) - _minute(self._said))
 
     @property
     def day(self) -> PrepDay | None:
@@ -285,9 +296,9 @@ class Planner:
 
     def _time(self) -> tuple[TimeHad, datetime]:
         """Give the time one has, and when that was said."""
-        day, now = self.day, self._open_shop.now()
-        if self._had is not None or day is None:
-            return self._had or TimeHad(), now.replace(second=0, microsecond=0)
+        day, had = self.day, self.had
+        if had is not None or day is None:
+            return had or TimeHad(), _minute(self._open_shop.now())
         return day.had, day.since
 
     def _there(self) -> tuple[datetime, tuple[Window, ...]]:
@@ -384,6 +395,11 @@ class Planner:
             anew=bool(first and not at),
             at_it=found.said_at_it(zero),
         )
+
+
+def _minute(now: datetime) -> datetime:
+    """Give the last full minute."""
+    return now.replace(second=0, microsecond=0)
 
 
 def _states(open_shop: OpenShop) -> tuple[object, ...]:

@@ -69,6 +69,31 @@ def test_the_day_that_is_begun_is_the_one_that_was_looked_at(kiln: OpenShop) -> 
     assert (plan.hands_on, plan.later) == (30, 0)
 
 
+@pytest.mark.parametrize("said", ["52 min", "30 min"])
+@pytest.mark.parametrize("seconds", [20, 75, 200, 900])
+def test_so_many_minutes_count_from_the_beginning(
+    kiln: OpenShop, clock: Clock, said: str, seconds: float
+) -> None:
+    """Who looks at the plan for a while before they begin has as many minutes still."""
+    clock.pass_by(seconds=50)
+    planner, had = Planner(kiln), read_time(said, kiln.now())
+    planner.choose(had=had)
+    looked_at = planner.plan()
+    clock.pass_by(seconds=seconds)
+    begin_day(kiln.journal, "", planner.plan().from_now, had=planner.had or TimeHad())
+    planner.choose()
+    plan = planned(planner, kiln)
+    assert targets(plan) == targets(looked_at)
+    assert len(plan.left) == len(looked_at.left)
+
+
+def test_a_time_by_the_clock_stays_where_it_was_said(kiln: OpenShop, clock: Clock) -> None:
+    planner = Planner(kiln)
+    planner.choose(had=read_time("until 9:00", kiln.now()))
+    clock.pass_by(minutes=5)
+    assert planner.had == read_time("until 9:00", kiln.now())
+
+
 def test_only_the_same_work_is_compared_with_what_was_planned(kiln: OpenShop, clock: Clock) -> None:
     """Of 52 minutes in an hour none is over sooner for jobs that are left out, or in more time."""
     planner, looked_at = begun(kiln, "1 h")

@@ -232,12 +232,13 @@ class PrepScreen(PieceScreen):
         if self._had is None and (plan.opens is not None or plan.is_too_long):
             self.do_time_had()  # outside of the hours, or more than a day: it is asked first
             return
+        had = self.planner.had or TimeHad()
         if not self.recorded(
             ("begin the day", self._project, self._allow_open, self._had),
             lambda uid: begin_day(
                 *(self.open_shop.journal, self._project, plan.from_now),
                 allow_open=self._allow_open,
-                had=self._had or TimeHad(),
+                had=had,
                 planned=plan.by_machine,
                 put_off=len(plan.left),
                 uid=uid,
