@@ -21,6 +21,8 @@ from tests.bench.filling import fill_journal, write_shop
 COMMANDS: tuple[tuple[tuple[str, ...], float | None], ...] = (
     (("verify",), 5.0),
     (("prep",), 2.0),
+    (("prep", "--for", "45 min"), 3.0),
+    (("prep", "--for", "2 days"), 3.0),
     (("export", "all", "--csv"), None),
     (("history", "m1.table"), None),
     (("changes", "365"), None),
