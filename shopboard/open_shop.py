@@ -25,8 +25,7 @@ from shopboard.shop.renames import renames_of
 from shopboard.shop.watched import WatchedShop
 from shopboard.sittings.waiting import begun_tasks, unfinished
 from shopboard.standing.gathered import Gathered
-from shopboard.standing.judge import shop_standing
-from shopboard.standing.model import ShopStanding
+from shopboard.standing.judge import judged_once
 from shopboard.standing.on_record import on_record
 from shopboard.standing.waits import Wait, goes_on_first, waits_of
 from shopboard.upkeep.begun import Begun
@@ -230,7 +229,7 @@ class OpenShop:
         self.is_demo = self._file.made_up
         """Whether nothing on record ever happened: it was made up, to be looked at."""
         self._judged += 1
-        self.standing: ShopStanding = shop_standing(self.shop, past, shop_clock.now())
+        self.standing = judged_once(self._worked_out, self._watched, past, self.now())
         self.as_of: int | None = mark
         """The journal's mark up to which all this goes; None: it is worked out anew next time."""
 

@@ -25,7 +25,7 @@ from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.by_now import ByNow, by_now
 from shopboard.prep.closed import closed_until
 from shopboard.prep.day_end import found_today, with_answers
-from shopboard.prep.day_so_far import DaySoFar, is_fresh, part_minute, so_far, zero_of
+from shopboard.prep.day_so_far import DaySoFar, full_minute, is_fresh, part_minute, so_far, zero_of
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
@@ -104,7 +104,7 @@ class Planner:
         had = self._had
         if had is None or self.day is not None:
             return had
-        return put_back(had, _minute(self._open_shop.now()) - _minute(self._said))
+        return put_back(had, full_minute(self._open_shop.now()) - full_minute(self._said))
 
     @property
     def day(self) -> PrepDay | None:
@@ -287,7 +287,7 @@ class Planner:
         """Tell this plan from another one."""
         open_shop = self._open_shop
         if self._stood[0] is not open_shop.standing:
-            self._stood = (open_shop.standing, _states(open_shop))
+            self._stood = (open_shop.standing, open_shop.standing.by_calendar)
         zero, there = self._there()
         chosen = self._chosen()
         gone = spoilt(open_shop.standing, open_shop.now())
@@ -298,7 +298,7 @@ class Planner:
         """Give the time one has, and when that was said."""
         day, had = self.day, self.had
         if had is not None or day is None:
-            return had or TimeHad(), _minute(self._open_shop.now())
+            return had or TimeHad(), full_minute(self._open_shop.now())
         return day.had, day.since
 
     def _there(self) -> tuple[datetime, tuple[Window, ...]]:
@@ -395,21 +395,3 @@ class Planner:
             anew=bool(first and not at),
             at_it=found.said_at_it(zero),
         )
-
-
-def _minute(now: datetime) -> datetime:
-    """Give the last full minute."""
-    return now.replace(second=0, microsecond=0)
-
-
-def _states(open_shop: OpenShop) -> tuple[object, ...]:
-    """Give what the calendar alone may change without any record."""
-    return tuple(
-        (
-            machine.tag,
-            tuple(one.state for one in machine.points),
-            tuple(one.due for one in machine.tasks),
-            tuple((one.blunt, one.due_off) for one in machine.cutters),
-        )
-        for machine in open_shop.standing.machines
-    )

@@ -87,10 +87,15 @@ def zero_of(found: DaySoFar, now: datetime) -> datetime:
     A check in hand counts from its newest answer, and what comes after a pause from its end.
     """
     if found.day is None:
-        return now.replace(second=0, microsecond=0)
+        return full_minute(now)
     moments = [found.day.when, found.answered]
     moments += [found.act and found.act.when, found.away and found.away.when]
     return min(max(one for one in moments if one is not None), now)
+
+
+def full_minute(now: datetime) -> datetime:
+    """Give the last full minute."""
+    return now.replace(second=0, microsecond=0)
 
 
 def is_fresh(found: DaySoFar, zero: datetime) -> bool:
@@ -103,5 +108,4 @@ def part_minute(found: DaySoFar, zero: datetime) -> timedelta:
 
     It was looked at as planned from that full minute, and goes on as the day that was looked at.
     """
-    floor = zero.replace(second=0, microsecond=0)
-    return zero - floor if is_fresh(found, zero) else timedelta()
+    return zero - full_minute(zero) if is_fresh(found, zero) else timedelta()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
+from itertools import count
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
@@ -74,22 +75,27 @@ class DayToPlan(NamedTuple):
         past = stays_for(day.jobs, self.in_hand, spans)
         pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE, self._over)
         found = share_out(day, worth, spans, alone, without, past, pauses)
-        tries, gone = _ONE_BY_ONE, set[str]()
-        while True:
-            some = torn(found, self.todo.pieces) if self.for_project else ()
-            if some:
-                tries -= 1
-                some = some if tries < 0 else (max(some, key=worth.index),)
-            gone |= {*some, *left_behind(found, self.todo.pieces)}
-            more = {job.id for job in day.jobs} & gone
+        gone = set[str]()
+        for tries in count():
+            kept = {job.id for job in day.jobs}
+            more = kept & self._left_out(found, one_by_one=tries < _ONE_BY_ONE)
             if not more:
                 break
+            gone |= more
             day = without_changes(day, more, without)
             kept = {job.id for job in day.jobs}
             wanted = [one for one in self.worth.without(gone) or worth if one in kept]
             found = share_out(day, wanted, spans, alone, without, past, pauses)
         done = {name for stint in found.stints for name in stint.found.order}
         return found._replace(left=tuple(name for name in worth if name not in done))
+
+    def _left_out(self, found: Shared, *, one_by_one: bool) -> set[str]:
+        """Give the changes of cutter that are left out where so much fits."""
+        worth, pieces = self.worth.order or tuple(self.todo.pieces), self.todo.pieces
+        some = torn(found, pieces) if self.for_project else ()
+        if some and one_by_one:
+            some = (max(some, key=worth.index),)
+        return {*some, *left_behind(found, pieces)}
 
     @property
     def _days(self) -> tuple[int, ...]:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import timedelta
+from weakref import WeakKeyDictionary
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
@@ -37,6 +38,21 @@ _ALIKE = 0.1
 """By this share may what two results were to repeat to differ, for the same reading taken again."""
 
 
+class _Learnt(NamedTuple):
+    """What was learnt from a journal last: to read it takes 50 ms, before the first step is asked.
+
+    It holds until something of these kinds is recorded, or something withdrawn.
+    """
+
+    follows_from: object
+    last: int
+    """Number of the newest entry by then."""
+    hands: tuple[OwnHand, ...]
+
+
+_LEARNT: WeakKeyDictionary[Store, _Learnt] = WeakKeyDictionary()
+
+
 class HandRepeats(NamedTuple):
     """How the readings of one result repeat, rad or mm."""
 
@@ -59,11 +75,20 @@ def own_hands(journal: Store, shop: Shop, before: int | None = None) -> tuple[Ow
         JournalError: when the journal cannot be read.
     """
     upto = _LAST if before is None else before - 1
+    newest = next((one.seq for one in journal.newest(_KINDS, upto, _WINDOW, 1)), 0)
+    follows_from, last = (newest, shop, journal.by), journal.last_seq()
+    kept = _LEARNT.get(journal)
+    if kept is not None and kept.follows_from == follows_from:
+        since = last - kept.last
+        if not since or not journal.newest((kinds.VOID.name,), last, since, 1):
+            return kept.hands
     pairs: dict[str, list[Again]] = {}
-    for sort, found in _pairs(journal.newest(_KINDS, upto, _WINDOW, _NEWEST), shop, journal.by):
+    for sort, found in _pairs(journal.newest(_KINDS, newest, _WINDOW, _NEWEST), shop, journal.by):
         pairs.setdefault(sort, []).extend(found)
-    hands = (learnt(sort, found) for sort, found in pairs.items())
-    return tuple(sorted(one for one in hands if one is not None))
+    each = (learnt(sort, found) for sort, found in pairs.items())
+    hands = tuple(sorted(one for one in each if one is not None))
+    _LEARNT[journal] = _Learnt(follows_from, last, hands)
+    return hands
 
 
 def _pairs(entries: Iterable[Entry], shop: Shop, by: str) -> Iterable[tuple[str, list[Again]]]:

@@ -117,6 +117,8 @@ def gathered_on(journal: Store, past: Past, seq: int, last: int) -> Past | None:
     found = journal.newest((*_KINDS, *_ALL_OVER), last, last - seq, _MOST)
     if journal.damage is not None or any(one.kind in _ALL_OVER for one in found):
         return None
+    if not found:
+        return past
     taken = _Taken(past, journal)
     return taken.past() if all(map(taken.take, reversed(found))) else None
 

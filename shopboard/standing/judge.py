@@ -8,9 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
+from shopboard.base.worked_out import WorkedOut
 from shopboard.results.doubt import Doubt, Proofs, doubt_of, may_be_doubted, proofs_of
 from shopboard.shop.machine import HOURS_RUN, PROJECT_FINISHED, Machine, Point
 from shopboard.shop.model import Shop
+from shopboard.shop.watched import WatchedShop
 from shopboard.standing.model import (
     RANKS,
     MachineStanding,
@@ -68,6 +70,21 @@ def shop_standing(shop: Shop, past: Past, now: datetime) -> ShopStanding:
             )
         )
     return ShopStanding(tuple(machines), past.rounds.get(""), order)
+
+
+def judged_once(kept: WorkedOut, read: WatchedShop, past: Past, now: datetime) -> ShopStanding:
+    """Give how all stands, in a minute once while nothing that it follows from changes.
+
+    It is another one each time: whoever keeps what follows from the whole journal asks anew by it.
+
+    Args:
+        kept: where it is kept.
+        read: the shop file as it was read last.
+        past: what happened.
+        now: the time.
+    """
+    by = (read.times, past, now.replace(second=0, microsecond=0))
+    return kept.kept("standing", by, lambda: shop_standing(read.shop, past, now))._replace()
 
 
 def _cutters(shop: Shop, past: Past) -> dict[str, tuple[CutterStanding, ...]]:

@@ -242,6 +242,19 @@ class ShopStanding(NamedTuple):
         ]
         return min(dated, key=lambda one: one.due_on or _NEVER, default=None)
 
+    @property
+    def by_calendar(self) -> tuple[object, ...]:
+        """What the calendar alone may change without any record."""
+        return tuple(
+            (
+                machine.tag,
+                tuple(one.state for one in machine.points),
+                tuple(one.due for one in machine.tasks),
+                tuple((one.blunt, one.due_off) for one in machine.cutters),
+            )
+            for machine in self.machines
+        )
+
     def round_left(self, now: datetime) -> str | None:
         """Name the machine whose safety round was left and goes on; empty: that of the shop."""
         if self.round is not None and self.round.goes_on(now):

@@ -49,7 +49,8 @@ KEYS: tuple[tuple[bytes, dict[str, bytes]], ...] = (
     (b"", {"prep day": b"n", "leave prep": b"-"}),
     (b"", {"tasks": b"t", "leave tasks": b"-"}),
     (b"1", {"open a point": b"1", "leave the point": b"-"}),
-    (b"11", {"answer": b"1", "back": b"-"}),
+    (b"1", {"begin a check": b"1", "leave the check": b"-"}),
+    (b"1", {"answer": b"1", "back": b"-"}),
 )
 """What is measured: the keys that lead on from the one before, and keys pressed in turn.
 

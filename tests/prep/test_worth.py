@@ -13,9 +13,9 @@ from typing import get_args
 import pytest
 
 from shopboard.prep.day import Planner
+from shopboard.prep.first_cut import OPERATIONS, first_cut
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.time_had import TimeHad
-from shopboard.prep.worth import OPERATIONS, first_cut
 from shopboard.shop.project import ShowsIn
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
