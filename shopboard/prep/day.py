@@ -146,6 +146,8 @@ class Planner:
         so every screen and command says the same at the same moment.
         """
         found, now, standing = self._records(), self._open_shop.now(), self._open_shop.standing
+        if found.day is None:  # it counts from the full minute: what fits to the minute, fits
+            now = full_minute(now)
         lost, first = 0.0, ""
         while True:
             if lost not in stages:
@@ -388,9 +390,8 @@ class Planner:
         worth = (Worth((), {}) if endless else self._worth(todo, project)).first_of_all(at)
         bears = self._runs_over(zero).more / _MINUTE
         in_hand = tuple(dict.fromkeys((*at_hand(todo, found.in_hand), *filter(None, (at,)))))
-        until, wanted_one = had.until, project is not None
         return DayToPlan(
-            *(todo, workday, zero, there, worth, lost, bears, wanted_one, in_hand, until),
+            *(todo, workday, zero, there, worth, lost, bears, in_hand, had.until),
             more=part_minute(found, zero) / _MINUTE,
             anew=bool(first and not at),
             at_it=found.said_at_it(zero),

@@ -67,7 +67,8 @@ def add_checks(
         one = chosen[name]
         machine = one.point.machine
         after = {f"check {base}": 0.0 for base in sorted(bases[name], key=rank.__getitem__)}
-        after |= dict.fromkeys(_gates(jobs, machine, bases[name]), 0.0)
+        gates = undone.get(name, ()) if one.point.guards else _gates(jobs, machine, bases[name])
+        after |= dict.fromkeys(gates, 0.0)
         if not one.point.proves:
             mine = {*one.point.checks}
             after |= {f"check {tool}": 0.0 for tool, uses in proofs.items() if uses & mine}
@@ -82,6 +83,19 @@ def add_checks(
             opens=machine if bares else "",
             closes=machine if bares else "",
         )
+    _guards_first(jobs, chosen)
+
+
+def _guards_first(jobs: JobList, chosen: Mapping[str, PointStanding]) -> None:
+    """Let what guards a person be looked at before anything else is measured, or cut, there.
+
+    It waits for no upkeep, only for the change of cutter that undoes it.
+    """
+    for name, one in chosen.items():
+        if one.point.guards:
+            for other, each in chosen.items():
+                if each.point.machine == one.point.machine and not each.point.guards:
+                    jobs.put_after(f"check {other}", f"check {name}")
 
 
 def _gates(jobs: JobList, machine: str, bases: Collection[str]) -> Sequence[str]:

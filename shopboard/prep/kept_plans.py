@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.schedule.bounds import least_finish
 from shopboard.prep.schedule.job import Schedule, Workday
-from shopboard.prep.schedule.network import network
+from shopboard.prep.schedule.network import in_turn, network
 from shopboard.prep.schedule.search import by_rules_alone
 from shopboard.prep.schedule.shortest_day import schedule, timed_plan
 from shopboard.prep.schedule.timetable import worth
@@ -76,11 +76,8 @@ class KeptPlans:
             return None
         place = {name: at for at, name in enumerate(order)}
         jobs = sorted(net.topological, key=lambda at: place.get(net.ids[at], len(place)))
-        done, opened = 0, net.open_now
-        for at in jobs:
-            if net.need[at] & ~done or net.foreign[at] & opened:
-                return None
-            done, opened = done | 1 << at, opened & ~net.closes[at] | net.opens[at]
+        if not in_turn(net, jobs):
+            return None
         return timed_plan(workday, net, worth(net, jobs), 0)
 
 

@@ -10,6 +10,7 @@ from itertools import count
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
 from shopboard.prep.at_risk import LeftPiece, as_jobs, as_one
+from shopboard.prep.fill_window import Stint
 from shopboard.prep.in_one_go import in_one_go
 from shopboard.prep.job_list import ToDo
 from shopboard.prep.past_closing import INTO_PAUSE, stays_for
@@ -21,10 +22,14 @@ from shopboard.prep.share_out import Pauses, Shared, share_out
 from shopboard.prep.time_had import FARTHEST, TimeHad, Window
 from shopboard.prep.to_spare import to_spare
 from shopboard.prep.waits_left import RunningWaits
+from shopboard.prep.well_ordered import changed_late, worth_first
 from shopboard.prep.whole_changes import left_behind, torn, without_changes
 from shopboard.prep.worth import Worth
 
 _MINUTE = timedelta(minutes=1)
+
+_SOON = 4
+"""Windows that are put in a better order: what is later is planned anew before it comes."""
 
 _ONE_BY_ONE = 3
 """How many changes of cutter are left out by themselves, the least valuable first, before all go
@@ -45,8 +50,6 @@ class DayToPlan(NamedTuple):
     """Minutes of the first window that went by at a job that took longer."""
     bears: float = 0.0
     """Minutes by which its last window may run over before anything is put off."""
-    for_project: bool = False
-    """Whether it is for a project: what its joints need is known at the end of the day."""
     in_hand: tuple[str, ...] = ()
     """Ids of what one is at: it is gone on with past closing."""
     until: datetime | None = None
@@ -64,11 +67,19 @@ class DayToPlan(NamedTuple):
         if spans:
             spans[0] = (0.0, spans[0][1] - self.lost + self.more)
         found = self._fitting(spans)
-        stints = (in_one_go(one, self.todo.pieces, self.in_hand) for one in found.stints)
-        return found._replace(stints=tuple(to_spare(one, self.in_hand) for one in stints))
+        return found._replace(stints=tuple(map(self._well_ordered, found.stints)))
+
+    def _well_ordered(self, stint: Stint) -> Stint:
+        """Let a window's order be one that its owner would rather follow, where nothing is lost."""
+        pieces, in_hand = self.todo.pieces, self.in_hand
+        stint = to_spare(in_one_go(stint, pieces, in_hand), in_hand)
+        if stint.window >= _SOON:
+            return stint
+        stint = changed_late(stint, pieces, in_hand)
+        return stint if self.until is None else worth_first(stint, self.worth.order, in_hand)
 
     def _fitting(self, spans: Sequence[tuple[float, float]]) -> Shared:
-        """Choose what fits; for a project no change of cutter without the checks it undoes."""
+        """Choose what fits; no change of cutter without the checks it undoes."""
         alone = [name for name, piece in self.todo.pieces.items() if piece.alone]
         worth = self.worth.order or tuple(self.todo.pieces)
         without, day = self.without, self.workday
@@ -92,7 +103,7 @@ class DayToPlan(NamedTuple):
     def _left_out(self, found: Shared, *, one_by_one: bool) -> set[str]:
         """Give the changes of cutter that are left out where so much fits."""
         worth, pieces = self.worth.order or tuple(self.todo.pieces), self.todo.pieces
-        some = torn(found, pieces) if self.for_project else ()
+        some = torn(found, pieces)
         if some and one_by_one:
             some = (max(some, key=worth.index),)
         return {*some, *left_behind(found, pieces)}
@@ -106,14 +117,14 @@ class DayToPlan(NamedTuple):
     def without(self) -> Mapping[str, frozenset[str]]:
         """By a check, the upkeep before it that is not begun: it can be done without.
 
-        So can a change of cutter without the tasks that come before it: a dull one needs force.
-        But what a change undoes is true until then, and is checked behind it alone.
+        So can a change of cutter without the tasks that come before it, and they without it. But
+        what a change undoes is true until then, and is checked behind it alone.
         """
         pieces = self.todo.pieces
         open_ = {name for name in pieces if name not in self.worth.begun}
         tasks = {name for name in open_ if pieces[name].sort == "task"}
         upkeep = {name for name in open_ if pieces[name].sort != "check"}
-        spared = {"check": upkeep, "cutter": tasks}
+        spared = {"check": upkeep, "cutter": tasks, "task": upkeep - tasks}
         return {
             job.id: frozenset(
                 name

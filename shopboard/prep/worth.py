@@ -2,7 +2,8 @@
 
 First what is in progress (of a set of tools the one that is half done), then what guards a person,
 then what the first cut of the project needs, then what costs the project most by the minute, then
-upkeep and what no joint asks for. A joint that no check can make go asks for nothing before the
+a dull cutter, which comes before other checks where no project asks, then upkeep and what no joint
+asks for. A joint that no check can make go asks for nothing before the
 others. What a change of cutter undoes is measured with it, unless the change is left out.
 """
 
@@ -94,6 +95,10 @@ def worth_of(
     ranker = _Ranker(shop, standing, in_hand, needs, in_vain, since)
     told = {ident: ranker.rank_and_risk(piece) for ident, piece in todo.pieces.items()}
     ranks = {ident: rank for ident, (rank, _) in told.items()}
+    for piece in todo.pieces.values():
+        for change in (one for one in piece.brought_by if one in ranks):
+            rank, minutes = ranks[change]  # it is done with its checks, or not at all
+            ranks[change] = rank, minutes + piece.minutes
     risks = {ident: risk for ident, (_, risk) in told.items()}
     brought_by = {ident: piece.brought_by for ident, piece in todo.pieces.items()}
     brought_by = {
@@ -142,7 +147,7 @@ class _Ranker:
             guards = place in self.guarding
             # of a set only the tool that is half done
             is_begun = piece.begun if place in self.sets else place in self.begun
-            rank = _upkeep_rank(piece, is_begun=is_begun, guards=guards)
+            rank = self._upkeep_rank(piece, is_begun=is_begun, guards=guards)
             return rank, f"{GUARDS_YOU}; {piece.why}" if guards else piece.why
         cost = self.costs.get(piece.target)
         risk = check_risk(self.shop, piece, stands, cost, self.needs)
@@ -167,16 +172,17 @@ class _Ranker:
             return 4
         return 2 if name in self.first else 3
 
+    def _upkeep_rank(self, piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
+        """Rank a task or a change of cutter: what is short first.
 
-def _upkeep_rank(piece: Piece, *, is_begun: bool, guards: bool) -> tuple[int, float]:
-    """Rank a task or a change of cutter: what is short first. A dull cutter needs force.
-
-    One that is cleaned beside the machine is upkeep; where it is to go on, the change brings it. So
-    is one of a machine that the project does not need.
-    """
-    if piece.sort == "cutter" and piece.act != "cleaned" and not (piece.act and piece.serviced):
-        return 1 if piece.act else 0, piece.minutes
-    return 0 if is_begun else 1 if guards else 4, piece.minutes
+        A dull cutter needs force; but no joint waits on HOLD for it. One that is cleaned beside the
+        machine is upkeep; where it is to go on, the change brings it. So is one of a machine that
+        the project does not need.
+        """
+        if piece.sort == "cutter" and piece.act != "cleaned" and not (piece.act and piece.serviced):
+            dull = 1 if self.needs is None else 3  # checks of that rank come before it
+            return dull if piece.act else 0, piece.minutes
+        return 0 if is_begun else 1 if guards else 4, piece.minutes
 
 
 def _one_by_one(

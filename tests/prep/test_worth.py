@@ -16,9 +16,11 @@ from shopboard.prep.day import Planner
 from shopboard.prep.first_cut import OPERATIONS, first_cut
 from shopboard.prep.plan import DayPlan
 from shopboard.prep.time_had import TimeHad
+from shopboard.prep.time_read import read_time
 from shopboard.shop.project import ShowsIn
 from shopboard.upkeep.happenings import record_happening
 from tests.journal.helpers import Clock
+from tests.prep.test_changed_knives import opened as all_checked
 from tests.prep.test_changed_knives import shop_with
 from tests.prep.test_lived_day import opened, planned
 from tests.two_shops import COMBINATION, METRIC
@@ -36,6 +38,7 @@ minutes = "4 min"
 [[machine.cutter]]
 id = "rip"
 """
+OILED = 'name = "Oil the chain"\nafter = ["knives turned"]'
 CARCASE = """
 [[project.joint]]
 id = "case"
@@ -96,6 +99,41 @@ def test_in_little_time_what_guards_comes_first(tmp_path: Path, clock: Clock, sh
         assert left["saw.knife"] == "it guards you; stays unproven: never checked"
         assert left["saw.blade"] == "stays unproven: never checked"
         assert next(iter(left)) == "saw.knife"
+
+
+@pytest.mark.parametrize("shop", [METRIC, COMBINATION])
+def test_what_guards_waits_for_no_upkeep_and_comes_before_any_other_check_there(
+    tmp_path: Path, clock: Clock, shop: str
+) -> None:
+    """Nobody cuts a test piece behind a riving knife that is off; and upkeep is put off for it."""
+    clock.now = clock.now.astimezone().replace(hour=16, minute=50)
+    hours = shop.replace("\n[[drawer", '\nhours = "8:00 to 17:00"\n\n[[drawer', 1)
+    with closing(opened(tmp_path, clock, with_guard(hours))) as open_shop:
+        lines = planned(open_shop).lines
+        here = [one.piece.target for one in lines if one.piece.target.startswith("saw.")]
+        assert here[0] == "saw.knife"
+        assert lines[[one.piece.target for one in lines].index("saw.knife")].end.hour < 17
+
+
+@pytest.mark.parametrize("seconds", [0, 1.5, 59])
+def test_what_fits_to_the_minute_fits(tmp_path: Path, clock: Clock, seconds: float) -> None:
+    """The riving knife takes 4 min: in 4 min it is planned, however late in the minute."""
+    clock.now += timedelta(seconds=seconds)
+    with closing(opened(tmp_path, clock, with_guard(METRIC))) as open_shop:
+        time = read_time("4 min", clock.now)
+        clock.pass_by(seconds=0.4)
+        assert names(planned(open_shop, time)) == ["saw.knife"]
+
+
+def test_a_task_is_done_without_the_change_that_it_comes_after(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """Both today: in that order. Where the knives stay on, the chain is oiled all the same."""
+    text = shop_with("dull").replace('name = "Oil the chain"', OILED, 1)
+    with closing(all_checked(tmp_path, clock, text)) as open_shop:
+        assert names(planned(open_shop, had(clock, 20))) == ["oil"]
+        whole = names(planned(open_shop))
+        assert whole.index("knives") < whole.index("oil")
 
 
 def test_a_task_that_guards_comes_first_too(tmp_path: Path, clock: Clock) -> None:
@@ -198,9 +236,10 @@ name = "Box"
 def test_a_dull_cutter_that_the_project_does_not_use_is_upkeep(
     tmp_path: Path, clock: Clock, serves: str
 ) -> None:
-    """It is there for what the last one used; half an hour goes to the checks of this one.
+    """It is there for what the last one used; an hour goes to the wax of this one before.
 
-    Where it serves a machine of this one, too, it is no upkeep.
+    Where it serves a machine of this one, too, it is no upkeep. The checks of this one, which take
+    18 min, come first in either case.
     """
     box = CARCASE.format(width="300 mm", thickness="20 mm")
     text = METRIC.replace("\n[[project]]\n", JOINTER, 1)
@@ -218,9 +257,10 @@ def test_a_dull_cutter_that_the_project_does_not_use_is_upkeep(
             project=shelf,
             machines=["jointer"],
         )
-        plan = planned(open_shop, had(clock, 30), "box")
+        assert names(planned(open_shop, had(clock, 30), "box"))[:2] == ["saw.blade", "saw.fence"]
+        plan = planned(open_shop, had(clock, 60), "box")
         assert ("inserts" in names(plan)) == bool(serves)
-        assert serves or names(plan)[:2] == ["saw.blade", "saw.fence"]
+        assert ("wax" in names(plan)) == (not serves)
 
 
 SHELF = """
@@ -239,18 +279,18 @@ id = "rip"
     ("more", "state", "expected"),
     [
         ("", "sharp", ["saw.arbor", "saw.blade"]),
-        ('spare_for = "rip"\n', "dull", ["old", "old"]),
+        ('spare_for = "rip"\n', "dull", ["old", "old", "saw.blade", "saw.fence"]),
     ],
 )
 def test_a_blade_on_the_shelf_is_cleaned_last_unless_it_goes_on(
     tmp_path: Path, clock: Clock, more: str, state: str, expected: list[str]
 ) -> None:
-    """In a quarter of an hour two checks are worth more; in the place of a dull one it is."""
+    """In 11 min two checks are worth more; in the place of a dull one it is, with its checks."""
     text = METRIC.replace('\n[[machine.cutter]]\nid = "rip"\n', SHELF.format(more=more), 1)
     place = text.index('state = "sharp"', text.index('id = "rip"'))
     text = text[:place] + f'state = "{state}"' + text[place + len('state = "sharp"') :]
     with closing(opened(tmp_path, clock, text)) as open_shop:
-        minutes = 11 if state == "sharp" else 16
+        minutes = 11 if state == "sharp" else 37
         assert sorted(names(planned(open_shop, had(clock, minutes)))) == expected
 
 

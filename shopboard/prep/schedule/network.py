@@ -63,6 +63,16 @@ class Net(NamedTuple):
     strict_begins: tuple[tuple[tuple[int, int], ...], ...]
 
 
+def in_turn(net: Net, order: Sequence[int]) -> bool:
+    """Tell whether jobs may be done so: each behind what it needs, and past no open machine."""
+    done, opened = 0, net.open_now
+    for at in order:
+        if net.need[at] & ~done or net.foreign[at] & opened:
+            return False
+        done, opened = done | 1 << at, opened & ~net.closes[at] | net.opens[at]
+    return True
+
+
 def network(day: Workday) -> Net:
     """Check a day and turn it into numbers.
 
