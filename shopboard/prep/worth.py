@@ -94,11 +94,7 @@ def worth_of(
     )
     ranker = _Ranker(shop, standing, in_hand, needs, in_vain, since)
     told = {ident: ranker.rank_and_risk(piece) for ident, piece in todo.pieces.items()}
-    ranks = {ident: rank for ident, (rank, _) in told.items()}
-    for piece in todo.pieces.values():
-        for change in (one for one in piece.brought_by if one in ranks):
-            rank, minutes = ranks[change]  # it is done with its checks, or not at all
-            ranks[change] = rank, minutes + piece.minutes
+    ranks = _with_checks({ident: rank for ident, (rank, _) in told.items()}, todo.pieces)
     risks = {ident: risk for ident, (_, risk) in told.items()}
     brought_by = {ident: piece.brought_by for ident, piece in todo.pieces.items()}
     brought_by = {
@@ -183,6 +179,18 @@ class _Ranker:
             dull = 1 if self.needs is None else 3  # checks of that rank come before it
             return dull if piece.act else 0, piece.minutes
         return 0 if is_begun else 1 if guards else 4, piece.minutes
+
+
+def _with_checks(
+    ranks: Mapping[str, tuple[int, float]], pieces: Mapping[str, Piece]
+) -> dict[str, tuple[int, float]]:
+    """Let a change of cutter take as long as it does with its checks: both are done, or neither."""
+    found = dict(ranks)
+    for piece in pieces.values():
+        for change in (one for one in piece.brought_by if one in found):
+            rank, minutes = found[change]
+            found[change] = rank, minutes + piece.minutes
+    return found
 
 
 def _one_by_one(

@@ -122,9 +122,9 @@ def test_what_a_change_undoes_comes_with_it_though_it_was_never_checked(
         assert {line.piece.target for line in plan.lines} >= {*needed, "knives"}
         for minutes in (72, 73):
             plan = planned(open_shop, had(clock, minutes))
-            mine = [line.piece.target for line in plan.lines]
+            done = [line.piece.target for line in plan.lines]
             all_of_it = ["knives", "jointer.seated", "jointer.carry", "planer.bed"]
-            assert (mine == all_of_it) == ("knives" in mine) == (minutes == 73)
+            assert (done == all_of_it) == ("knives" in done) == (minutes == 73)
 
 
 def test_what_a_change_of_the_day_undid_is_measured_on_it(tmp_path: Path, clock: Clock) -> None:
