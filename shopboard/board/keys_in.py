@@ -80,8 +80,11 @@ class KeysIn:
 
     def tick(self, now: float) -> Iterator[Message]:
         """Give what follows from nothing having come for a while."""
-        if now - self._last < ESCAPE_DELAY:
-            return
+        if now - self._last >= ESCAPE_DELAY:
+            yield from self.lull(now)
+
+    def lull(self, now: float) -> Iterator[Message]:
+        """Give what follows from no more of it coming, whatever the clock says."""
         for char in self._decoder.decode(b"", final=True):  # the rest of no character
             yield from self._take(char)
         self._decoder.reset()

@@ -18,7 +18,6 @@ from time import monotonic
 from typing import TYPE_CHECKING, Any, cast
 
 from textual import events
-from textual.constants import ESCAPE_DELAY
 from textual.driver import Driver
 from textual.geometry import Size
 
@@ -135,7 +134,7 @@ class PageTerminal(Driver):
         now = monotonic()
         for message in self._keys.feed(data, now):
             self.process_message(message)
-        for message in self._keys.tick(now + ESCAPE_DELAY):
+        for message in self._keys.lull(now):
             self.process_message(message)
 
     def _in_turn(self, told: dict[str, Any]) -> None:

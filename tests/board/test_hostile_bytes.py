@@ -15,9 +15,12 @@ from textual import events
 from textual._ansi_sequences import ANSI_SEQUENCES_KEYS
 from textual._keyboard_protocol import FUNCTIONAL_KEYS
 from textual._xterm_parser import XTermParser
+from textual.constants import ESCAPE_DELAY
 from textual.message import Message
 
+from shopboard.board import on_page
 from shopboard.board.keys_in import KeysIn
+from shopboard.board.on_page import PageTerminal
 from tests.board.standing import Bench, is_given_back, press
 from tests.board.test_path import READY, TO_CHECK
 from tests.board.test_terminal import says, screen, text
@@ -121,6 +124,23 @@ def test_what_has_begun_and_does_not_go_on_is_ended_by_time() -> None:
     assert read(b"\x1b[200~a", 1.1, b"1") == [("paste", "a"), ("key", "1")]
     slowly = (part for _ in range(30) for part in (0.4, b"a"))
     assert read(b"\x1b[200~", *slowly)[-1] == ("key", "a")
+
+
+@pytest.mark.parametrize("uptime", [0.0, 64.3, 200.7, 1024.1, 3000.9, 16384.3, 60000.7, 300000.3])
+def test_a_packet_of_the_page_ends_with_its_escape_at_any_uptime(
+    uptime: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Added to such an uptime, a tenth of a second is less than a tenth (IEC 60559, binary64)."""
+    assert uptime == 0.0 or (uptime + ESCAPE_DELAY) - uptime < ESCAPE_DELAY
+    heard: list[Message] = []
+    page = object.__new__(PageTerminal)
+    page._keys = KeysIn()
+    monkeypatch.setattr(page, "process_message", heard.append)
+    monkeypatch.setattr(on_page, "monotonic", lambda: uptime)
+    for packet in (b"\x1b", b"x", b"\x1b[B", b"\x1b"):
+        page._take_keys(packet)
+    meant = [hostile_terminal.meaning(one) for one in heard]
+    assert meant == [("key", "\x1b"), ("key", "x"), ("key", "down"), ("key", "\x1b")]
 
 
 def test_every_key_that_was_one_is_that_key() -> None:
