@@ -5,7 +5,12 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from shopboard.base.server_place import JournalPlace, ServerPlace, names_a_server
+from shopboard.base.server_place import (
+    BadPlaceError,
+    JournalPlace,
+    ServerPlace,
+    names_a_server,
+)
 
 SHOP_VARIABLE = "SHOPBOARD_SHOP"
 JOURNAL_VARIABLE = "SHOPBOARD_JOURNAL"
@@ -36,8 +41,22 @@ def _path(chosen: str) -> Path:
         return Path(chosen)
 
 
-def file_named(name: str) -> Path:
-    """Give the path of a file that a command is to read or to write; ``~/`` is the home folder."""
+MOVES = "`shopboard move FROM TO` carries a journal onto a server, or from one"
+
+
+def file_named(name: str, what: str = "a file is named here", more: str = "") -> Path:
+    """Give the path of a file that a command is to read or to write; ``~/`` is the home folder.
+
+    Args:
+        name: as typed.
+        what: that a file belongs there, as the beginning of a sentence.
+        more: what else is to be said where a server is named.
+
+    Raises:
+        BadPlaceError: when a server is named.
+    """
+    if names_a_server(name):
+        raise BadPlaceError("; ".join(filter(None, (f"{what}, and no server", more))))
     return Path(name).expanduser() if name.startswith("~/") else Path(name)
 
 
@@ -46,9 +65,11 @@ def shop_path(option: str | None) -> Path:
 
     Raises:
         NoFileNamedError: when it is named, and the name is empty.
+        BadPlaceError: when a server is named.
     """
     chosen = _chosen(option, SHOP_VARIABLE)
     if chosen:
+        file_named(chosen, "a shop is described in a file")
         return _path(chosen)
     from platformdirs import user_config_path
 

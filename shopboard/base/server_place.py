@@ -10,8 +10,12 @@ SCHEMES = ("postgresql://", "postgres://")
 _USUAL_PORT = "5432"
 """That of the service "postgresql" in the IANA's register of ports."""
 
-_LIKE = re.compile(r"(?:postgres\w*:|[a-z][a-z0-9+.-]+://)", re.IGNORECASE)
-"""How what is meant as a server begins, and no file."""
+_LIKE = re.compile(
+    r"\s*(?:postgres\w*[:;]|[a-z][a-z0-9+.:-]*[a-z0-9+.-]://"
+    r"|(?:[a-z][a-z0-9+.;:-]*(?:[:;][/\\]|//)|//|postgres\w*[/\\].*:|[^/\\:@\s]{2,}:).*@)",
+    re.IGNORECASE,
+)
+"""How what is meant as a server begins, and no file: with user and password a misspelt one, too."""
 
 _MEANT = "a server is written postgresql://HOST/DATABASE"
 

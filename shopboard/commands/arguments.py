@@ -12,6 +12,7 @@ from typing import NoReturn
 from shopboard import __version__
 from shopboard.base import exit_codes
 from shopboard.base.text import harmless
+from shopboard.base.unsaid import unsaid
 from shopboard.commands.examples import EXAMPLES
 
 COMMANDS = {
@@ -70,7 +71,7 @@ class _Parser(argparse.ArgumentParser):
     """Says what is wrong in one line, with what was probably meant."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(exit_codes.USAGE, f"shopboard: {harmless(message)}\n")
+        self.exit(exit_codes.USAGE, f"shopboard: {unsaid(harmless(message))}\n")
 
 
 _OWN_WHO = "sheet"
@@ -204,5 +205,5 @@ def _refuse_command(word: str) -> NoReturn:
 
     near = difflib.get_close_matches(word, COMMANDS, 1, 0.6)
     hint = f"did you mean {near[0]}?" if near else f"commands: {', '.join(COMMANDS)}"
-    sys.stderr.write(f"shopboard: no command {harmless(word)[:60]!r}; {hint}\n")
+    sys.stderr.write(f"shopboard: no command {unsaid(harmless(word))[:60]!r}; {hint}\n")
     raise SystemExit(exit_codes.USAGE)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
-from shopboard.base.locations import file_named, is_folder
+from shopboard.base.locations import MOVES, file_named, is_folder
 from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.text import counted
 from shopboard.commands.copies_place import copies_folder
@@ -70,7 +70,7 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _to(journal: JournalPlace, to: str) -> tuple[CopyState, Path]:
-    target = file_named(to)
+    target = file_named(to, "a copy is a file", MOVES)
     if is_folder(target) or to.endswith(("/", os.sep)):
         target = target / dated_name(journal, state_at(journal), utc_now())
     return back_up_at(journal, target), target

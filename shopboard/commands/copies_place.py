@@ -29,4 +29,4 @@ def copies_folder(shop_file: Path, journal: JournalPlace) -> Path:
 
 def copies_place(shop_file: Path, name: str) -> Path:
     """Give the folder for copies that a shop file names, from its own folder on."""
-    return shop_file.absolute().parent / file_named(name)
+    return shop_file.absolute().parent / file_named(name, "`copies` names a folder")

@@ -47,7 +47,11 @@ def run(options: argparse.Namespace) -> int:
     given = [one.partition("=")[0] for one in options.argv if one.startswith(_ITS_OWN)]
     if given:
         raise UsageError(f"{given[0]} does not go with demo: it has a shop and records of its own")
-    folder = demo_folder() if options.to is None else file_named(options.to).absolute()
+    folder = (
+        demo_folder()
+        if options.to is None
+        else file_named(options.to, "--to names a folder").absolute()
+    )
     try:
         files = demo_in(folder, datetime.now(UTC), say, seed=options.seed, fresh=options.fresh)
     except FolderError as error:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from shopboard import __version__
 from shopboard.base import exit_codes
 from shopboard.base.server_place import BadPlaceError, ServerPlace, names_a_server
+from shopboard.base.unsaid import unsaid
 from shopboard.commands.output import say
 
 if TYPE_CHECKING:
@@ -34,7 +35,10 @@ def to_the_letter(words: str, journal: str | None) -> str:
     if not journal:
         return words
     if names_a_server(journal):
-        journal = ServerPlace(journal).words  # never as typed: a password may stand in it
+        try:
+            journal = ServerPlace(journal).words  # never as typed: a password may stand in it
+        except BadPlaceError:  # it was not what the command is about
+            return words
     named = shlex.quote(journal)
     return _ABOUT_A_JOURNAL.sub(lambda found: f"`{found[0][1:-1]} --journal {named}`", words)
 
@@ -99,7 +103,7 @@ def _crash(error: BaseException) -> int:
         with open(path, "w", encoding="utf-8", opener=_for_the_owner) as file:
             when = f"{datetime.now(UTC):%Y-%m-%d %H:%M:%S} UTC"
             file.write(f"{when}, shopboard {__version__}, Python {sys.version}, {sys.platform}\n")
-            file.writelines(traceback.format_exception(error))
+            file.writelines(map(unsaid, traceback.format_exception(error)))
         where = f"the full report is in {path}."
     except (OSError, ValueError, MemoryError, RecursionError) as why:
         words = getattr(why, "strerror", None) or type(why).__name__

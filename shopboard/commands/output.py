@@ -1,4 +1,4 @@
-"""Data to stdout, words to stderr; everything made harmless on the way."""
+"""Data to stdout, words to stderr; everything made harmless on the way, without a password."""
 
 from __future__ import annotations
 
@@ -12,12 +12,13 @@ from datetime import datetime
 from typing import TextIO
 
 from shopboard.base.text import first_unfit, harmless
+from shopboard.base.unsaid import unsaid
 
 
 def _write(stream: TextIO, lines: tuple[str, ...]) -> None:
     for text in lines:
         for line in text.split("\n"):
-            stream.write(f"{harmless(line)}\n")
+            stream.write(f"{unsaid(harmless(line))}\n")
 
 
 def out(*lines: str) -> None:

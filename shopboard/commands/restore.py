@@ -8,7 +8,7 @@ from pathlib import Path
 
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
-from shopboard.base.locations import file_named, is_folder
+from shopboard.base.locations import MOVES, file_named, is_folder
 from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.commands.copies_place import copies_folder
 from shopboard.commands.errors import UsageError
@@ -51,7 +51,7 @@ def run(options: argparse.Namespace) -> int:
     shop, path = paths(options)
     if options.source is None:
         return _list_copies(copies_folder(shop, path), path, "FROM is missing", options)
-    source = file_named(options.source)
+    source = file_named(options.source, "a copy is a file", MOVES)
     if is_folder(source):
         return _list_copies(source, path, f"{named(source)} is a folder", options)
     if isinstance(path, ServerPlace):

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from shopboard.base import exit_codes
 from shopboard.base.dates import day
-from shopboard.base.locations import file_named, is_folder, journal_path
+from shopboard.base.locations import MOVES, file_named, is_folder, journal_path
 from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.text import counted
 from shopboard.commands.errors import UsageError
@@ -46,7 +46,7 @@ def run(options: argparse.Namespace) -> int:
     broken = paths(options)[1] if options.broken is None else journal_path(options.broken)
     target = _beside(broken)
     if options.to is not None:
-        target = file_named(options.to)
+        target = file_named(options.to, "what is salvaged goes into a file", MOVES)
         if is_folder(target):
             raise UsageError(f"{named(target)} is a folder; name the file of the new journal")
     progress = Progress()

@@ -59,7 +59,7 @@ def _save(options: argparse.Namespace, pieces: Iterable[str]) -> int:
     Raises:
         UsageError: when it is there already and may not be replaced, or must never be.
     """
-    target = file_named(options.to)
+    target = file_named(options.to, "--to names a file")
     try:
         _refuse_kept(target, paths(options))
         _write(target, pieces, replace=options.replace)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from shopboard.base.server_place import JournalPlace, ServerPlace
 from shopboard.base.text import harmless
+from shopboard.base.unsaid import unsaid
 from shopboard.journal.errors import (
     JournalCannotRead,
     JournalCannotWrite,
@@ -83,7 +84,7 @@ def still_uncertain(error: JournalError) -> JournalCannotWrite:
 
 def named(path: JournalPlace) -> str:
     """Give the path in a form that can be shown anywhere."""
-    return harmless(str(path))
+    return unsaid(harmless(str(path)))
 
 
 def primary_code(error: BaseException) -> int | None:
