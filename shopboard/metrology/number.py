@@ -10,7 +10,7 @@ import re
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import first_unfit, plain_signs
-from shopboard.metrology.units import PSI_PER_MPA
+from shopboard.metrology.units import PSI_PER_MPA, kind_of_unit
 
 LONGEST = 60
 """More characters than any quantity needs; keeps a pasted page out."""
@@ -26,6 +26,23 @@ class QuantityError(ValueError):
 
 class NoNumberError(QuantityError):
     """Text that does not even begin with a number."""
+
+
+class UnitError(QuantityError):
+    """A unit that is none here."""
+
+
+def wrong_unit(word: str, asked: str, allowed: str) -> UnitError:
+    """Say what is wrong with a unit: nobody knows it, or it is one of something else.
+
+    Args:
+        word: as it was typed.
+        asked: what is, in words: ``a length is asked``.
+        allowed: what may stand there.
+    """
+    kind = kind_of_unit(word)
+    known = f"{word} is {kind}; {asked}" if kind else f"unknown unit {word!r}"
+    return UnitError(f"{known}: {allowed}")
 
 
 class TypedNumber(NamedTuple):
@@ -59,6 +76,9 @@ def tidied(text: str) -> str:
     return re.sub(r"^([+-])\s+", r"\1", tidy.strip())
 
 
+_TWO_MARKS = "two decimal marks: type one point, and no mark between thousands"
+
+
 def settle_comma(text: str, bare: str = "") -> str:
     """Let a decimal comma stand for a point where the unit is mm, refuse it otherwise.
 
@@ -73,7 +93,7 @@ def settle_comma(text: str, bare: str = "") -> str:
     if not comma:
         return text
     if re.search(r"\d,\d+\.\d|\d\.\d+,\d|\d,\d+,\d", text):
-        raise QuantityError("two decimal marks: type one point, and no mark between thousands")
+        raise QuantityError(_TWO_MARKS)
     bared = bool(bare) and text[-1:].isdigit()
     metric = re.fullmatch(r"([+-]?\d*),(\d+)\s*(mm.*)", f"{text} {bare}" if bared else text)
     if not metric:
@@ -112,6 +132,8 @@ def take_number(text: str) -> TypedNumber:
     value = float(decimal) if decimal else int(above) / int(below) + int(whole or 0)
     if not math.isfinite(value) or value > 1e9:
         raise QuantityError("larger than anything in a shop")
+    if decimal and "." in decimal and text.startswith(".", match.end()):
+        raise QuantityError(_TWO_MARKS)
     rest = text[match.end() :].strip()
     if rest.endswith(("-", "+")):
         raise QuantityError(f"the {_SIGNS[rest[-1]]} stands before its number")
@@ -133,7 +155,7 @@ def parse_number(text: str, allowed: str = "a number, or seconds") -> float:
     number = take_number(settle_comma(tidied(text)))
     if number.rest.lower() in ("", "s", "sec", "seconds"):
         return number.value
-    raise QuantityError(f"unknown unit {number.rest!r}: {allowed}")
+    raise wrong_unit(number.rest, "it is not asked here", allowed)
 
 
 def parse_stress(text: str) -> float:

@@ -13,36 +13,18 @@ from functools import lru_cache
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.metrology.number import LONGEST as LONGEST
 from shopboard.metrology.number import QuantityError as QuantityError
-from shopboard.metrology.number import TypedNumber, settle_comma, take_number, tidied
+from shopboard.metrology.number import (
+    TypedNumber,
+    UnitError,
+    settle_comma,
+    take_number,
+    tidied,
+    wrong_unit,
+)
 from shopboard.metrology.number import parse_number as parse_number
-from shopboard.metrology.units import MM_PER_FOOT, MM_PER_INCH, by_unit
+from shopboard.metrology.units import ANGLE_UNITS, LENGTH_UNITS, MM_PER_INCH, by_unit
 from shopboard.metrology.units import Unit as Unit
 
-_LENGTH_UNITS = {
-    "mm": 1.0,
-    "cm": 10.0,
-    "m": 1000.0,
-    "um": 0.001,
-    "µm": 0.001,  # micro sign
-    "μm": 0.001,  # Greek mu
-    "in": MM_PER_INCH,
-    "inch": MM_PER_INCH,
-    "inches": MM_PER_INCH,
-    '"': MM_PER_INCH,
-    "''": MM_PER_INCH,
-    "″": MM_PER_INCH,
-    "ft": MM_PER_FOOT,
-    "foot": MM_PER_FOOT,
-    "feet": MM_PER_FOOT,
-    "thou": MM_PER_INCH / 1000,
-}
-_ANGLE_UNITS = {
-    **dict.fromkeys(("°", "d", "deg", "degree", "degrees"), math.radians(1)),
-    "arcmin": math.radians(1 / 60),
-    "arcsec": math.radians(1 / 3600),
-    "rad": 1.0,
-    "mrad": 0.001,
-}
 _DMS = (
     r"([+-]?)(\d+(?:\.\d*)?|\.\d+)\s*(?:°|deg|degrees?|d)\s*"
     r"(?:(\d+(?:\.\d*)?|\.\d+)\s*(?:′|'|m|min)\s*)?"
@@ -76,11 +58,11 @@ def _length_unit(word: str, number: TypedNumber, default: Unit | None) -> float:
         if number.is_fraction and by_unit(default, inch=False, mm=True):
             raise QuantityError("a fraction without a unit: add in, or mm")
         return by_unit(default, MM_PER_INCH, 1.0)
-    known = _LENGTH_UNITS.get(word, _LENGTH_UNITS.get(word.lower().lstrip("-")))
+    known = LENGTH_UNITS.get(word, LENGTH_UNITS.get(word.lower().lstrip("-")))
     if known is None:
         if word.lower() in ("mil", "mils"):
             raise QuantityError("'mil' means different things: write thou or mm")
-        raise QuantityError(f"unknown unit {word!r}: in, thou or mm")
+        raise wrong_unit(word, "a length is asked", "in, thou or mm")
     return known
 
 
@@ -129,7 +111,10 @@ def _parse_slope(tidy: str, default: Unit | None) -> float | None:
         rise_text, run_text = per.groups()
         if run_text[0].isalpha():
             run_text = f"1 {run_text}"
-    rise, run = parse_length(rise_text, default).mm, parse_length(run_text, default).mm
+    try:
+        rise, run = parse_length(rise_text, default).mm, parse_length(run_text, default).mm
+    except UnitError as error:
+        raise QuantityError(f"a slope is a length over a length: {error}") from None
     if run <= 0:
         raise QuantityError("a slope needs a length above zero to be taken over")
     return math.atan(rise / run)
@@ -160,13 +145,13 @@ def parse_angle(text: str, default: Unit | None = None) -> Angle:
 def _parse_single_angle(tidy: str, default: Unit | None) -> float:
     """Read a number with a unit of angle that is no degrees-minutes-seconds: ``1/4 deg``."""
     number = take_number(tidy)
-    scale = _ANGLE_UNITS.get(number.rest.lower())
+    scale = ANGLE_UNITS.get(number.rest.lower())
     if scale is not None:
         return number.value * scale
     if number.rest:
         try:
             parse_length(tidy, default)
         except QuantityError:  # an unknown unit is named rather than called a missing run
-            raise QuantityError(f"unknown unit {number.rest!r}: deg, thou/ft or mm/m") from None
+            raise wrong_unit(number.rest, "an angle is asked", "deg, thou/ft or mm/m") from None
         raise QuantityError("a length is not an angle: say over what length, as 3 thou over 9 in")
     raise QuantityError("no unit: add deg, thou/ft or mm/m")

@@ -5,7 +5,13 @@ from __future__ import annotations
 import math
 import re
 
-from shopboard.metrology.number import QuantityError, settle_comma, take_number, tidied
+from shopboard.metrology.number import (
+    QuantityError,
+    settle_comma,
+    take_number,
+    tidied,
+    wrong_unit,
+)
 from shopboard.metrology.quantity import Length, parse_dms, parse_length
 from shopboard.metrology.units import MM_PER_INCH, Unit
 
@@ -67,4 +73,4 @@ def parse_turns(text: str) -> float:
     number = take_number(tidy)
     if number.rest.lower() in ("", "turn", "turns"):
         return number.value
-    raise QuantityError(f"unknown unit {number.rest!r}: turns, or deg")
+    raise wrong_unit(number.rest, "turns are asked", "turns, or deg")

@@ -6,6 +6,7 @@ Inside, angles are radians, lengths mm, stresses MPa, times s, speeds mm/s, forc
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Literal, TypeVar
 
@@ -27,6 +28,52 @@ PSI_PER_MPA = 145.0377377
 
 NEWTON_PER_LBF = 4.4482216152605
 """Exact."""
+
+
+LENGTH_UNITS = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "um": 0.001,
+    "µm": 0.001,  # micro sign
+    "μm": 0.001,  # Greek mu
+    "in": MM_PER_INCH,
+    "inch": MM_PER_INCH,
+    "inches": MM_PER_INCH,
+    '"': MM_PER_INCH,
+    "''": MM_PER_INCH,
+    "″": MM_PER_INCH,
+    "ft": MM_PER_FOOT,
+    "foot": MM_PER_FOOT,
+    "feet": MM_PER_FOOT,
+    "thou": MM_PER_INCH / 1000,
+}
+"""Millimetres in each unit of length, as it is typed."""
+ANGLE_UNITS = {
+    **dict.fromkeys(("°", "d", "deg", "degree", "degrees"), math.radians(1)),
+    "arcmin": math.radians(1 / 60),
+    "arcsec": math.radians(1 / 3600),
+    "rad": 1.0,
+    "mrad": 0.001,
+}
+"""Radians in each unit of angle, as it is typed."""
+
+_OTHER_KINDS = {
+    **dict.fromkeys(("s", "sec", "seconds", "min", "h"), "a time"),
+    **dict.fromkeys(("psi", "mpa"), "a stress"),
+}
+
+
+def kind_of_unit(word: str) -> str:
+    """Say of what a unit is that was typed: ``an angle``; empty where it is none that we know."""
+    small = word.lower()
+    if small in LENGTH_UNITS:
+        return "a length"
+    slope = re.fullmatch(r"(\S+?)\s*(?:/|\sover\s)[\s\d./-]*(\S+)", small)
+    over = slope is not None and {*slope.groups()} <= {*LENGTH_UNITS}
+    if small in ANGLE_UNITS or over or re.match(r"(?:°|deg|d)\s*\d", small):
+        return "an angle"
+    return _OTHER_KINDS.get(small, "")
 
 
 def by_unit(unit: Unit, inch: T, mm: T) -> T:

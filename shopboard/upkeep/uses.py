@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import plain_signs
 from shopboard.metrology.duration import hours_words, parse_minutes
+from shopboard.metrology.number import UnitError, wrong_unit
 from shopboard.metrology.quantity import QuantityError, Unit, parse_length, parse_number
 from shopboard.metrology.units import MM_PER_FOOT, by_unit
 from shopboard.shop.machine import (
@@ -79,10 +80,8 @@ def _length(text: str, unit: Unit) -> float:
     word = {"'": "ft", "metre": "m", "metres": "m", "meter": "m", "meters": "m"}.get(sign, sign)
     try:
         return parse_length(f"{number} {word}").mm
-    except QuantityError as error:
-        if "unknown unit" not in str(error):
-            raise
-        raise QuantityError(f"unknown unit {sign!r}: {_LENGTHS}") from None
+    except UnitError:
+        raise wrong_unit(sign, "a length is asked", _LENGTHS) from None
 
 
 def _parted(text: str) -> tuple[str, str]:
@@ -95,7 +94,7 @@ def _parted(text: str) -> tuple[str, str]:
 def _cuts(text: str) -> float:
     number, word = _parted(text)
     if word not in ("", "cut", "cuts"):
-        raise QuantityError(f"unknown unit {word!r}: {_COUNT}")
+        raise wrong_unit(word, "a count is asked", _COUNT)
     count = parse_number(number, _COUNT)
     if count != int(count):
         raise QuantityError("cuts are counted: a whole number")

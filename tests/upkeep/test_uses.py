@@ -43,7 +43,7 @@ def test_a_use_is_read(what: str, text: str, unit: Unit, amount: float) -> None:
         ("cuts made", "4.5", "whole number"),
         ("cuts made", "0", "from 1"),
         ("cuts made", "9999999", "from 1 to 1,000,000"),
-        ("cuts made", "40 ft", "unknown unit 'ft'"),
+        ("cuts made", "40 ft", "ft is a length; a count is asked: a count of cuts"),
         ("length cut", "0", "more than 0"),
         ("length cut", "12 yd", "ft or m"),
         ("length cut", "999999 m", "at most"),
