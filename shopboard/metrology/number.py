@@ -132,14 +132,24 @@ def take_number(text: str) -> TypedNumber:
     value = float(decimal) if decimal else int(above) / int(below) + int(whole or 0)
     if not math.isfinite(value) or value > 1e9:
         raise QuantityError("larger than anything in a shop")
-    if decimal and "." in decimal and text.startswith(".", match.end()):
+    rest = _behind(text, match.end())
+    return TypedNumber(-value if sign == "-" else value, rest, above is not None)
+
+
+def _behind(text: str, end: int) -> str:
+    """Give what stands behind a number, which is no number any more.
+
+    Raises:
+        QuantityError: with the reason.
+    """
+    rest = text[end:].strip()
+    if "." in text[:end] and text.startswith(".", end):
         raise QuantityError(_TWO_MARKS)
-    rest = text[match.end() :].strip()
     if rest.endswith(("-", "+")):
         raise QuantityError(f"the {_SIGNS[rest[-1]]} stands before its number")
     if rest[:1] in (*"0123456789.+", "-") and not rest.startswith("-in"):
         raise QuantityError("two numbers: one quantity at a time")
-    return TypedNumber(-value if sign == "-" else value, rest, above is not None)
+    return rest
 
 
 def parse_number(text: str, allowed: str = "a number, or seconds") -> float:
