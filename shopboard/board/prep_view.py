@@ -6,7 +6,7 @@ from rich.cells import cell_len
 
 from shopboard.board.glyphs import big, in_large
 from shopboard.board.paint import Line as Row
-from shopboard.board.paint import clip, fit, said, wrap
+from shopboard.board.paint import clip, fit, said, width_of, wrap
 from shopboard.board.prep_list import ListPage as ListPage
 from shopboard.board.prep_list import Shown as Shown
 from shopboard.board.prep_list import chosen_words, day_list, is_all_seen, next_page
@@ -99,7 +99,7 @@ def _head(shown: Shown, width: int) -> list[Row]:
     room = max(width - cell_len(words) - 4, 12)
     rows: list[Row] = [((f"{clip(left, room)}   ", "dim"), (words, style))]
     if plan.day is None:
-        rows.append(_before_it_begins(shown))
+        rows += _before_it_begins(shown, width)
     if plan.quiet_since is not None:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
     if plan.limited or plan.day is None:
@@ -110,16 +110,18 @@ def _head(shown: Shown, width: int) -> list[Row]:
     return rows
 
 
-def _before_it_begins(shown: Shown) -> Row:
-    """Name the keys of a day that is not begun."""
+def _before_it_begins(shown: Shown, width: int) -> list[Row]:
+    """Name the keys of a day that is not begun, on two rows where they have no room on one."""
     open_words = "two machines may be apart" if shown.allow_open else "one machine apart at a time"
-    keys: list[tuple[str, str]] = []
+    keys: Row = ()
     if shown.plan.lines:
         does = "do it" if shown.cursor else "begin this day"
-        keys = [("  Enter ", "key"), (f" {does}", "bold")]
+        keys = (("  Enter ", "key"), (f" {does}", "bold"))
     if shown.projects:
-        keys += [("   ", ""), (" p ", "key"), (" another project", "")]
-    return (*keys, ("   ", ""), (" o ", "key"), (f" {open_words}", ""))
+        keys = (*keys, ("   ", ""), (" p ", "key"), (" another project", ""))
+    opens: Row = (("   ", ""), (" o ", "key"), (f" {open_words}", ""))
+    row = (*keys, *opens)
+    return [row] if width_of(row) <= width else [keys, opens]
 
 
 def _time_rows(shown: Shown, width: int) -> list[Row]:
