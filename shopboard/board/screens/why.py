@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
+from shopboard.base.text import counted
 from shopboard.board.keys import CLOSE, DOWN, HELP, UP, Key
 from shopboard.board.paint import Line, said, wrap_kept
 from shopboard.board.screens.base import ShopScreen
@@ -26,6 +28,7 @@ class WhyScreen(ShopScreen):
 
     def body(self, width: int, room: int) -> list[Line]:
         """Write the working; what does not fit is a key away, and said to be."""
+        width = min(width, self.size.width)  # what is told counts the lines that are seen
         lines: list[Line] = [()]
         for words in self._working:
             lines += [((f"  {one}", ""),) for one in wrap_kept(said(words), width - 4)]
@@ -33,9 +36,13 @@ class WhyScreen(ShopScreen):
             return lines
         self._first = max(0, min(self._first, len(lines) - room + 1))
         more = len(lines) - self._first - (room - 1)
-        below = f"↓ 2  {more} more lines" if more else "the end"
-        above = f"   ↑ 8  {self._first} above" if self._first else ""
-        return [*lines[self._first :][: room - 1], ((f"  {below}{above}", "key"),)]
+        below = _keys("↓", "2", counted(more, "more line")) if more else ((" the end ", "dim"),)
+        above = _keys("↑", "8", f"{counted(self._first, 'line')} above") if self._first else ()
+        return [*lines[self._first :][: room - 1], ((" ", ""), *below, *above)]
+
+    def told(self) -> Sequence[str]:
+        """Tell all of the working."""
+        return [*filter(None, map(str.strip, self._working))]
 
     def do_down(self) -> None:
         """Show what is below."""
@@ -49,3 +56,8 @@ class WhyScreen(ShopScreen):
         """Move by the pad's digits that have the arrows on them."""
         if number in (2, 8):
             (self.do_down if number == 2 else self.do_up)()
+
+
+def _keys(arrow: str, digit: str, words: str) -> Line:
+    """Draw two keys that do the same, and what that is."""
+    return ((f" {arrow} ", "key"), (" ", ""), (f" {digit} ", "key"), (f" {words}   ", ""))
