@@ -10,6 +10,8 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
+from shopboard.base.painted import WHOLE
+
 _FONT = {
     "A": "### #.# ### #.# #.#",
     "B": "##. #.# ##. #.# ##.",
@@ -104,13 +106,13 @@ _ROOMY = (110, 31)
 
 
 def is_wide(width: int) -> bool:
-    """Tell whether a window is so wide that letters may take more of it."""
-    return width >= _ROOMY[0]
+    """Tell whether a window is so wide that letters may take more of it; what is told has none."""
+    return _ROOMY[0] <= width < WHOLE
 
 
 def is_roomy(size: tuple[int, int]) -> bool:
     """Tell whether letters may take more of the screen: there a row of it is small."""
-    return size[0] >= _ROOMY[0] and size[1] >= _ROOMY[1]
+    return is_wide(size[0]) and size[1] >= _ROOMY[1]
 
 
 def big_words(words: str, tall: bool = False) -> tuple[str, ...]:
@@ -138,7 +140,7 @@ def in_large(words: str, width: int, most: int) -> list[str]:
     Half of a sentence may be another one: who reads on finds all of it in smaller letters.
     """
     words = words.replace("°", " deg")
-    if not can_be_big(words) or not _SPEAKABLE.fullmatch(words):
+    if width >= WHOLE or not can_be_big(words) or not _SPEAKABLE.fullmatch(words):
         return []
     rows: list[str] = []
     for word in words.split():

@@ -11,7 +11,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import WIDEST_STATE, state_word
 from shopboard.board.glyphs import STATE_MARKS
 from shopboard.board.nines import out_of_sight
-from shopboard.board.paint import Line, fit, said, wrap
+from shopboard.board.paint import WHOLE, Line, fit, said, wrap
 from shopboard.board.result_row import short_lean
 from shopboard.checks.in_numbers import limits_in
 from shopboard.checks.registry import is_size
@@ -22,6 +22,9 @@ from shopboard.standing.model import MachineStanding, PointStanding
 
 _NARROWEST_NAME = 14
 """Columns of a name below which the age of the result makes room for it; the point tells that."""
+
+_TITLES = ("error", "tolerance", "checked")
+"""Of the columns."""
 
 _MOST_WHY = 4
 """Rows that the reason of a point takes at the most."""
@@ -111,9 +114,12 @@ class _Columns(NamedTuple):
 
 def _columns(standing: MachineStanding, now: datetime, unit: Unit, width: int) -> _Columns:
     digits = len(str(len(standing.points)))
-    rows = [("error", "tolerance", "checked"), *(_numbers(p, now, unit) for p in standing.points)]
-    error, limits, age = (max(map(cell_len, column)) for column in zip(*rows, strict=True))
     longest = max((cell_len(said(one.point.name)) for one in standing.points), default=0)
+    found = [_numbers(one, now, unit) for one in standing.points]
+    if width >= WHOLE:
+        return _Columns(digits, longest + 1, [*map(_in_words, found)], [])
+    rows = [_TITLES, *found]
+    error, limits, age = (max(map(cell_len, column)) for column in zip(*rows, strict=True))
     free = width - (digits + 2 + WIDEST_STATE + 4 + error + limits + 2)
     narrow = free - age - 2 < min(longest + 1, _NARROWEST_NAME)
     names = min(longest + 1, free if narrow else free - age - 2)
@@ -154,6 +160,13 @@ def _points(
         why: list[Line] = [((f"    {words}", "dim"),) for words in reason]
         points.append(_Listed([named, *longer], why))
     return points or [_Listed([(("  no points in the shop file", "dim"),)], [])]
+
+
+def _in_words(found: tuple[str, str, str]) -> str:
+    """Say what the columns hold, each number with what it is, of which none is the error."""
+    error, limits, age = found
+    words = (error, limits and f"{_TITLES[1]} {limits}", age and f"{_TITLES[2]} {age}")
+    return "".join(f" · {one}" for one in filter(None, words))
 
 
 def _numbers(one: PointStanding, now: datetime, unit: Unit) -> tuple[str, str, str]:

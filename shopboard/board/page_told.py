@@ -1,7 +1,7 @@
 """What a page says in large type beside the board: the question, its answers, and what is typed.
 
-All of it is taken from what screens declare, and from what is drawn as a key, so that a screen has
-its buttons without knowing of any page. Pure.
+All of it is taken from what screens declare, and from what is drawn as a key where there is room
+for all its words, so that a screen has its buttons without knowing of any page. Pure.
 """
 
 from __future__ import annotations
@@ -15,28 +15,29 @@ from rich.cells import cell_len
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.board.canvas import Canvas
+from shopboard.board.frame import SMALLEST
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK
 from shopboard.board.going_on import place_of
 from shopboard.board.hits import Hit, hits_of, key_named
-from shopboard.board.paint import Line, clip, plain, said
+from shopboard.board.paint import WHOLE, Line, clip, plain, said
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.sitting import SittingScreen
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.checks.steps import Choice, Finding, Step
 from shopboard.journal import JournalError
+from shopboard.upkeep.cutter_words import SHARP_MARKS
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
-MOST_WORDS = 120
-"""Characters on one of them."""
+MOST_WORDS = 600
+"""Characters on a button: more are no words of a shop."""
 
 MOST_ANSWERS = 30
 """Buttons of the lines of a screen."""
 
-_FRAME = 4
-"""Cells of a line that its frame takes."""
+_MARKS = re.escape("".join((*STATE_MARKS.values(), *SHARP_MARKS.values(), TAG_MARK)))
 
-_DRAWN = re.compile("[─-▟►]+")
-"""Frames, blocks and the cursor: what a button needs no more."""
+_DRAWN = re.compile(rf"(?!(?<!\S)[{_MARKS}] +\w)[─-▟►]+")
+"""Frames, blocks and the cursor: what a button needs no more; the mark before a state stays."""
 
 _ALSO = re.compile(r"^(?:[-+*/.]|Enter) ")
 """A key of the pad that does the same as the letter before it."""
@@ -56,13 +57,13 @@ def told_of(screen: ShopScreen) -> PageTold:
     marked = next((one.marked for one in screen.query(Canvas)), ())
     step = screen.sitting.step if isinstance(screen, SittingScreen) else None
     field = screen.field if isinstance(screen, TypingScreen) else None
-    keys = _buttons(marked[-1:], 0)
-    answers = [] if field else _answers(step, _buttons(marked[1:-1], len(keys)))
+    keys = _buttons(marked[-1:])
+    answers = [] if field or not marked else _answers(step, screen, MOST_ANSWERS - len(keys))
     keys = [one for one in keys if one[0] not in dict(answers)]
     told = {
         "title": screen.heading() or plain(marked[0] if marked else ()).strip(),
         "ask": step.title if step is not None else "",
-        "big": _found(step) or (step.big if step is not None else ""),
+        "big": _big(step),
         "tag": _tag(screen),
         "lines": [*map(said, screen.told())],
         "say": screen.notice_words,
@@ -87,47 +88,52 @@ def _tag(screen: ShopScreen) -> str:
     return f"{TAG_MARK} {DO_NOT_USE}: {said(why)}" if why else ""
 
 
-def _found(step: Step | None) -> str:
-    """Give the verdict of a result, as large as it is on the board; empty: there is none."""
+def _big(step: Step | None) -> str:
+    """Give the verdict of a result, as large as it is on the board; else what is to be read so."""
     verdict = (step.outcome.verdict if isinstance(step, Finding) else None) or ""
-    return f"{STATE_MARKS[verdict]} {state_word(verdict).upper()}" if verdict else ""
+    if verdict:
+        return f"{STATE_MARKS[verdict]} {state_word(verdict).upper()}"
+    return step.big if step is not None else ""
 
 
-def _answers(step: Step | None, drawn: list[tuple[str, str]]) -> list[tuple[str, str]]:
+def _answers(step: Step | None, screen: ShopScreen, most: int) -> list[tuple[str, str]]:
     """Give the answers of a choice with all their words; of all else the lines that are keys."""
     if not isinstance(step, Choice):
-        return drawn
+        return _buttons(whole(screen)[1:-1], most)
     return [(str(at), one.label) for at, one in enumerate(step.options, 1)]
 
 
-def _buttons(lines: Sequence[Line], before: int) -> list[tuple[str, str]]:
+def whole(screen: ShopScreen) -> list[Line]:
+    """Draw a screen so wide that no words are cut.
+
+    What it keeps of its picture (how far it was scrolled) stays that of what is seen.
+    """
+    width, height = screen.size
+    if width < SMALLEST[0] or height < SMALLEST[1]:
+        return []
+    kept = vars(screen).copy()
+    try:
+        return screen.paint(WHOLE, height)
+    finally:
+        vars(screen).update(kept)
+
+
+def _buttons(lines: Sequence[Line], most: int = MOST_ANSWERS) -> list[tuple[str, str]]:
     """Give each key that is drawn once, with the words of the lines that are it."""
     found: dict[str, list[str]] = {}
-    widths: dict[str, int] = {}
     for line in lines:
         for one, words in _words(line):
             if one.key in found:
                 found[one.key].append(words)
-            elif len(found) + before < MOST_ANSWERS:
+            elif len(found) < most:
                 first, _, rest = words.partition(" ")
                 found[one.key] = [_ALSO.sub("", rest) if key_named(first) == one.key else words]
-                widths[one.key] = one.end - one.start
-    every = ((key, _joined(words, widths[key])) for key, words in found.items())
+    every = ((key, ". ".join(filter(None, words))) for key, words in found.items())
     return [(key, clip(words, MOST_WORDS)) for key, words in every if words]
-
-
-def _joined(lines: Sequence[str], width: int) -> str:
-    """Put the words of lines behind each other: one that is full goes on in the next."""
-    told, last = "", ""
-    for words in filter(None, lines):
-        is_full = len(last) + 1 + len(words.partition(" ")[0]) > width - _FRAME
-        told += f"{' ' if is_full else '. '}{words}" if told else words
-        last = words
-    return told
 
 
 def _words(line: Line) -> Iterator[tuple[Hit, str]]:
     """Give the keys of a line, and what is written on each."""
-    cells = [char for char in plain(line) for _ in range(max(1, cell_len(char)))]
+    cells = [char for char in plain(line).rstrip() for _ in range(max(1, cell_len(char)))]
     for one in hits_of(line):
         yield one, " ".join(_DRAWN.sub(" ", "".join(cells[one.start : one.end])).split())

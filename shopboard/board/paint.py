@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from rich.cells import cell_len, chop_cells, set_cell_size
 
+from shopboard.base.painted import WHOLE as WHOLE
 from shopboard.base.painted import Line as Line
 from shopboard.base.painted import Painted as Painted
 from shopboard.base.text import harmless

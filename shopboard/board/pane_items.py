@@ -34,10 +34,15 @@ class Item(NamedTuple):
     first: bool = False
     """Whether it is never pushed out."""
 
+    @property
+    def words(self) -> str:
+        """What it is about, and why."""
+        return f"{self.head}: {self.rest}" if self.rest else self.head
+
     def rows(self, width: int, *, whole: bool = True) -> list[str]:
         """Break it into rows of so many columns; without `whole` what it is about alone."""
         indent = "  " if self.mark else ""
-        words = f"{self.head}: {self.rest}" if whole and self.rest else self.head
+        words = self.words if whole else self.head
         return [f"{indent}{row}" for row in wrap(words, width - len(indent))]
 
 
@@ -85,6 +90,28 @@ def pane_lines(
     return lines
 
 
+def sentences(
+    standing: MachineStanding, short: str, going: Sequence[str], now: datetime, *, fresh: bool
+) -> tuple[list[str], list[str]]:
+    """Say what stands in a pane where no room is short: the worst first, what is in progress last.
+
+    Behind it what is good to know.
+
+    Args:
+        standing: how the machine stands.
+        short: what it is called before them.
+        going: what is in progress on it, in words.
+        now: the time, for ages.
+        fresh: whether nothing in the shop is checked yet: what is open is a count.
+    """
+    fresh = fresh and not standing.tag
+    items = [*_comes_first(standing, (), now), *(_blunt(standing) if fresh else _open(standing))]
+    words = [" ".join(filter(None, (one.mark, one.words))) for one in items]
+    words += [f"» {said(one)}" for one in going]
+    more = [_to_begin(standing) if fresh else _settled(standing), *_extras(standing, short, now)]
+    return words, [*filter(None, more)]
+
+
 def least_rows(standing: MachineStanding, going: Sequence[str], now: datetime) -> int:
     """Count the rows in which all is named that is not as it should be, but for a tag's reason."""
     first = [*_comes_first(standing, going, now)]
@@ -130,7 +157,7 @@ def _drawn(items: Sequence[Item], width: int, room: int) -> list[Line]:
 def _item_lines(item: Item, width: int, given: int, *, whole: bool) -> list[Line]:
     """Draw an item on the rows that it is given; what has no room ends in an ellipsis."""
     indent = 2 if item.mark else 0
-    words = f"{item.head}: {item.rest}" if whole and item.rest else item.head
+    words = item.words if whole else item.head
     rows = wrap(words, width - indent, given)
     style = item.style if item.first else ""
     return [

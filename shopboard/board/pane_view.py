@@ -109,7 +109,7 @@ def _row(standing: MachineStanding, called: tuple[str, str], here: bool, look: P
     """Write name and state in ordinary letters, the state at the same place in every pane."""
     room = look.width - 2 - BAR_WIDTH
     name = f"{called[0] or ' '} {clip(said(called[1]), room - 2)}"
-    words, style = _state(standing, look)
+    words, style = state_of(standing, fresh=look.fresh)
     bar = f" {words}" if words else ""
     if standing.tag:
         return fit((*fit(((name, style),), room, style), (bar, style)), look.width - 2, style)
@@ -120,11 +120,11 @@ def _row(standing: MachineStanding, called: tuple[str, str], here: bool, look: P
     return (*fit(((name, "bold"),), room), *fit(((bar, style),), BAR_WIDTH, filled))
 
 
-def _state(standing: MachineStanding, look: PaneLook) -> tuple[str, str]:
+def state_of(standing: MachineStanding, *, fresh: bool) -> tuple[str, str]:
     """Give mark and word of how a machine stands, and their style; nothing in a fresh shop."""
     if standing.tag:
         return f"{TAG_MARK}  {DO_NOT_USE}", "danger bar"
-    if look.fresh:
+    if fresh:
         return "", ""
     words, mark = state_word(standing.state), STATE_MARKS[standing.state]
     if standing.state in UNFILLED:

@@ -10,8 +10,8 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import with_a
 from shopboard.board.hits import of_nines
 from shopboard.board.nines import NINE, digit_of, first_of_nine, out_of_sight
+from shopboard.board.paint import WHOLE, clip, fit, said, wrap
 from shopboard.board.paint import Line as Row
-from shopboard.board.paint import clip, fit, said, wrap
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import NOT_ABOUT_SAFETY, clock, how_near, open_words, span
@@ -131,6 +131,7 @@ def day_list(shown: Shown, width: int, room: int) -> list[Row]:
     machines = [shown.machines[one.machine] for one in pieces]
     machines += [one.where for one in plan.stays_open]
     names = [clip(said(name), max(18, width // 5)) for name in machines]
+    names = [f"{name}:" for name in names] if width >= WHOLE else names
     where = max(map(cell_len, names), default=0) + 2
     times = [clock(line.begins, plan.now) for line in plan.lines] + ["left"] * len(plan.left)
     times += ["open"] * len(plan.stays_open)

@@ -1,32 +1,119 @@
-"""What a page says of a line that is a key: a sentence that is wrapped is one sentence."""
+"""What a page says of what is a key: whole words, the state with its mark, the worst first."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from typing import Any
 
 import pytest
 
 from shopboard.board.hits import hit
-from shopboard.board.page_told import _buttons
+from shopboard.board.page_told import _buttons, told_of
+from shopboard.board.screens.board import BoardScreen
+from shopboard.board.screens.why import WhyScreen
+from shopboard.board.whole_panes import MOST_WORDS, joined
+from tests.board.conftest import Board
+from tests.in_turn import few
+from tests.pictures.camera import standing_at
 
-PANE = 24
+SMALL = (60, 20)
+"""The terminal of a page on a phone."""
+
+CUT = (
+    *("also", "prep", "devices", "board-danger", "machine", "point-due", "tasks", "cutters"),
+    *("rounds", "joints", "happened", "needs", "glue-up-hold", "edit-point", "retired", "spares"),
+)
+"""Screens whose lines a small terminal has no room for."""
 
 
-def pane(*rows: str) -> list[tuple[str, str]]:
-    lines = [hit(((f"│ {row:<{PANE - 4}} │", ""),), "1") for row in rows]
-    return _buttons(lines, 0)
+def told(board: Board) -> dict[str, Any]:
+    """Give what a page is told."""
+    top = board.app.top
+    assert top is not None
+    return told_of(top).said
+
+
+def answers(board: Board) -> dict[str, str]:
+    return dict(told(board)["answers"])
+
+
+def test_words_of_several_lines_are_sentences() -> None:
+    lines = [hit(((one, ""),), "1") for one in ("│ Fence: out │", "│ │", "│ Wax the table │")]
+    assert _buttons(lines) == [("1", "Fence: out. Wax the table")]
 
 
 @pytest.mark.parametrize(
-    ("rows", "told"),
+    ("drawn", "words"),
     [
-        (("Fence: out", "at all", "TRUE"), "Fence: out. at all. TRUE"),
-        (("Fence: more than two", "degrees off, 100 % of", "tolerance"),
-         "Fence: more than two degrees off, 100 % of tolerance"),
-        (("", "Wax the table", "", "next due Wed"), "Wax the table. next due Wed"),
+        ("►1 SAW  ╱  OUT   ▌", "SAW ╱ OUT"),
+        ("►1 SAW  ╳  DO NOT USE", "SAW ╳ DO NOT USE"),
+        ("▌1 Fence ▀ waits ▐", "Fence ▀ waits"),
+        ("─1 Rack ─ no checks ───", "Rack ─ no checks"),
+        ("│1 ▀▀▀▀ ▄█ Fence ──", "Fence"),
     ],
-)  # fmt: skip
-def test_a_full_line_goes_on_in_the_next_and_a_short_one_ends(
-    rows: Sequence[str], told: str
-) -> None:
-    assert pane(*rows) == [("1", told)]
+)
+def test_the_mark_of_a_state_stays_and_what_is_only_drawn_goes(drawn: str, words: str) -> None:
+    ((_, said),) = _buttons([hit(((drawn, ""),), "1")])
+    assert said.removeprefix("1 ") == words
+
+
+@pytest.mark.parametrize("name", few(CUT, 2))
+async def test_a_button_has_all_its_words(name: str) -> None:
+    """Whatever room the terminal beside it has; and what is seen there stays as it was."""
+    async with standing_at(name, "sample", SMALL) as board:
+        before, drawn = vars(board.app.screen).copy(), board.text
+        found = answers(board)
+        assert found
+        assert not [words for words in found.values() if "…" in words]
+        assert {**before, **vars(board.app.screen)} == before
+        assert board.text == drawn
+
+
+async def test_a_point_is_told_whole_its_tolerance_by_name() -> None:
+    """Right behind the error a ± would read as its uncertainty."""
+    async with standing_at("machine", "sample", SMALL) as board:
+        found = answers(board)
+        assert found["1"].startswith("Blade at 90 ╱ out · +40.8 thou/ft · tolerance ± 20.9 thou/ft")
+        assert found["2"].startswith("Blade parallel to the slot ○ due · ")
+
+
+async def test_a_row_of_choices_goes_on_in_the_next_where_it_has_no_room() -> None:
+    async with standing_at("prep", "sample", SMALL) as board:
+        assert "one machine apart at a time" in board.text
+        assert answers(board)["o"] == "one machine apart at a time"
+
+
+async def test_a_machine_is_told_the_worst_first() -> None:
+    """What is in progress there comes behind what is out."""
+    async with standing_at("under-way", "sample", SMALL) as board:
+        while not isinstance(board.app.screen, BoardScreen):
+            board.app.pop_screen()
+            await board.settle()
+        words = answers(board)["1"]
+        assert words.startswith("SAW ╱ OUT. ╱ Blade at 90: ")
+        assert "»" not in words
+    async with standing_at("board-danger", "sample", SMALL) as board:
+        found = answers(board)
+        assert found["1"].startswith("SAW ╳ DO NOT USE. a guard is off or damaged. ╱ Blade at 90")
+        assert found["4"].startswith("BANDSAW ╳ DO NOT USE. waiting for a part")
+
+
+def test_what_has_no_room_is_counted_and_no_sentence_is_cut() -> None:
+    long = "x" * MOST_WORDS
+    assert joined(("SAW ╱ OUT", long, "a", "b"), ("all 3 true",)) == f"SAW ╱ OUT. {long}. 2 more"
+    assert joined(("SAW ■ true",), ("all 3 true", long)) == "SAW ■ true. all 3 true"
+
+
+async def test_the_working_is_told_and_its_keys_are_apart() -> None:
+    async with standing_at("why", "sample", SMALL) as board:
+        lines = " ".join(told(board)["lines"])
+        assert "bracket between the leaves" in lines
+        assert "tolerance at the time" in lines
+
+
+async def test_a_long_working_says_how_much_is_out_of_sight_its_keys_apart() -> None:
+    async with standing_at("board", "sample", SMALL) as board:
+        board.app.push_screen(WhyScreen("it", tuple(f"step {at}" for at in range(21))))
+        await board.settle()
+        assert answers(board) == {"2": "6 more lines"}
+        await board.press("2")
+        assert answers(board) == {"8": "6 lines above"}

@@ -38,7 +38,7 @@ from shopboard.board.minutes import begin_with, known_minutes, known_settles, wo
 from shopboard.board.next_list import NextItem, in_view, is_fresh, next_items, next_lines
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
-from shopboard.board.paint import Line
+from shopboard.board.paint import WHOLE, Line
 from shopboard.board.prep_day import prep_day_begun
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.under_way import all_under_way, said_of
@@ -117,14 +117,17 @@ class BoardScreen(ShopScreen):
             if one.point or one.task is not None:  # a change is told by what it is
                 words = said_of(one)
                 going.setdefault(one.machine, []).append(words)
-        lines = panes(
-            *(standing, self._on, self.open_shop.now(), width, room, going),
-            here=at is None,
-            fresh=fresh,
-            draw=self._panes.pane,
-        )
+        where = standing, self._on, self.open_shop.now()
+        if width >= WHOLE:
+            from shopboard.board.whole_panes import machine_lines  # of a page alone
+
+            lay = self._grid()
+            lines, below = machine_lines(*where, lay, going, fresh=fresh), lay.room_below
+        else:
+            drawn, here = self._panes.pane, at is None
+            lines = panes(*where, width, room, going, here=here, fresh=fresh, draw=drawn)
+            below = room - len(lines)
         names, minutes = called(standing, self._on), known_minutes(self.open_shop)
-        below = room - len(lines)
         self._in_view = in_view(self._next, at, below)
         return [*lines, *next_lines(self._next, at, names, minutes, (width, below))]
 

@@ -1,0 +1,62 @@
+"""The machines of the board as a page's buttons say them: a line each, the worst first. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from shopboard.board.board_view import PaneGrid, called, place_of
+from shopboard.board.hits import hit
+from shopboard.board.paint import Line
+from shopboard.board.pane_items import sentences
+from shopboard.board.pane_view import state_of
+from shopboard.standing.model import ShopStanding
+
+MOST_WORDS = 140
+"""Characters on one of them: what goes beyond is counted, no sentence is cut."""
+
+
+def machine_lines(
+    standing: ShopStanding,
+    cursor: str,
+    now: datetime,
+    lay: PaneGrid,
+    going: Mapping[str, Sequence[str]],
+    *,
+    fresh: bool,
+) -> list[Line]:
+    """Say how each machine stands whose pane is seen.
+
+    Args:
+        standing: how everything stands.
+        cursor: id of the machine that the cursor is on, or was last.
+        now: the time, for ages.
+        lay: how the panes are laid out.
+        going: what is in progress, in words, by machine.
+        fresh: whether nothing is checked yet.
+    """
+    names = called(standing, cursor)
+    first = place_of(standing, cursor) // lay.on_a_page * lay.on_a_page
+    lines: list[Line] = []
+    for at, one in enumerate(standing.machines[first : first + lay.on_a_page], first):
+        digit, short = names[one.machine.id]
+        state, _ = state_of(one, fresh=fresh)
+        head = " ".join((short, *state.split()))
+        needed, more = sentences(one, short, going.get(one.machine.id, ()), now, fresh=fresh)
+        line: Line = ((f" {digit or ' '} ", "key"), (f" {joined((head, *needed), more)}", ""))
+        lines.append(hit(line, digit or f"#{at}"))
+    return lines
+
+
+def joined(needed: Sequence[str], more: Sequence[str]) -> str:
+    """Put sentences behind each other, as many as fit whole; the first two always."""
+    told = ". ".join(needed[:2])
+    for at, one in enumerate(needed[2:], 2):
+        if len(told) + len(one) > MOST_WORDS:
+            return f"{told}. {len(needed) - at} more"
+        told += f". {one}"
+    for one in more:
+        if len(told) + len(one) > MOST_WORDS:
+            break
+        told += f". {one}"
+    return told
