@@ -25,7 +25,8 @@ from shopboard.board.glyphs import (
 )
 from shopboard.board.hits import hit
 from shopboard.board.paint import Line, clip, fit, said
-from shopboard.board.pane_items import least_rows, pane_lines, worst_of
+from shopboard.board.pane_items import least_rows, pane_lines
+from shopboard.board.pane_words import worst_of
 from shopboard.standing.model import MachineStanding
 from shopboard.upkeep.safety_record import DO_NOT_USE
 

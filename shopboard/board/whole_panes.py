@@ -7,10 +7,15 @@ from datetime import datetime
 
 from shopboard.board.board_view import PaneGrid, called, place_of
 from shopboard.board.hits import hit
-from shopboard.board.paint import Line
-from shopboard.board.pane_items import sentences
+from shopboard.board.paint import Line, said
 from shopboard.board.pane_view import state_of
-from shopboard.standing.model import ShopStanding
+from shopboard.board.pane_words import (
+    comes_first,
+    counted_words,
+    good_to_know,
+    open_items,
+)
+from shopboard.standing.model import MachineStanding, ShopStanding
 
 MOST_WORDS = 140
 """Characters on one of them: what goes beyond is counted, no sentence is cut."""
@@ -42,10 +47,32 @@ def machine_lines(
         digit, short = names[one.machine.id]
         state, _ = state_of(one, fresh=fresh)
         head = " ".join((short, *state.split()))
-        needed, more = sentences(one, short, going.get(one.machine.id, ()), now, fresh=fresh)
+        needed, more = _sentences(one, short, going.get(one.machine.id, ()), now, fresh=fresh)
         line: Line = ((f" {digit or ' '} ", "key"), (f" {joined((head, *needed), more)}", ""))
         lines.append(hit(line, digit or f"#{at}"))
     return lines
+
+
+def _sentences(
+    standing: MachineStanding, short: str, going: Sequence[str], now: datetime, *, fresh: bool
+) -> tuple[list[str], list[str]]:
+    """Say what stands in a pane where no room is short: the worst first, what is in progress last.
+
+    Behind it what is good to know.
+
+    Args:
+        standing: how the machine stands.
+        short: what it is called before them.
+        going: what is in progress on it, in words.
+        now: the time, for ages.
+        fresh: whether nothing in the shop is checked yet: what is open is a count.
+    """
+    fresh = fresh and not standing.tag
+    items = [*comes_first(standing, (), now), *open_items(standing, fresh=fresh)]
+    words = [" ".join(filter(None, (one.mark, one.words))) for one in items]
+    words += [f"» {said(one)}" for one in going]
+    more = [counted_words(standing, fresh=fresh), *good_to_know(standing, short, now)]
+    return words, [*filter(None, more)]
 
 
 def joined(needed: Sequence[str], more: Sequence[str]) -> str:
