@@ -134,6 +134,9 @@ def _buttons(lines: Sequence[Line], most: int = MOST_ANSWERS) -> list[tuple[str,
 
 def _words(line: Line) -> Iterator[tuple[Hit, str]]:
     """Give the keys of a line, and what is written on each."""
+    hits = [*hits_of(line)]
+    if not hits:
+        return
     cells = [char for char in plain(line).rstrip() for _ in range(max(1, cell_len(char)))]
-    for one in hits_of(line):
+    for one in hits:
         yield one, " ".join(_DRAWN.sub(" ", "".join(cells[one.start : one.end])).split())
