@@ -82,15 +82,23 @@ class Filling:
         self.modes = dict(day.modes)
         self._open = day.open_now
         self._place = day.place
-        self._tries = _TRIES
+        self.tries = _TRIES
+        self.hasty = False
         self.plans = KeptPlans()
         """Shared with what is tried on."""
         self._past: dict[str, float] = {}
         """Minutes after the end of the window up to which a job may be over."""
 
-    def again(self) -> Filling:
-        """Give another one that stands as this one does, to try something on."""
+    def again(self, *, hasty: bool = False) -> Filling:
+        """Give another one that stands as this one does, to try something on.
+
+        Args:
+            hasty: whether it looks at nothing closely: what is best is filled once more.
+        """
         other = copy(self)
+        other.hasty = hasty
+        if hasty:
+            other.tries = 0
         other.left, other.begun, other.modes = {**self.left}, {**self.begun}, {**self.modes}
         return other
 
@@ -114,7 +122,7 @@ class Filling:
 
     @property
     def _a_try(self) -> float:
-        return _A_TRY / 2.0 ** max(0, self._at + 1 - _SOON)
+        return _A_TRY / 2.0 ** (2 * self.hasty + max(0, self._at + 1 - _SOON))
 
     def _ordered(self, workday: Workday, seconds: float) -> Schedule | None:
         """Give a good plan of some jobs; None: two machines would have to be open at once."""
@@ -127,16 +135,13 @@ class Filling:
         """Give the minutes in which some jobs have to be done."""
         return self._end - self._begin + max((self._past.get(one, 0.0) for one in names), default=0)
 
-    def window(
-        self, at: int, wanted: Sequence[str], longer: float = 0.0, seconds: float = _SECONDS
-    ) -> Stint | None:
+    def window(self, at: int, wanted: Sequence[str], longer: float = 0.0) -> Stint | None:
         """Choose what is done in a window; None: nothing.
 
         Args:
             at: its number.
             wanted: ids of jobs, the most wanted first.
             longer: minutes that one stays after its end.
-            seconds: allowance to look for its order, were it the first; see `schedule`.
         """
         self._at, (self._begin, self._end) = at, self.spans[at]
         late = self._late if at == len(self.spans) - 1 else 0.0
@@ -152,7 +157,7 @@ class Filling:
         if self._found is None:
             return None
         workday, found = self._found
-        better = self._ordered(workday, seconds / 2**at)
+        better = None if self.hasty else self._ordered(workday, _SECONDS / 2**at)
         if better is not None and self._fits(workday, better):
             found = better
         stint = self._topped_up(Stint(at, workday, found), wanted)
@@ -251,12 +256,12 @@ class Filling:
         quick = self.plans.quick(workday)
         if quick is None or quick.least > (room + _EXACT) * UNIT:
             return False
-        plans = quick.by_rules(max(_RULES >> self._at, 1))
+        plans = quick.by_rules(max(_RULES >> self._at + 2 * self.hasty, 1))
         found = next((one for one in plans if self._fits(workday, one)), None)
         if found is None:
-            if not self._tries or len(names) > _FEW:
+            if not self.tries or len(names) > _FEW:
                 return False
-            self._tries -= 1
+            self.tries -= 1
             found = self._ordered(workday, self._a_try)
             if found is None or not self._fits(workday, found):
                 return False

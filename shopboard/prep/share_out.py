@@ -18,11 +18,8 @@ from shopboard.prep.fill_window import Filling, Room, Stint
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.schedule.shortest_day import schedule
 
-_SECONDS = 0.15
+_SECONDS = 0.08
 """Allowance for the order of a whole day with pauses in it."""
-
-_A_TRY = 0.025
-"""Allowance for the order in a window while what is done in which is being tried."""
 
 _WALK = 1.0
 """Minutes that a walk from one machine to another counts for, where days with a pause are compared:
@@ -149,15 +146,16 @@ def _filled(
     windows: Sequence[int],
     wanted: Sequence[str],
     stays: float = 0.0,
-    seconds: float | None = None,
+    *,
+    hasty: bool = False,
 ) -> _Filled:
     """Fill windows of one day with what is wanted, the most wanted first."""
-    filling, spans, stayed = filling.again(), filling.spans, 0.0
+    filling, spans, stayed = filling.again(hasty=hasty), filling.spans, 0.0
     pauses = {one: spans[two][0] - spans[one][1] for one, two in pairwise(windows)}
     stints = []
     for at in windows if filling.left else ():
         longer = min(stays, pauses.get(at, 0.0))
-        found = filling.window(at, wanted, longer, *(() if seconds is None else (seconds,)))
+        found = filling.window(at, wanted, longer)
         if found is not None:
             stints.append(found)
             ends = (found.found.starts[job.id] + job.minutes for job in found.workday.jobs)
@@ -172,17 +170,20 @@ def _as_one_day(
 
     What is done on it is what fits by its worth, or more.
     """
-    by_worth = _filled(filling, windows, worth, seconds=_A_TRY)
+    by_worth = _filled(filling, windows, worth, hasty=True)
     if by_worth.last <= windows[0]:
         return _filled(filling, windows, worth)
     names = by_worth.names
+    before = [at for at in windows if at < by_worth.last]
+    work = sum(filling.left[name].minutes for name in names)
+    fits = work <= sum(filling.spans[at][1] - filling.spans[at][0] + pauses.stays for at in before)
     room = sum(filling.spans[at][1] - filling.spans[at][0] for at in windows) + pauses.stays
     if sum(job.minutes for job in filling.left.values()) <= room:
         names = {*filling.left}
     tries = [
-        _filled(filling, windows, wanted, stays, _A_TRY)
+        _filled(filling, windows, wanted, stays, hasty=True)
         for wanted in _orders(filling, filling.whole(windows[0], names), worth, pauses.urgent)
-        for stays in dict.fromkeys((0.0, pauses.stays))
+        for stays in dict.fromkeys((0.0, pauses.stays if fits else 0.0))
     ]
     best = _best(tries, by_worth, pauses)
     found = _filled(filling, windows, best.wanted, best.stays)

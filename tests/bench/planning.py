@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from shopboard.prep.schedule.job import Workday
 from shopboard.prep.schedule.shortest_day import schedule
-from shopboard.prep.share_out import share_out
+from shopboard.prep.share_out import Pauses, share_out
 from tests.prep.days import SHAPES, day_of, harmful, hours, patient
 
 SIZES = (6, 12, 20, 30, 60, 80, 200, 1800)
@@ -38,8 +38,9 @@ def _alone(day: Workday) -> float:
 
 
 def _in_hours(day: Workday) -> float:
-    alone = [job.id for job in day.jobs]
-    share_out(day, alone, hours(day), alone)
+    alone, windows = [job.id for job in day.jobs], hours(day)
+    numbers = [int(begin // 1440) for begin, _ in windows]
+    share_out(day, alone, windows, alone, pauses=Pauses(numbers, alone[:3], 5.0))
     return -1
 
 

@@ -147,5 +147,5 @@ def _searched(net: Net, least: int, seconds: float) -> tuple[Ordering, bool]:
     plan = search_waits(net, plan, steps // 4)
     plan = search_walks(net, plan, steps // 2)
     if small and proven:
-        plan = among_soonest(net, plan, nodes)
+        plan = among_soonest(net, plan, nodes // 2)
     return plan, proven
