@@ -20,6 +20,7 @@ from shopboard.metrology.quantity import (
     parse_angle,
     parse_length,
 )
+from shopboard.metrology.units import by_unit
 
 WIDEST = math.radians(5)
 """No machine is set to a tolerance wider than this, rad."""
@@ -59,12 +60,24 @@ def parse_tolerance(text: str, default: Unit | None = None) -> Tolerance:
 
 
 def _range_ends(low: str, high: str, default: Unit | None) -> tuple[float, float]:
-    """Read both ends; a bare number at one end takes the unit of the other."""
+    low, high = _with_one_unit(low, high)
+    return parse_angle(low, default).rad, parse_angle(high, default).rad
+
+
+def _with_one_unit(low: str, high: str) -> tuple[str, str]:
+    """Give a bare number at one end the unit of the other."""
     if re.fullmatch(_BARE_NUMBER, low):
         low = f"{low} {_unit_of(high)}"
     elif re.fullmatch(_BARE_NUMBER, high):
         high = f"{high} {_unit_of(low)}"
-    return parse_angle(low, default).rad, parse_angle(high, default).rad
+    return low, high
+
+
+def is_bare(text: str) -> bool:
+    """Tell whether a tolerance says no unit: ``0.02``, ``0 to 0.05``."""
+    ends = _RANGE.fullmatch(_without_plus_minus(text))
+    of = ends.groups() if ends else (_without_plus_minus(text),)
+    return all(re.fullmatch(_BARE_NUMBER, one) for one in of)
 
 
 def _unit_of(text: str) -> str:
@@ -87,6 +100,8 @@ _BY_ITS_UNIT: tuple[tuple[Kind, re.Pattern[str]], ...] = tuple(
 def parse_limits(text: str, default: Unit | None = None) -> Tolerance:
     """Read a tolerance of any kind; its unit tells which.
 
+    A bare number is a length, and told with the unit that it took.
+
     Args:
         text: what was typed.
         default: the unit of bare lengths.
@@ -104,7 +119,12 @@ def parse_limits(text: str, default: Unit | None = None) -> Tolerance:
         return parse_tolerance(text, default)
     except QuantityError as not_an_angle:
         try:
-            return _limits(words, text, "length", lambda one: parse_length(one, default).mm)
+            typed = (
+                f"{text.strip()} {by_unit(default, 'in', 'mm')}"
+                if default and is_bare(text)
+                else text
+            )
+            return _limits(words, typed, "length", lambda one: parse_length(one, default).mm)
         except QuantityError:
             raise not_an_angle from None
 
@@ -121,10 +141,7 @@ def _limits(words: str, typed: str, kind: Kind, parse: Callable[[str], float]) -
     """Read one value, meant either way, or a range; a bare end takes the unit of the other."""
     between = _RANGE.fullmatch(words)
     if between:
-        first, second = between[1], between[2]
-        if re.fullmatch(_BARE_NUMBER, first):
-            first = f"{first} {_unit_of(second)}"
-        low, high = parse(first), parse(second)
+        low, high = map(parse, _with_one_unit(between[1], between[2]))
     else:
         high = parse(words)
         low = -high

@@ -160,7 +160,8 @@ def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
     unit = spot.report.unit
     example = own_words("[3 thou|0.1 mm]", unit)
     wanted = f'an angle such as "0.1 deg", a length such as "{example}", or a range of them'
-    words = _angle_text(raw, spot, wanted)
+    value = _finite(raw, spot, wanted)
+    words = value if isinstance(value, str) else str(raw)
     try:
         tolerance = parse_limits(words, unit)
     except QuantityError as error:
@@ -173,7 +174,11 @@ def _read_tolerance(raw: object, spot: Spot) -> Tolerance:
 TOLERANCE = Parser(
     _read_tolerance,
     Tolerance(-1e-3, 1e-3),
-    lambda: typed("an angle, a length, a stress or a time, or a range", '"0.1 deg"', NUMBER),
+    lambda: Allowed(
+        "an angle, a length, a stress or a time, or a range",
+        '"0.1 deg"',
+        {"type": ["string", "number"], "exclusiveMinimum": 0, "minLength": 1, "pattern": NUMBER},
+    ),
 )
 """What a point may be off by."""
 

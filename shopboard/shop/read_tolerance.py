@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.kind import KINDS, YES_NO_WORDS, Kind
+from shopboard.metrology.limits import is_bare
 from shopboard.metrology.quantity import Unit
+from shopboard.metrology.units import MM_PER_INCH, UNITS, by_unit
 from shopboard.metrology.wording import own_words
 from shopboard.shop.measures import TOLERANCE
+from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault
 from shopboard.shop.table import Table
 
+_WIDEST_BARE = MM_PER_INCH
+"""mm; a wider tolerance says its unit."""
 SAID_CHECKS: dict[str, Kind] = {"go-no-go": "yes or no", "note": "note", "seating": "yes or no"}
 """Checks whose result is something said: there is no tolerance to write. They are named here
 since the board reads the shop file before it asks the methods what they measure."""
@@ -34,12 +39,33 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
                 continue  # the same, of another check
             told.add(kinds[name])
             spot = "tolerance" if index == 0 else "check"
-            t.report.add(
-                Fault(
-                    (*t.path, spot), *_other_kind(name, kinds[name], tolerance.kind, t.report.unit)
-                )
+            said = t.raw.get("tolerance", "")
+            other = (
+                _no_unit(said, kinds[name], t.report.unit)
+                if kinds[name] not in YES_NO_WORDS and is_bare(str(said))
+                else (*_other_kind(name, kinds[name], tolerance.kind, t.report.unit), "")
             )
+            t.report.add(Fault((*t.path, spot), *other))
+    if tolerance.kind == "length" and written and t.report.unit_known:
+        _refuse_wide(t, tolerance)
     return tolerance
+
+
+def _refuse_wide(t: Table, tolerance: Tolerance) -> None:
+    """Refuse a number without a unit that is no tolerance in inches or mm: thou was meant."""
+    said = t.raw["tolerance"]
+    if is_bare(str(said)) and tolerance.high > _WIDEST_BARE:
+        hint = by_unit(t.report.unit, f'did you mean "{said} thou"?', "")
+        wanted = own_words(KINDS["length"].example, t.report.unit)
+        t.refuse("tolerance", f"{shorten(said)} is {tolerance.typed}, out of range", wanted, hint)
+
+
+def _no_unit(said: object, kind: Kind, unit: Unit) -> tuple[str, str, str]:
+    """Say that a number without a unit, which would be a length, is no value of another kind."""
+    row = KINDS[kind]
+    sign = "deg" if kind == "angle" else UNITS[by_unit(unit, row.inch, row.mm)].sign
+    what = f"{shorten(said)} has no unit of {row.one.split()[-1]}"
+    return what, own_words(row.example, unit), f'did you mean "{said} {sign}"?'
 
 
 def _other_kind(check: str, measures: Kind, found: Kind, unit: Unit) -> tuple[str, str]:

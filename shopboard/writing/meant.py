@@ -6,6 +6,7 @@ the shop's own reader tells which of them a setting takes.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
 import tomli
@@ -22,6 +23,12 @@ from shopboard.writing.layout import Layout
 from shopboard.writing.order import names_of
 from shopboard.writing.rewrite import MARK, Rewritten, rewritten
 
+_NUMBER = re.compile(r"\s*[±+]?(?:\d+\s*/\s*\d+|\d+(?:[.,]\d*)?|[.,]\d+)\s*")
+_MEASURE = re.compile(
+    rf"{_NUMBER.pattern}((?:mm|cm|m|in|inch|inches|ft|thou|deg|°|tpi|psi|MPa|s)"
+    r"(?:\s*/\s*(?:ft|m|in)|\s+over\s.+)?)\s*",
+    re.IGNORECASE,
+)
 _TOLD = 5
 """Problems that are told at the most."""
 
@@ -92,6 +99,8 @@ class Rules(NamedTuple):
 def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
     """Give every way to read words, the likeliest first.
 
+    A number in the place of a measure takes the unit of that: 0.03 where 0.02 mm stood.
+
     Args:
         words: one, or those of a list.
         old: the value that stands there; None where none does.
@@ -101,7 +110,9 @@ def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
     word = words[0]
     text, alone, bare = ReadAs(word), ReadAs([word]), _bare(word)
     if isinstance(old, str):
-        return [text, *bare]
+        measure = _MEASURE.fullmatch(old) if _NUMBER.fullmatch(word) else None
+        same_unit = [ReadAs(f"{word.strip()} {measure[1]}")] if measure else []
+        return [*same_unit, text, *bare]
     if isinstance(old, list):
         return [*(one for one in bare if isinstance(one.value, list)), alone, *bare, text]
     return [*bare, text]

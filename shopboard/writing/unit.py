@@ -13,7 +13,8 @@ from shopboard.writing.edits import Data, Put
 from shopboard.writing.meant import Rules
 from shopboard.writing.rewrite import InPlaceError, rewritten
 
-_BARE = re.compile(r"\s*[\d.,/ ¼-¾⅐-⅞-]*[\d¼-¾⅐-⅞]\s*")
+_NUMBER = r"[+\d.,/ ¼-¾⅐-⅞-]*[\d¼-¾⅐-⅞]"
+_BARE = re.compile(rf"\s*(?:±|\+/-)?{_NUMBER}(?:\s+to\s+{_NUMBER})?\s*")
 
 
 def units_written(text: str, data: Data, rules: Rules, before: Shop) -> list[Put]:

@@ -315,6 +315,29 @@ def test_with_the_unit_a_length_that_has_none_gets_the_one_it_was_in(program: Pr
     assert program("edit", "shop", "unit", "mm").code == 0  # as it is
 
 
+def test_a_number_in_the_place_of_a_measure_takes_its_unit(sample: Program) -> None:
+    """What was 2 thou and shall be 3 is 3 thou, and no 3 in; other words stay words."""
+    for setting, was, typed, becomes in (
+        ("tolerance", "2 thou", "3", "3 thou"),
+        ("tolerance", "3 thou", "0.02 mm", "0.02 mm"),
+        ("tolerance", "0.02 mm", "0.03", "0.03 mm"),
+        ("lock", "screw 4 mm", "5", "5"),
+    ):
+        assert sample("edit", "saw.arbor", setting, was).code in (0, 2)
+        ran = sample("edit", "saw.arbor", setting, typed)
+        assert ran.code == 0, ran.err
+        assert f'{setting} = "{becomes}"' in lines(sample)
+
+
+def test_both_ends_of_a_tolerance_keep_the_unit_that_they_were_in(program: Program) -> None:
+    text = SHOP.replace('unit = "inch"', 'unit = "mm"')
+    point = '[[machine.point]]\nid = "a"\nname = "A"\ncheck = "runout"\ntolerance = "0 to 0.05"\n'
+    program.write("shop.toml", f"{text}\n{point}")
+    ran = program("edit", "shop", "unit", "inch")
+    assert ran.code == 0, ran.err
+    assert 'tolerance = "0 to 0.05 mm"' in program.shop.read_text(encoding="utf-8")
+
+
 def test_a_unit_is_not_changed_under_numbers_of_a_file_beside(program: Program) -> None:
     """A board 4 in thick is not one of 4 mm."""
     program.write("shop.toml", SHOP.replace('unit = "inch"', 'unit = "inch"\nprojects = "c.toml"'))

@@ -136,6 +136,12 @@ ERRORS = [
     ("turns-0", "", SCREW + 'thread = "M6"\nbacklash = »"1/0 turn"\n', ["part of a turn"]),
     ("both-threads", "", SCREW + 'thread = "M6"\n»pitch = "1 mm"\n', ["pitch beside thread"]),
     # tolerances
+    (
+        "tolerance-bare-text",
+        TOLERANCE,
+        'tolerance = »"0.1"',
+        ["no unit of angle", 'mean "0.1 deg"'],
+    ),
     ("tolerance-bare", TOLERANCE, "tolerance = »0.1", ["no unit of angle", 'mean "0.1 deg"']),
     ("tolerance-0", TOLERANCE, 'tolerance = »"0 deg"', ["must be more than 0"]),
     ("tolerance-negative", TOLERANCE, 'tolerance = »"-0.1 deg"', ["must be more than 0"]),

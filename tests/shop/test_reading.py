@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from shopboard.checks.registry import facts
 from shopboard.metrology.adjuster import Screw, Shim, Slot
 from shopboard.metrology.instruments import Square
 from shopboard.shop.machine import Cutter, Point, Task
@@ -67,6 +68,30 @@ class TestShop:
         assert the_point(SHOP).geometry.lever == pytest.approx(76.2)
         metric = SHOP.replace('"inch"', '"mm"').replace("0.002,", "0.05,")
         assert the_point(metric.replace("lever = 3", "lever = 75")).geometry.lever == 75
+
+    @pytest.mark.parametrize("written", ["0.02", '"0.02"', '"±0.02"', '"0 to 0.02"'])
+    def test_a_bare_tolerance_is_a_length_in_the_unit_of_the_shop(self, written: str) -> None:
+        """And is told with that unit, wherever it is told."""
+        text = SHOP.replace('check = "square"', 'check = "runout"')
+        text = text.replace('tolerance = "0.1 deg"', f"tolerance = {written}")
+        for unit, sign, high in (("inch", "in", 0.508), ("mm", "mm", 0.02)):
+            shop = text.replace('unit = "inch"', f'unit = "{unit}"').replace("0.002,", "0.05,")
+            shop = shop.replace("lever = 3", 'lever = "3 in"')
+            found = read_shop_text(shop, known_checks=("runout",), facts=facts()).shop
+            tolerance = found.points["saw.blade"].tolerance
+            assert tolerance.kind == "length"
+            assert tolerance.high == pytest.approx(high)
+            assert tolerance.typed == f"{written.strip(chr(34))} {sign}"
+
+    @pytest.mark.parametrize(
+        ("check", "said"),
+        [("timed", 'has no unit of time.*mean "10 s"'), ("runout", 'is 10 in.*mean "10 thou"')],
+    )
+    def test_a_bare_tolerance_that_cannot_be_is_told_its_unit(self, check: str, said: str) -> None:
+        text = SHOP.replace('check = "square"', f'check = "{check}"')
+        text = text.replace('tolerance = "0.1 deg"', "tolerance = 10")
+        with pytest.raises(ShopFileError, match=said):
+            read_shop_text(text, "", (check,), facts())
 
     def test_other_checks(self) -> None:
         """Which methods there are is told from outside."""
