@@ -42,7 +42,10 @@ def running_words(minutes: float) -> str:
 
 
 def wander_words(wander: Wander | None, kind: Kind, unit: Unit, *, interval: bool = False) -> str:
-    """Say how it wanders, without a full stop: ``It wandered about 2 thou a year over 9 checks``.
+    """Say how it wanders, without a full stop.
+
+    ``It creeps both ways, about 2 thou a year, over 9 changes between checks``: a check after
+    something was set begins anew, so what is counted are changes.
 
     Args:
         wander: how the point wanders; None: there was nothing to learn from.
@@ -54,10 +57,10 @@ def wander_words(wander: Wander | None, kind: Kind, unit: Unit, *, interval: boo
         return "Too few checks yet to tell how it moves"
     if wander.changes == 0:
         return "No creep or drift is known yet"
-    checks = counted(wander.changes, "check")
+    seen = f"{counted(wander.changes, 'change')} between checks"
     if not wander.shows:
-        return f"No creep or drift shows over {checks}, beyond the uncertainty"
-    return f"{_wander(wander, kind, unit, interval=interval)} over {checks}"
+        return f"No creep or drift shows over {seen}, beyond the uncertainty"
+    return f"{_wander(wander, kind, unit, interval=interval)} over {seen}"
 
 
 def due_words(
@@ -87,7 +90,7 @@ def due_words(
         return f"{told}{hold}."
     if not due.by_wander:
         stays = "it should stay in tolerance that long" if every else "it should stay in tolerance"
-        return f"{told}; {stays}{hold}.{_more(wander, kind, unit, every)}"
+        return f"{told}; {stays}{hold}.{_more(wander, kind, unit)}{_assumed(wander, every)}"
     why = f"{'at that rate, ' if wander.steady else ''}{risk * 100:g} % chance of being out"
     if due.minutes is not None:
         first = running_words(due.minutes)
@@ -96,7 +99,8 @@ def due_words(
     else:
         each = days_words(due.days or 1).removeprefix("1 ")
         then = f"by {by}: check every {each}"
-    return f"{told}; {why} {then}.{_more(wander, kind, unit, every)}"
+    few = " So few changes tell it only roughly." if wander.few else ""
+    return f"{told}; {why} {then}.{_more(wander, kind, unit)}{few}"
 
 
 def step_words(step: DriftStep, kind: Kind, unit: Unit) -> str:
@@ -135,7 +139,7 @@ def _over(wander: Wander, told: Callable[[float], str]) -> tuple[str, float, str
     return next((one for one in sizes if _digits(one[0]) > 1), sizes[-1])
 
 
-def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:
+def _more(wander: Wander, kind: Kind, unit: Unit) -> str:
     """Give the sentences that only some wanders need."""
     more = ""
     if wander.clock == "minutes":
@@ -146,15 +150,20 @@ def _more(wander: Wander, kind: Kind, unit: Unit, every: str) -> str:
         more += (
             f" {_quickening(wander, wander.quickening, kind, unit)}: only the newest checks count."
         )
-    if wander.few:
-        within = every or days_words(wander.scale.time)
-        if wander.clock == "minutes":
-            within = running_words(wander.scale.time)
-        more += (
-            f" With so few checks, assume that it uses up about half of its tolerance's"
-            f" width in {within} at most."
-        )
     return more
+
+
+def _assumed(wander: Wander, every: str) -> str:
+    """Say what was taken beforehand, where it still shows."""
+    if not wander.few:
+        return ""
+    within = every or days_words(wander.scale.time)
+    if wander.clock == "minutes":
+        within = running_words(wander.scale.time)
+    return (
+        " With so few checks, assume that it uses up about half of its tolerance's width in"
+        f" {within} at most."
+    )
 
 
 def _quickening(wander: Wander, slope: Slope, kind: Kind, unit: Unit) -> str:

@@ -10,7 +10,7 @@ from shopboard.metrology import drift_words
 from shopboard.metrology.control import Limits, individuals
 from shopboard.metrology.drift import Wander, learn
 from shopboard.metrology.due import Due, holds
-from shopboard.metrology.kind import YES_NO_WORDS, measure
+from shopboard.metrology.kind import YES_NO_WORDS, measure_to
 from shopboard.metrology.quantity import Unit
 from shopboard.results.record import CheckRecord, Holds
 from shopboard.shop.machine import Point
@@ -161,8 +161,10 @@ def usual_words(seen: Outlook, point: Point, unit: Unit) -> str:
     """Say between what the point usually changes; empty where that is not known."""
     if seen.usual is None:
         return ""
+    ends = seen.usual.low, seen.usual.high
     low, high = (
-        measure(end, point.tolerance.kind, unit, signed=True)
-        for end in (seen.usual.low, seen.usual.high)
+        measure_to(end, ends[1] - ends[0], point.tolerance.kind, unit, signed=True) for end in ends
     )
+    if low == high:
+        return f"From check to check it usually changes by {low}."
     return f"From check to check it usually changes by {low} to {high}."

@@ -35,7 +35,9 @@ async def test_the_sentence_stands_above_what_can_be_done(
     async with years.open(width, height) as board:
         await board.press("1", "1")
         await board.look()
-        assert board.says(" a month over 7 checks; at that rate, 5 % chance of being out by")
+        assert board.says(
+            " a month over 7 changes between checks; at that rate, 5 % chance of being out by"
+        )
         assert board.says(": check every ")
         assert "check it now" in board.text
         assert "as-found" in board.text
@@ -98,7 +100,7 @@ async def test_a_result_taken_back_changes_what_is_said(years: Place) -> None:
     async with years.open() as board:
         await board.press("1", "1")
         await board.look()
-        assert board.says("over 7 checks")
+        assert board.says("over 7 changes between checks")
         await board.press("v", "1")
         await board.look()
-        assert board.says("over 6 checks")
+        assert board.says("over 6 changes between checks")

@@ -41,7 +41,7 @@ def test_history_says_how_it_wanders_beside_the_results(years: Program) -> None:
     assert len(ran.out.splitlines()) == 9 + 3  # set three times
     first, second = ran.err.splitlines()
     assert first.startswith("It drifts about 3.0")
-    assert " a month over 7 checks; at that rate, 5 % chance of being out by " in first
+    assert " a month over 7 changes between checks; at that rate, 5 % chance of being " in first
     assert "probably the cause." in second
     assert "blade changed in between" in second
 

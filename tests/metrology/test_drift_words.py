@@ -40,7 +40,8 @@ def test_a_steady_wander() -> None:
     assert due.days is not None
     assert 50 < due.days < 63
     assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
-        "It drifts about 1.2 thou/ft (1.2 to 1.3) a month over 8 checks; at that rate, 5 % chance"
+        "It drifts about 1.2 thou/ft (1.2 to 1.3) a month over 8 changes between checks"
+        "; at that rate, 5 % chance"
         f" of being out by 14 Mar: check every {due.days // 7} weeks."
     )
 
@@ -53,7 +54,8 @@ def test_a_wander_to_and_fro() -> None:
     size = float(said.split("about ")[1].split()[0])
     assert 1.0 < size < 2.0
     assert said == (
-        f"It creeps both ways, about {size} thou/ft a month, over 12 checks; 5 % chance of being"
+        f"It creeps both ways, about {size} thou/ft a month, over 12 changes between checks"
+        "; 5 % chance of being"
         " out by 14 Mar: check every 2 weeks."
     )
 
@@ -76,7 +78,7 @@ def test_one_change_is_no_to_and_fro() -> None:
     wander = wander_of(0.8, 0.05, count=1)
     assert not wander.steady
     said = wander_words(wander, "angle", "inch")
-    assert said.endswith(" a month, either way, over 1 check")
+    assert said.endswith(" a month, either way, over 1 change between checks")
     assert "fro" not in said
 
 
@@ -117,11 +119,11 @@ def test_a_slow_wander_is_told_by_the_year_and_the_interval_holds() -> None:
     said = due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months")
     assert said.startswith("It drifts about 1.")
     assert said.endswith(
-        " a year over 20 checks; it should stay in tolerance that long:"
+        " a year over 20 changes between checks; it should stay in tolerance that long:"
         " the shop file's interval of 3 months applies."
     )
     assert due_words(wander, Due(None, None, False), "angle", "inch", by="14 Mar").endswith(
-        " over 20 checks; it should stay in tolerance."
+        " over 20 changes between checks; it should stay in tolerance."
     )
 
 
@@ -139,7 +141,8 @@ def test_by_running() -> None:
     size = said.split("about ")[1].split()[0]
     assert 0.9 < float(size) < 1.1  # 3 thou/ft in 30 h
     assert said == (
-        f"It drifts about {size} thou/ft in 10 h of running over 20 checks; at that rate, 5 %"
+        f"It drifts about {size} thou/ft in 10 h of running over 20 changes between checks"
+        "; at that rate, 5 %"
         " chance of being out after 25 h of running: check by then, or after the shop file's 3"
         " months. Hours run explain it over 100 times better than days do."
     )
@@ -152,13 +155,16 @@ def test_by_running() -> None:
 def test_few_checks_say_what_was_taken_beforehand() -> None:
     wander = wander_of(1.5, 0.05, count=2)
     said = due_words(wander, Due(30, None, True), "angle", "inch", by="14 Mar", every="3 months")
-    assert " over 2 checks; " in said
-    assert said.endswith(
-        ": check every 4 weeks. With so few checks, assume that it uses up about half of its"
-        " tolerance's width in 3 months at most."
+    assert " over 2 changes between checks; " in said
+    assert said.endswith(": check every 4 weeks. So few changes tell it only roughly.")
+    assert "assume" not in said  # within 3 months, where it says 4 weeks
+    kept = due_words(wander, Due(90, None, False), "angle", "inch", every="3 months")
+    assert kept.endswith(
+        "applies. With so few checks, assume that it uses up about half of its tolerance's"
+        " width in 3 months at most."
     )
     without = learn([Change(90, None, 2 * HALF, 0.05 * HALF)] * 2, TOLERANCE, None)
-    said = due_words(without, Due(30, None, True), "angle", "inch", by="14 Mar")
+    said = due_words(without, Due(None, None, False), "angle", "inch")
     assert said.endswith("width in 12 months at most.")
 
 
@@ -166,10 +172,10 @@ def test_nothing_shows_and_nothing_known() -> None:
     chance = random.Random(1)
     still = Wanderer(chance, 0, 0)
     due = Due(90, None, by_wander=False)
-    for count, checks in ((1, "1 check"), (5, "5 checks")):
+    for count, checks in ((1, "1 change"), (5, "5 changes")):
         wander = learn(still.set_each_time([90.0] * count), TOLERANCE, INTERVAL)
         assert due_words(wander, due, "angle", "inch", by="14 Mar", every="3 months") == (
-            f"No creep or drift shows over {checks}, beyond the uncertainty:"
+            f"No creep or drift shows over {checks} between checks, beyond the uncertainty:"
             " the shop file's interval of 3 months applies."
         )
     assert due_words(None, due, "angle", "inch", by="14 Mar", every="3 months") == (
@@ -212,7 +218,9 @@ def test_in_millimetres_with_another_risk() -> None:
     said = due_words(
         wander_of(1.2, 0.05), Due(365, None, True), "angle", "mm", by="31 Jan 2027", risk=0.1
     )
-    assert said.startswith("It drifts about 0.10 mm/m (0.10 to 0.11) a month over 8 checks")
+    assert said.startswith(
+        "It drifts about 0.10 mm/m (0.10 to 0.11) a month over 8 changes between checks"
+    )
     assert "10 % chance of being out by 31 Jan 2027: check every 12 months." in said
 
 

@@ -466,7 +466,7 @@ def test_a_wander_too_small_for_two_digits_is_told_over_the_longest_time() -> No
     told = wander_words(
         wander(rate=rate, low=rate / 2, high=rate * 2, shows=True, changes=3), "length", "mm"
     )
-    assert told == "It drifts about 0.001 mm a year over 3 checks"
+    assert told == "It drifts about 0.001 mm a year over 3 changes between checks"
 
 
 def test_more_digits_than_six_no_limit_has() -> None:

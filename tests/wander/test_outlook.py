@@ -61,15 +61,16 @@ def test_a_steady_wander_is_said_with_the_day_of_the_next_check() -> None:
     assert held.days is not None
     assert 75 < held.days < 86
     assert (held.minutes, held.total_minutes) == (None, 0)
-    assert held.why == "it drifts about 7.4 thou/ft a month over 8 checks"
+    assert held.why == "it drifts about 7.4 thou/ft a month over 8 changes between checks"
     by = newest(past).when + timedelta(days=held.days)
     (words,) = said(past)
     assert words == (
-        "It drifts about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks; at that rate, 5 % chance"
+        "It drifts about 7.4 thou/ft (7.3 to 7.5) a month over 8 changes between checks"
+        "; at that rate, 5 % chance"
         f" of being out by {by:%a} {by.day} {by:%b %Y}: check every {held.days // 7} weeks."
     )
     assert said(past, true=False) == [
-        "It drifts about 7.4 thou/ft (7.3 to 7.5) a month over 8 checks."
+        "It drifts about 7.4 thou/ft (7.3 to 7.5) a month over 8 changes between checks."
     ]
 
 
@@ -78,7 +79,7 @@ def test_results_of_a_wrong_clock_are_left_out_and_counted() -> None:
     assert len(said(past)) == 1
     bad = [one._replace(clock_ok=False) if i < 2 else one for i, one in enumerate(past.records)]
     words = said(past._replace(records=bad))
-    assert " over 7 checks" in words[0]
+    assert " over 7 changes between checks" in words[0]
     assert words[-1] == "2 results are left out of this, as the clock was wrong then."
     bad = [bad[0], *past.records[1:]]
     assert said(past._replace(records=bad))[-1].startswith("1 result is left out of this")
@@ -123,7 +124,7 @@ def test_what_goes_by_running_is_due_by_running() -> None:
     assert held.days is None
     assert held.minutes == pytest.approx(1800 * 21 / 18, rel=0.12)
     assert held.total_minutes == max(one.total for one in past.happenings)
-    assert "in 10 h of running over 11 checks" in held.why
+    assert "in 10 h of running over 11 changes between checks" in held.why
     words = said(past)[0]
     assert "h of running: check by then, or after the shop file's 3 months." in words
 
@@ -134,7 +135,7 @@ def test_a_step_is_named_with_its_day_and_what_happened() -> None:
     knock = Happening(39, FIRST, "saw", "knocked")
     past = PointPast(records, [*past.moves, 41], [knock])
     first, second = said(past)
-    assert "over 8 checks" in first
+    assert "over 8 changes between checks" in first
     assert second == (
         "Fri 17 Nov 2028: It moved 86.0 thou/ft more than creep or drift explains: knocked in"
         " between, probably the cause."
@@ -160,6 +161,12 @@ def test_what_is_usual_from_check_to_check_is_told_of_enough_changes() -> None:
     assert usual_words(seen, POINT, "inch") == (
         "From check to check it usually changes by +0.5 thou/ft to +1.5 thou/ft."
     )
+    alike = seen._replace(usual=seen.usual._replace(low=-11.2e-6, high=-8.9e-6))
+    assert usual_words(alike, POINT, "mm") == (
+        "From check to check it usually changes by -0.0112 mm/m to -0.0089 mm/m."
+    )
+    even = seen._replace(usual=seen.usual._replace(low=1e-3, high=1e-3))
+    assert usual_words(even, POINT, "mm") == "From check to check it usually changes by +1.00 mm/m."
     few = growing(ENOUGH, THOU_PER_FT)
     assert usual_words(outlook(POINT, few, newest(few), 0.05), POINT, "inch") == ""
 
@@ -273,7 +280,7 @@ def test_the_result_carries_what_it_holds_from_the_history_with_itself(
     assert isinstance(held, dict)
     assert 20 < held["days"] < 300
     assert held["why"].startswith("it drifts about ")
-    assert held["why"].endswith(" a month over 7 checks")
+    assert held["why"].endswith(" a month over 7 changes between checks")
 
 
 def test_a_point_out_or_near_holds_nothing(journal: SqliteJournal, clock: Clock) -> None:
