@@ -18,7 +18,7 @@ from shopboard.metrology.quantity import Unit
 from shopboard.standing.model import PointStanding
 
 _DETAILS = 6
-"""Rows that tell of the point under the cursor."""
+"""Rows that tell of the point under the cursor, at the least."""
 
 
 class LookBackRow(NamedTuple):
@@ -29,6 +29,15 @@ class LookBackRow(NamedTuple):
     before: PointStanding
     after: PointStanding
     changed: bool
+
+
+class Told(NamedTuple):
+    """What is told of the point under the cursor."""
+
+    stands: Sequence[str]
+    """How it stood and stands."""
+    happened: Sequence[str]
+    """What happened between, in order."""
 
 
 def ask_lines(entry: str, understood: str, size: tuple[int, int]) -> list[Line]:
@@ -61,7 +70,7 @@ def then_lines(
     rows: Sequence[LookBackRow],
     cursor: int,
     about: tuple[str, str],
-    details: Sequence[str],
+    told: Told,
     when: datetime,
     unit: Unit,
     size: tuple[int, int],
@@ -72,7 +81,7 @@ def then_lines(
         rows: the points that are listed.
         cursor: number of a row, from 0.
         about: what is shown, and what the key 1 does.
-        details: of the point under the cursor.
+        told: of the point under the cursor.
         when: the moment that is looked back to, for ages.
         unit: the shop's unit.
         size: columns and rows.
@@ -84,14 +93,33 @@ def then_lines(
     listed, at = _listed(rows, cursor, when, unit, width)
     name = rows[cursor].before.point.name if cursor < len(rows) else ""
     cut = said(name) not in plain(listed[at])
-    details = [name, *details] if cut else details
-    seen = max(3, room - len(lines) - _DETAILS - 1)
+    stands = [name, *told.stands] if cut else told.stands
+    left = room - len(lines) - 1
+    most = max(_DETAILS, left - len(listed), left // 2)
+    below = _below(stands, told.happened, width - 4, min(most, left - 3))
+    seen = max(3, left - max(_DETAILS, len(below)))
     first = max(0, min(at - seen // 2, len(listed) - seen))
     shown = listed[first : first + seen]
     lines += [*shown, *([()] * (seen - len(shown))), ()]
-    for words in details:
-        lines += [((f"  {one}", ""),) for one in wrap(said(words), width - 4, 2) if one]
+    lines += [((f"  {one}", ""),) for one in below]
     return [fit(line, width) for line in lines[:room]]
+
+
+def _below(stands: Sequence[str], happened: Sequence[str], width: int, most: int) -> list[str]:
+    """Tell of the point in so many rows: where not all that happened has room, the newest."""
+    lines = [one for words in stands for one in wrap(said(words), width, 2) if one]
+    told = [wrap(said(words), width) for words in happened]
+    for first in range(len(told)):
+        rows = sum(map(len, told[first:])) + bool(first)
+        if len(lines) + rows <= most or first == len(told) - 1:
+            more = [f"{first} earlier: `shopboard changes` lists them"] if first else []
+            lines += [clip(one, width) for one in more] + [
+                one for each in told[first:] for one in each
+            ]
+            break
+    if len(lines) > most > 0:
+        lines = [*lines[: most - 1], clip(f"{lines[most - 1]} …", width)]
+    return lines
 
 
 def _listed(

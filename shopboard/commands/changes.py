@@ -107,8 +107,7 @@ def _until(text: str, now: datetime) -> Moment:
 
 
 def _line(event: PastEvent) -> str:
-    back = f"  WITHDRAWN: {event.taken_back}" if event.taken_back is not None else ""
-    return f"{event.when.astimezone():%Y-%m-%d %H:%M}  {event.words}{back}"
+    return f"{event.when.astimezone():%Y-%m-%d %H:%M}  {event.marked}"
 
 
 def _json(change: StandingChange, happened: list[PastEvent]) -> dict[str, object]:

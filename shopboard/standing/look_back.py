@@ -51,6 +51,13 @@ class PastEvent(NamedTuple):
     taken_back: str | None = None
     """Why it was withdrawn later; None while it stands."""
 
+    @property
+    def marked(self) -> str:
+        """What it was, with the mark of what was withdrawn."""
+        return (
+            self.words if self.taken_back is None else f"{self.words}  WITHDRAWN: {self.taken_back}"
+        )
+
 
 def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> ThenStanding:
     """Work out how everything stood at a moment, by the shop file of today.
@@ -155,11 +162,16 @@ def _recorded(
     for place in (here, *undoing):
         for entry in between(kinds.VOID.name, *place):
             target = journal.get(entry.refers)
-            called = _TOLD.get(target.kind) if target is not None else None
-            if target is not None and called is not None:
-                reason = kinds.VOID.read(entry).reason
-                words = f"{called} of {day(target.when)} withdrawn: {reason}"
+            if target is not None and target.kind in _TOLD:
+                words = f"{_of(target)} withdrawn: {kinds.VOID.read(entry).reason}"
                 yield entry.seq, PastEvent(entry.when, with_bench(words, entry.by))
+
+
+def _of(entry: Entry) -> str:
+    """Name an entry by its day: of what happened, by what that was."""
+    if entry.kind == kinds.HAPPENING.name:
+        return f"{entry.point}, of {day(entry.when)},"
+    return f"{_TOLD[entry.kind]} of {day(entry.when)}"
 
 
 _TOLD = {one.name: one.look_back for one in kinds.ALL if one.look_back}

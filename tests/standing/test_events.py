@@ -69,7 +69,7 @@ def test_what_happened_and_was_taken_back_is_told_as_what_it_was(
         "knocked, of Fri 29 May 2026",
         "result of Mon 1 Jun 2026 withdrawn: not that check",
         "setting of Mon 1 Jun 2026 withdrawn: not that moved",
-        "happening of Mon 1 Jun 2026 withdrawn: not that happe",
+        "knocked, of Mon 1 Jun 2026, withdrawn: not that happe",
     ]
 
 

@@ -8,7 +8,7 @@ from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
-from shopboard.board.look_back_view import LookBackRow, ask_lines, then_lines
+from shopboard.board.look_back_view import LookBackRow, Told, ask_lines, then_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.journal import JournalError
@@ -45,10 +45,14 @@ class LookBackScreen(TypingScreen):
         self._compare(self._then)
         rows = self._shown()
         self._cursor = min(self._cursor, max(len(rows) - 1, 0))
-        details = [*self._glued, *(self._details(rows[self._cursor]) if rows else [])]
+        here = rows[self._cursor] if rows else None
+        told = Told(
+            [*self._glued, *(self._details(here) if here else [])],
+            self._happened(here) if here else [],
+        )
         unit, when = self.open_shop.shop.unit, self._moment.when
         about, size = (self._head(), self._choice()), (width, room)
-        return then_lines(rows, self._cursor, about, details, when, unit, size)
+        return then_lines(rows, self._cursor, about, told, when, unit, size)
 
     def _understood(self) -> str:
         if self._entry.strip() in ("", "-"):
@@ -109,24 +113,25 @@ class LookBackScreen(TypingScreen):
         return [row for row in self._rows if row.changed or not self._only_changed]
 
     def _details(self, row: LookBackRow) -> list[str]:
-        """Tell of a point why it stood so, why it stands so now, and what happened between."""
+        """Tell of a point why it stood so, and why it stands so now."""
         lines = [f"then: {state_word(row.before.state)}{_because(row.before.reason)}"]
         back = taken_back_since(row.before)
         if back is not None:
             lines.append(f"Its result was withdrawn since: {back}")
-        if not row.changed:
-            return lines
-        lines.append(f"now: {state_word(row.after.state)}{_because(row.after.reason)}")
-        open_shop, then = self.open_shop, self._then
-        if then is not None:
-            change, upto = StandingChange(row.before, row.after), self._upto
-            told = events_of(
-                open_shop.journal, open_shop.shop, change, then.upto, upto, open_shop.now()
-            )
-            lines += [
-                f"{day(one.when)} {one.when.astimezone():%H:%M}  {one.words}" for one in told[-4:]
-            ]
+        if row.changed:
+            lines.append(f"now: {state_word(row.after.state)}{_because(row.after.reason)}")
         return lines
+
+    def _happened(self, row: LookBackRow) -> list[str]:
+        """Tell what happened to a point between then and now."""
+        open_shop, then = self.open_shop, self._then
+        if then is None or not row.changed:
+            return []
+        change = StandingChange(row.before, row.after)
+        told = events_of(
+            open_shop.journal, open_shop.shop, change, then.upto, self._upto, open_shop.now()
+        )
+        return [f"{day(one.when)} {one.when.astimezone():%H:%M}  {one.marked}" for one in told]
 
     @property
     def field(self) -> FieldSort | None:
