@@ -31,7 +31,7 @@ class LookBackRow(NamedTuple):
     changed: bool
 
 
-class Told(NamedTuple):
+class ToldSince(NamedTuple):
     """What is told of the point under the cursor."""
 
     stands: Sequence[str]
@@ -70,7 +70,7 @@ def then_lines(
     rows: Sequence[LookBackRow],
     cursor: int,
     about: tuple[str, str],
-    told: Told,
+    told: ToldSince,
     when: datetime,
     unit: Unit,
     size: tuple[int, int],

@@ -39,22 +39,24 @@ def read_tolerance(t: Table, checks: tuple[str, ...]) -> Tolerance:
                 continue  # the same, of another check
             told.add(kinds[name])
             spot = "tolerance" if index == 0 else "check"
-            said = t.raw.get("tolerance", "")
-            other = (
-                _no_unit(said, kinds[name], t.report.unit)
-                if kinds[name] not in YES_NO_WORDS and is_bare(str(said))
-                else (*_other_kind(name, kinds[name], tolerance.kind, t.report.unit), "")
-            )
-            t.report.add(Fault((*t.path, spot), *other))
-    if tolerance.kind == "length" and written and t.report.unit_known:
+            t.report.add(Fault((*t.path, spot), *_unfit(t, name, kinds[name], tolerance.kind)))
+    if written:
         _refuse_wide(t, tolerance)
     return tolerance
 
 
+def _unfit(t: Table, check: str, measures: Kind, found: Kind) -> tuple[str, ...]:
+    """Say that a tolerance is of another kind than a check measures, or has no unit."""
+    said = t.raw.get("tolerance", "")
+    if measures not in YES_NO_WORDS and is_bare(str(said)):
+        return _no_unit(said, measures, t.report.unit)
+    return _other_kind(check, measures, found, t.report.unit)
+
+
 def _refuse_wide(t: Table, tolerance: Tolerance) -> None:
     """Refuse a number without a unit that is no tolerance in inches or mm: thou was meant."""
-    said = t.raw["tolerance"]
-    if is_bare(str(said)) and tolerance.high > _WIDEST_BARE:
+    said, is_length = t.raw["tolerance"], tolerance.kind == "length" and t.report.unit_known
+    if is_length and is_bare(str(said)) and tolerance.high > _WIDEST_BARE:
         hint = by_unit(t.report.unit, f'did you mean "{said} thou"?', "")
         wanted = own_words(KINDS["length"].example, t.report.unit)
         t.refuse("tolerance", f"{shorten(said)} is {tolerance.typed}, out of range", wanted, hint)

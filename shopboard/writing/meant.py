@@ -6,7 +6,6 @@ the shop's own reader tells which of them a setting takes.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
 import tomli
@@ -22,13 +21,8 @@ from shopboard.writing.edits import Add, Data, Edit, Put, at_path, stands
 from shopboard.writing.layout import Layout
 from shopboard.writing.order import names_of
 from shopboard.writing.rewrite import MARK, Rewritten, rewritten
+from shopboard.writing.same_unit import in_same_unit
 
-_NUMBER = re.compile(r"\s*[±+]?(?:\d+\s*/\s*\d+|\d+(?:[.,]\d*)?|[.,]\d+)\s*")
-_MEASURE = re.compile(
-    rf"{_NUMBER.pattern}((?:mm|cm|m|in|inch|inches|ft|thou|deg|°|tpi|psi|MPa|s)"
-    r"(?:\s*/\s*(?:ft|m|in)|\s+over\s.+)?)\s*",
-    re.IGNORECASE,
-)
 _TOLD = 5
 """Problems that are told at the most."""
 
@@ -110,9 +104,7 @@ def readings(words: Sequence[str], old: object = None) -> list[ReadAs]:
     word = words[0]
     text, alone, bare = ReadAs(word), ReadAs([word]), _bare(word)
     if isinstance(old, str):
-        measure = _MEASURE.fullmatch(old) if _NUMBER.fullmatch(word) else None
-        same_unit = [ReadAs(f"{word.strip()} {measure[1]}")] if measure else []
-        return [*same_unit, text, *bare]
+        return [*map(ReadAs, in_same_unit(word, old)), text, *bare]
     if isinstance(old, list):
         return [*(one for one in bare if isinstance(one.value, list)), alone, *bare, text]
     return [*bare, text]

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from textual import events
 
-from shopboard.board.look_back_view import LookBackRow, Told, ask_lines, then_lines
+from shopboard.board.look_back_view import LookBackRow, ToldSince, ask_lines, then_lines
 from shopboard.board.paint import plain, width_of
 from shopboard.journal import NewEntry, new_uid, open_journal
 from shopboard.metrology.quantity import LONGEST
@@ -115,7 +115,7 @@ async def test_all_that_happened_since_is_told_where_there_is_room(place: Place)
     seven = ["one", "two", "three", "four", "five", "six", "seven " * 30]
     stood = point_standing("m", 1, "true", "A")
     rows = [LookBackRow("Machine", stood, stood, changed=True)] * 30
-    lines = then_lines(rows, 0, ("", ""), Told(["then: true"], seven), NOW, "inch", (80, 15))
+    lines = then_lines(rows, 0, ("", ""), ToldSince(["then: true"], seven), NOW, "inch", (80, 15))
     words = " ".join(" ".join(map(plain, lines)).split())
     assert "then: true 5 earlier: `shopboard changes` lists them six seven seven" in words
 
@@ -233,7 +233,7 @@ def test_every_list_fits_its_window_with_the_cursor_in_sight(
         for number, (before, after, name) in enumerate(points)
     ]
     cursor = data.draw(st.integers(0, max(len(rows) - 1, 0)))
-    details = Told(["then: true", "x " * 200], ["2026-06-01 08:00  moved"] * 9)
+    details = ToldSince(["then: true", "x " * 200], ["2026-06-01 08:00  moved"] * 9)
     about = ("As it was known then: 1 true", "only what changed since: 1")
     when = NOW - timedelta(days=1)
     lines = then_lines(rows, cursor, about, details, when, "inch", (width, room))
@@ -259,6 +259,6 @@ def test_a_name_is_cut_only_where_its_row_has_no_room() -> None:
     stood = point_standing("m", 1, "true", name)
     rows = [LookBackRow("Machine", stood, stood, changed=False)]
     about = ("As it was known then: 1 true", "only what changed since: 0")
-    lines = then_lines(rows, 0, about, Told([], []), NOW - timedelta(days=1), "inch", (80, 21))
+    lines = then_lines(rows, 0, about, ToldSince([], []), NOW - timedelta(days=1), "inch", (80, 21))
     assert f"► {name} " in plain(lines[3])
     assert plain(lines[3]).rstrip().endswith("=")

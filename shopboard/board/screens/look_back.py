@@ -8,7 +8,7 @@ from shopboard.base.dates import day
 from shopboard.base.state_words import state_word
 from shopboard.board.field import MINUS_ONCE_MORE, FieldSort
 from shopboard.board.keys import BACK, DOWN, HELP, LOOK, UP, Key
-from shopboard.board.look_back_view import LookBackRow, Told, ask_lines, then_lines
+from shopboard.board.look_back_view import LookBackRow, ToldSince, ask_lines, then_lines
 from shopboard.board.paint import Line
 from shopboard.board.screens.typing import TypingScreen
 from shopboard.journal import JournalError
@@ -46,7 +46,7 @@ class LookBackScreen(TypingScreen):
         rows = self._shown()
         self._cursor = min(self._cursor, max(len(rows) - 1, 0))
         here = rows[self._cursor] if rows else None
-        told = Told(
+        told = ToldSince(
             [*self._glued, *(self._details(here) if here else [])],
             self._happened(here) if here else [],
         )
