@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from functools import partial
+from math import ceil
 from typing import TYPE_CHECKING
 
 from shopboard.prep.due_checks import cannot_be_checked
@@ -66,7 +67,7 @@ def morning_of(open_shop: OpenShop, project: Project) -> datetime | None:
 
 
 def minutes_of(open_shop: OpenShop, point: str, method: str = "") -> float:
-    """Give how long the check of a point takes, minutes; looked up once until anything changes.
+    """Give how long the check of a point takes, whole minutes; kept until anything changes.
 
     Raises:
         KeyError: when the shop has no such point.
@@ -74,7 +75,7 @@ def minutes_of(open_shop: OpenShop, point: str, method: str = "") -> float:
     """
     kept, key = open_shop.kept("minutes"), f"{point} by {method}" if method else point
     if key not in kept:
-        kept[key] = check_minutes(open_shop.journal, open_shop.shop, point, method)
+        kept[key] = float(ceil(check_minutes(open_shop.journal, open_shop.shop, point, method)))
     found: float = kept[key]
     return found
 

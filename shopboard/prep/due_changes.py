@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 from typing import get_args
 
 from shopboard.base.light_tuple import NamedTuple
@@ -74,7 +75,7 @@ def _in_progress(one: MachineStanding, changing: Changing) -> Piece:
     name = f"Go on with the {changing.what}"
     sort = _sort(one, changing.kind) or "blade"
     far = _how_far(one, changing, sort)
-    minutes = max(CHANGE_MINUTES[sort] * far.left, 1.0)
+    minutes = float(ceil(CHANGE_MINUTES[sort] * far.left)) or 1.0
     done = f"{far.knives} of {far.of} done" if far.knives else "it is in progress"
     ident = f"cutter {changing.machine}"
     ids = one.machine.id, changing.cutter

@@ -10,7 +10,6 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.prep.due_changes import PlannedChange
 from shopboard.prep.in_order import TaskPieces
 from shopboard.prep.job_list import JobList
-from shopboard.prep.minutes import task_minutes
 from shopboard.prep.pieces import (
     RANKS,
     Piece,
@@ -246,9 +245,10 @@ def _piece(machine: str, task: Task, why: str, first: int, last: int) -> Piece:
 
     That one says that the last wait is over.
     """
-    each, name = task_minutes(task) / max(len(task.steps), 1), piece_id(machine, task, first)
+    name = piece_id(machine, task, first)
     if not task.steps:
-        return Piece(name, "task", machine, task.name, each, task.name, why, task.id)
+        whole = minutes_of_part(task, 1, 1)
+        return Piece(name, "task", machine, task.name, whole, task.name, why, task.id)
     is_end = first > last
     return Piece(
         name,

@@ -6,6 +6,7 @@ Times are minutes of a person's work.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import ceil
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
@@ -25,6 +26,7 @@ class Piece(NamedTuple):
     name: str
     """Name of the task or the point, or what becomes of the cutter."""
     minutes: float
+    """Whole ones: what is shown of a day adds up."""
     words: str = ""
     """What is done: the words of its first step, of a whole task its name."""
     why: str = ""
@@ -104,8 +106,13 @@ def piece_id(machine: str, task: Task, first: int) -> str:
 
 
 def minutes_of_part(task: Task, first: int, last: int) -> float:
-    """Give the minutes that a stretch of a task's steps takes, from 1."""
-    return max(task_minutes(task) / max(len(task.steps), 1) * (last - first + 1), 1.0)
+    """Give the minutes that a stretch of a task's steps takes, from 1: whole ones.
+
+    Those of all stretches add up to those of the task.
+    """
+    count = max(len(task.steps), 1)
+    before, upto = (ceil(task_minutes(task) * each / count) for each in (first - 1, last))
+    return max(float(upto - before), 1.0)
 
 
 def words_of_part(task: Task, first: int, last: int) -> str:

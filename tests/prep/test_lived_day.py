@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime, timedelta
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -109,15 +110,15 @@ def test_a_soak_that_is_over_is_seen_to_between_two_knives(tmp_path: Path, clock
 @pytest.mark.parametrize(
     ("knives", "minutes", "why"),
     [
-        (0, 30 * 6 / 8, "it is in progress"),
+        (0, ceil(30 * 6 / 8), "it is in progress"),
         (2, 30 * 4 / 8, "2 of 4 done"),
-        (4, 30 * 2 / 8, "4 of 4 done"),
+        (4, ceil(30 * 2 / 8), "4 of 4 done"),
     ],
 )
 def test_a_knife_change_takes_what_is_left_of_it(
     turning: OpenShop, knives: int, minutes: float, why: str
 ) -> None:
-    """Plug, hands, four knives, tighten, clear: eight steps of half an hour."""
+    """Plug, hands, four knives, tighten, clear: eight steps of half an hour, in whole minutes."""
     for _ in range(knives):
         turning.turning.answer("done")  # type: ignore[attr-defined]
     piece = planned(turning).lines[0].piece
@@ -145,7 +146,7 @@ def test_a_knife_in_hand_is_late_and_the_others_are_still_to_come(
         change.answer("done")
     clock.pass_by(minutes=1)
     line = planned(turning).lines[0]
-    assert line.end - clock.now == timedelta(minutes=2 * step - 1)
+    assert line.end - clock.now == timedelta(minutes=ceil(2 * step) - 1)
 
 
 def test_the_head_is_marked_at_the_first_knife_alone(turning: OpenShop) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime, timedelta
+from math import ceil
 from pathlib import Path
 from typing import Any
 
@@ -196,13 +197,13 @@ def test_no_wax_is_begun_that_cannot_be_buffed_before_closing(shop: Shop, minute
     assert minute < 50 or on.start.date() != shop.clock.now.date()
 
 
-@pytest.mark.parametrize(("said", "minutes"), [(False, 4.5), (True, 14.5)])
+@pytest.mark.parametrize(("said", "minutes"), [(False, 4), (True, 14)])
 def test_loose_knives_stay_first_past_the_end_of_the_time(
-    shop: Shop, said: bool, minutes: float
+    shop: Shop, said: bool, minutes: int
 ) -> None:
     """A few minutes past closing they are tightened, with more missing on the next day.
 
-    Of a time that was said there is no next day. Of half an hour 30 * 6 / 8 are left.
+    Of a time that was said there is no next day. Of half an hour 30 * 6 / 8 are left: 23 min.
     """
     (one,) = [
         each for m in shop.open.standing.machines for each in m.cutters if each.id == "knives"
@@ -210,7 +211,7 @@ def test_loose_knives_stay_first_past_the_end_of_the_time(
     change = begin(shop.open.journal, shop.open.shop, one, "turn")
     change.answer("plug out")
     change.answer("done")
-    left = 30 * 6 / 8
+    left = ceil(30 * 6 / 8)
     now = shop.at(17, minutes - left)
     had = TimeHad(until=shop.at(17, 0)) if said else None
     shop.clock.now = now
