@@ -151,7 +151,7 @@ def day_list(shown: Shown, width: int, room: int) -> list[Row]:
 
 def _rule(plan: DayPlan, above: int, below: int) -> str:
     """Head the list: how much there is to do, how much stays open, how much is out of sight."""
-    work = "" if plan.is_done else f"{len(plan.lines)} to do, {span(plan.hands_on)} of work"
+    work = "" if plan.is_done else f"{plan.jobs} to do, {span(plan.hands_on)} of work"
     stays = "" if plan.is_done else open_words(len(plan.stays_open)).rstrip(".")
     return f"  {'   '.join(filter(None, (work, stays, out_of_sight(above, below))))}"
 

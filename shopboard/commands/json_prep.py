@@ -18,7 +18,10 @@ OF_PREP: Mapping[str, str] = {
     "away_minutes": "that you were away on this day, as you said",
     "work_minutes": "of work",
     "more_than_a_day": "whether it is more than one day's work",
-    "shortest_minutes": "no order of the work takes less; null: not proven, or spread over days",
+    "shortest_minutes": (
+        "no order of the work takes less; null: not proven, or not all of it fits, or it is spread "
+        "over days"
+    ),
     "opens": "when somebody is there again; null: somebody is there now",
     "not_in_time[].sort": "of a piece that does not fit into the time one has",
     "not_in_time[].machine": "where",
@@ -30,7 +33,8 @@ OF_PREP: Mapping[str, str] = {
     "waits[].task": "its id",
     "waits[].words": "what it is",
     "waits[].seconds": "left",
-    "plan[].start": "of the piece of work",
+    "plan[].start": "when one goes at it, be it to change the machine over or to wait before that",
+    "plan[].work_start": "of the piece of work itself, behind that",
     "plan[].end": "of it",
     "plan[].sort": "task, cutter (a change of it) or check",
     "plan[].machine": "where",

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from shopboard.commands.output import moment_json
 from shopboard.commands.shared import shop_called
 from shopboard.open_shop import OpenShop
+from shopboard.prep.at_risk import GUARDS_YOU
 from shopboard.prep.plan import DayPlan, PlanLine
 from shopboard.prep.plan_words import (
     NOT_ABOUT_SAFETY,
@@ -91,7 +92,8 @@ def _rows(plan: DayPlan, machines: Mapping[str, str], risks: Mapping[str, str]) 
 def _further(line: PlanLine, risk: str, told: str) -> str:
     """Give what of a risk the line does not say anyway; of what is no check it is why it is due."""
     more = "; ".join(one for one in risk.split("; ") if one.removeprefix("stays ") not in told)
-    then = "till then " if line.piece.sort == "check" else ""
+    is_check = line.piece.sort == "check" and not more.startswith(GUARDS_YOU)
+    then = "till then " if is_check else ""
     return f"; {then}{more}" if more else ""
 
 
@@ -150,7 +152,8 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
 def _line_json(line: PlanLine) -> dict[str, object]:
     piece = line.piece
     return {
-        "start": moment_json(line.start),
+        "start": moment_json(line.begins),
+        "work_start": moment_json(line.start),
         "end": moment_json(line.end),
         "sort": piece.sort,
         "machine": piece.machine,

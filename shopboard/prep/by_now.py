@@ -40,4 +40,6 @@ def by_now(
     if is_quiet or (lines and lines[0].piece.id == spoilt(standing, now)):
         away = max((now - settled.asked.zero) / _MINUTE, 0.0)
         lines, finish = all_timed(settled, now, away)
+    elif newest is not None and lines and lines[0].silent:  # since then, be there a pause between
+        lines = (lines[0]._replace(silent=(now - newest) / _MINUTE), *lines[1:])
     return ByNow(lines, finish, newest if is_quiet else None)

@@ -6,7 +6,7 @@ import math
 from datetime import datetime, timedelta
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.at_risk import LeftPiece
+from shopboard.prep.at_risk import LeftPiece, as_jobs
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.pieces import Piece
 from shopboard.prep.stays_open import StaysOpen
@@ -110,7 +110,7 @@ class DayPlan(NamedTuple):
     @property
     def is_shortest(self) -> bool:
         """Whether it is proven that no plan for the same pieces takes less."""
-        return math.isclose(self.bound, self.minutes, abs_tol=1e-6)
+        return self.minutes > 0 and math.isclose(self.bound, self.minutes, abs_tol=1e-6)
 
     @property
     def first(self) -> PlanLine | None:
@@ -121,6 +121,11 @@ class DayPlan(NamedTuple):
     def hands_on(self) -> float:
         """Minutes of work that are left, waits not counted."""
         return sum(line.piece.minutes + line.change for line in self.lines)
+
+    @property
+    def jobs(self) -> int:
+        """How many jobs are planned, counted as those that are left undone."""
+        return len(as_jobs(line.piece for line in self.lines))
 
     @property
     def by_machine(self) -> tuple[tuple[str, float], ...]:

@@ -165,7 +165,7 @@ def closed_words(plan: DayPlan) -> str:
     words = f"{word[plan.shut]} {clock(plan.opens, plan.now)}."
     if plan.day is None or not plan.lines:
         return words
-    return f"{words} Left for then: {counted(len(plan.lines), 'job')}, {span(plan.hands_on)}."
+    return f"{words} Left for then: {counted(plan.jobs, 'job')}, {span(plan.hands_on)}."
 
 
 def time_words(plan: DayPlan) -> str:

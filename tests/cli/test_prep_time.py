@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from tests.cli.program import Program
-from tests.two_shops import METRIC
+from tests.two_shops import COMBINATION, METRIC
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
@@ -140,3 +140,22 @@ def test_what_a_day_leaves_till_it_opens_is_told_once(program: Program) -> None:
     assert told
     said = [[re.sub("^(till then )?(stays )?", "", one) for one in row] for row in told]
     assert all(len(row) == len({*row}) for row in said)
+
+
+def test_no_order_is_called_shortest_where_not_all_of_it_fits(kiln: Program) -> None:
+    """It stood at 0 minutes there, though null is what the fields say."""
+    assert kiln("prep", "--json").json["shortest_minutes"] > 0
+    assert kiln("prep", "--for", "30 min", "--json").json["shortest_minutes"] is None
+
+
+def test_data_and_lines_begin_at_the_same_moment(program: Program) -> None:
+    """With a change-over before it; when the work itself begins is told beside that."""
+    program.write("shop.toml", COMBINATION)
+    changed = 0
+    for one in program("prep", "--json").json["plan"]:
+        start, work = (datetime.fromisoformat(one[each]) for each in ("start", "work_start"))
+        before = one["change_minutes"] and one["change_minutes"] + one["idle_minutes"]
+        assert work - start == timedelta(minutes=before)
+        assert datetime.fromisoformat(one["end"]) - work == timedelta(minutes=one["minutes"])
+        changed += bool(before)
+    assert changed
