@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from itertools import chain
+from math import ceil
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import (
@@ -20,7 +20,7 @@ from shopboard.prep.answers import (
     needs_of_points,
     work_ahead,
 )
-from shopboard.prep.at_risk import LeftPiece, as_jobs, as_one
+from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.begun_day import PrepDay
 from shopboard.prep.by_now import ByNow, by_now
 from shopboard.prep.closed import closed_until
@@ -29,6 +29,7 @@ from shopboard.prep.day_so_far import DaySoFar, full_minute, is_fresh, part_minu
 from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
+from shopboard.prep.left_undone import left_undone
 from shopboard.prep.minutes import part_left
 from shopboard.prep.modes_now import modes_now, unknown_modes
 from shopboard.prep.options import what_settles
@@ -262,13 +263,13 @@ class Planner:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        plan, asked = self.plan(), self.asked()
+        plan, settled = self.plan(), self._stage(self._asked_so_far())[0].settled
+        if settled is None:  # a minute went by meanwhile
+            return self.undone()
+        asked = settled.asked
         risks = asked.worth.risks or self._worth(asked.todo, plan.project).risks
-        told = {one.piece.id: risks.get(one.piece.id, "") for one in plan.lines}
-        told |= {one.piece.id: one.risk for one in plan.left}
-        pieces = chain((one.piece for one in plan.lines), (one.piece for one in plan.left))
-        jobs = map(as_one, as_jobs(pieces))
-        return tuple(LeftPiece(one, told[one.id]) for one in jobs)
+        planned = (one.piece for one in plan.lines)
+        return left_undone(planned, settled, risks, self._time()[0])
 
     def _chosen(self) -> tuple[str, bool]:
         day = self.day
@@ -329,7 +330,8 @@ class Planner:
         minutes = minutes_of(self._open_shop, point.full_name)
         if found.begun is None or found.in_hand != point.full_name:
             return minutes
-        return minutes * part_left(self._open_shop.journal, point, found.begun, minutes)
+        part = part_left(self._open_shop.journal, point, found.begun, minutes)
+        return float(ceil(minutes * part))
 
     def _worth(self, todo: ToDo, project: Project | None) -> Worth:
         open_shop = self._open_shop
@@ -380,7 +382,7 @@ class Planner:
         machine = shop.machines_by_id.get(found.place)
         workday = Workday(
             todo.jobs,
-            {(one.body, one.id): one.change_minutes for one in shop.machines if one.body},
+            {(one.body, one.id): ceil(one.change_minutes) for one in shop.machines if one.body},
             modes_now(journal, shop),
             allow_open=allow_open,
             place=(machine.body or machine.id) if machine is not None else "",
