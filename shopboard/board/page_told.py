@@ -58,14 +58,15 @@ def told_of(screen: ShopScreen) -> PageTold:
     step = screen.sitting.step if isinstance(screen, SittingScreen) else None
     field = screen.field if isinstance(screen, TypingScreen) else None
     keys = _buttons(marked[-1:])
-    answers = [] if field or not marked else _answers(step, screen, MOST_ANSWERS - len(keys))
+    drawn = whole(screen)[1:-2] if marked and not field else []
+    answers = [] if field else _answers(step, _buttons(drawn, MOST_ANSWERS - len(keys)))
     keys = [one for one in keys if one[0] not in dict(answers)]
     told = {
         "title": screen.heading() or plain(marked[0] if marked else ()).strip(),
         "ask": step.title if step is not None else "",
         "big": _big(step),
         "tag": _tag(screen),
-        "lines": [*map(said, screen.told())],
+        "lines": _lines(screen, drawn),
         "say": screen.notice_words,
         "answers": answers,
         "keys": keys,
@@ -96,10 +97,21 @@ def _big(step: Step | None) -> str:
     return step.big if step is not None else ""
 
 
-def _answers(step: Step | None, screen: ShopScreen, most: int) -> list[tuple[str, str]]:
+def _lines(screen: ShopScreen, drawn: Sequence[Line]) -> list[str]:
+    """Give what a screen says; of one that is read, the words of the lines that are no key, too."""
+    try:
+        told = [*map(said, screen.told())]
+    except JournalError:
+        told = []  # what is drawn says so
+    read = (one for one in drawn if screen.is_read and not any(hits_of(one)))
+    words = (" ".join(_DRAWN.sub(" ", plain(one)).split()) for one in read)
+    return [*told, *(one for one in words if any(map(str.isalnum, one)))]
+
+
+def _answers(step: Step | None, drawn: list[tuple[str, str]]) -> list[tuple[str, str]]:
     """Give the answers of a choice with all their words; of all else the lines that are keys."""
     if not isinstance(step, Choice):
-        return _buttons(whole(screen)[1:-1], most)
+        return drawn
     return [(str(at), one.label) for at, one in enumerate(step.options, 1)]
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from shopboard.base.state_words import stands_words
+from shopboard.base.state_words import stands_words, state_word
 from shopboard.base.who import with_bench
-from shopboard.board.paint import Line, clip, fit, said, wrap, wrap_kept
+from shopboard.board.glyphs import STATE_MARKS
+from shopboard.board.paint import WHOLE, Line, clip, fit, said, wrap, wrap_kept
 from shopboard.board.results_list import results_lines
 from shopboard.board.state_head import large_words, state_head
 from shopboard.checks.in_numbers import Found, in_numbers, share_of
@@ -70,6 +71,14 @@ def point_lines(
         history, cursor, standing.point, _why(standing), unit, (width, max(1, room - len(lines)))
     )
     return [fit(line, width) for line in lines[:room]]
+
+
+def point_words(standing: PointStanding, now: datetime, unit: Unit) -> list[str]:
+    """Say how a point stands and why, in numbers, for a page in large type."""
+    state = f"{STATE_MARKS[standing.state]} {state_word(standing.state)}"
+    head = " · ".join((state, *_facts(standing, now, unit)))
+    told = (head, _reason(standing, (WHOLE, 0)), *_numbers(standing, unit))
+    return [one for one in told if one]
 
 
 def _choice_lines(choices: Sequence[str], leads_on: str, width: int) -> list[Line]:

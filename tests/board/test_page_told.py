@@ -110,6 +110,30 @@ async def test_the_working_is_told_and_its_keys_are_apart() -> None:
         assert "tolerance at the time" in lines
 
 
+READ = {
+    "point": ("╱ out · 1.9 times", "Error +40.8 ± 3.5 thou/ft", "tolerance ± 20.9 thou/ft"),
+    "glue-up-go": ("■ GO", "gap in the glue line: likely"),
+    "glue-up-hold": ("‖ HOLD", "not proven; allowed"),
+    "away": ("Were you away?",),
+    "end-day": ("LEFT UNDONE: ",),
+    "differs": ("This journal is not the one",),
+    "broken-file": ("did you mean", "Fix and save it"),
+    "cost": ("of upkeep and checks",),
+    "help-words": (
+        "± how well the error is known",
+        "one thing on a machine that must be true",
+    ),
+}
+"""What is to be read on a screen, and is no key."""
+
+
+@pytest.mark.parametrize("name", READ)
+async def test_what_is_read_is_told_in_large_type(name: str) -> None:
+    async with standing_at(name, "sample", SMALL) as board:
+        lines = "\n".join(told(board)["lines"])
+        assert [one for one in READ[name] if one not in lines] == []
+
+
 async def test_a_long_working_says_how_much_is_out_of_sight_its_keys_apart() -> None:
     async with standing_at("board", "sample", SMALL) as board:
         board.app.push_screen(WhyScreen("it", tuple(f"step {at}" for at in range(21))))

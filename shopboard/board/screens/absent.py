@@ -19,6 +19,7 @@ from shopboard.journal.watch import entries, last_seen
 class AbsentScreen(ShopScreen):
     """Asks, because a journal that is begun beside the right one hides what is recorded there."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (RELOAD, HELP, QUIT)
 
     def __init__(self) -> None:

@@ -18,6 +18,7 @@ _ASKED = "Were you away?"
 class AwayScreen(SteadyScreen):
     """One key says it; the times of the day are right again after that."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
 
     def __init__(self, since: datetime) -> None:

@@ -16,6 +16,7 @@ from shopboard.shop.problems import Problem
 class BrokenFileScreen(ShopScreen):
     """The shop file cannot be used and there is no earlier reading of it to show."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (RELOAD, HELP, QUIT)
 
     def __init__(self, problems: Sequence[Problem]) -> None:

@@ -16,6 +16,7 @@ from shopboard.prep.first_look import FirstCheck, first_checks
 class DescribedScreen(SteadyScreen):
     """The first checks; Enter begins the first of them."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (OPEN, BACK, HELP)
 
     def __init__(self) -> None:

@@ -19,6 +19,7 @@ _MAY_BE = {
 class DiffersScreen(ShopScreen):
     """Says how it differs, and asks whether it is the right one all the same."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
 
     def heading(self) -> str:

@@ -17,6 +17,7 @@ from shopboard.prep.left_words import how_much, left_lines
 class EndDayScreen(PagedScreen, SteadyScreen):
     """Lists what is left; the key that opened it ends the day."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (
         END_DAY._replace(word="end the day", help="End the prep day; what is left goes on record."),
         *(PAGE, UP, DOWN, BACK, HELP),

@@ -23,6 +23,7 @@ def _get_ready() -> None:
 class FirstRunScreen(SteadyScreen):
     """A plain screen that offers to describe the shop and says where its file goes."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (OPEN, RELOAD, HELP, QUIT)
 
     def on_mount(self) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from shopboard.board import doors
+from shopboard.board.glue_lists import ANSWER_MARKS
 from shopboard.board.glue_view import GONE, answer_lines, working_lines
 from shopboard.board.keys import ANYWAY, BACK, FIRST_REASON, HELP, NEEDS, TAKE_BACK, Key
 from shopboard.board.notice import board_notice
@@ -22,6 +23,7 @@ from shopboard.shop.project import Joint
 class GlueUpScreen(SlicedScreen, SteadyScreen):
     """Go or hold for one joint; a digit opens what a reason asks for."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (*(FIRST_REASON, TAKE_BACK, NEEDS, ANYWAY, BACK, HELP),)
 
     def __init__(self, project_id: str, joint_id: str) -> None:
@@ -65,6 +67,11 @@ class GlueUpScreen(SlicedScreen, SteadyScreen):
             return ""
         standing = self.open_shop.standing.of_machine(tags[0].about)
         return f"{standing.machine.name}: {standing.tag}" if standing is not None else ""
+
+    def told(self) -> Sequence[str]:
+        """Say the answer."""
+        found = self._answer  # as the body found it
+        return (f"{ANSWER_MARKS[found.word]} {found.word}",) if found is not None else ()
 
     def body(self, width: int, room: int) -> list[Line]:
         """Draw the answer."""

@@ -74,6 +74,8 @@ class KeyedScreen(Screen[None], inherit_css=False):
     """Whether it is itself what is gone on with."""
     leads_only: ClassVar[bool] = False
     """Whether each of its keys only leads to another screen, or moves its own cursor."""
+    is_read: ClassVar[bool] = False
+    """Whether a page says in large type, too, what is drawn on it and is no key."""
     of_the_day: ClassVar[bool] = False
     """Whether the minutes of a prep day go by on it."""
 

@@ -21,6 +21,7 @@ from shopboard.upkeep.moment import Moment, MomentError, read_moment
 class LookBackScreen(TypingScreen):
     """Asks for a day, then lists the points; 1 leaves out those that did not change."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (LOOK, UP, DOWN, BACK, HELP)
 
     def __init__(self) -> None:

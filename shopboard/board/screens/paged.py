@@ -11,6 +11,8 @@ from shopboard.board.screens.base import ShopScreen
 class PagedScreen(ShopScreen):
     """Lines to read, a page at a time: none is out of reach in a small window."""
 
+    is_read = True
+
     def __init__(self) -> None:
         super().__init__()
         self._first = 0

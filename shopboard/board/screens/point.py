@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Sequence
 from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -23,7 +24,7 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.paint import Line, clip
-from shopboard.board.point_view import point_lines
+from shopboard.board.point_view import point_lines, point_words
 from shopboard.board.screens.base import ShopScreen
 from shopboard.board.screens.results import ResultsScreen
 from shopboard.board.screens.steady import SteadyScreen
@@ -95,6 +96,11 @@ class PointScreen(ResultsScreen):
         shop, point = self.open_shop.shop, standing.point
         name = f"{shop.machines_by_id[point.machine].name} · {point.name}"
         return f"{name}, {need.words(point.tolerance.kind, shop.unit)}" if need else name
+
+    def told(self) -> Sequence[str]:
+        """Say how it stands and why."""
+        one = self._standing
+        return point_words(one, self.open_shop.now(), self.open_shop.shop.unit) if one else ()
 
     def machine_here(self) -> str:
         """It is the point's."""

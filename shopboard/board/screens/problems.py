@@ -15,6 +15,7 @@ from shopboard.shop.problems import Problem
 class ProblemsScreen(ShopScreen):
     """A list that scrolls."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (UP, DOWN, BACK, HELP)
 
     def __init__(self) -> None:

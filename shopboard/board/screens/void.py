@@ -24,6 +24,7 @@ REASONS = (
 class VoidScreen(SteadyScreen):
     """A short list of reasons; a digit records."""
 
+    is_read = True
     keys: ClassVar[tuple[Key, ...]] = (BACK, HELP)
 
     def __init__(self, record: CheckRecord) -> None:
