@@ -105,7 +105,7 @@ def _lines(screen: ShopScreen, drawn: Sequence[Line]) -> list[str]:
         told = []  # what is drawn says so
     read = (one for one in drawn if screen.is_read and not any(hits_of(one)))
     words = (" ".join(_DRAWN.sub(" ", plain(one)).split()) for one in read)
-    return [*told, *(one for one in words if any(map(str.isalnum, one)))]
+    return [*told, *(said(one) for one in words if any(map(str.isalnum, one)))]
 
 
 def _answers(step: Step | None, drawn: list[tuple[str, str]]) -> list[tuple[str, str]]:
@@ -141,7 +141,7 @@ def _buttons(lines: Sequence[Line], most: int = MOST_ANSWERS) -> list[tuple[str,
                 first, _, rest = words.partition(" ")
                 found[one.key] = [_ALSO.sub("", rest) if key_named(first) == one.key else words]
     every = ((key, ". ".join(filter(None, words))) for key, words in found.items())
-    return [(key, clip(words, MOST_WORDS)) for key, words in every if words]
+    return [(key, clip(said(words), MOST_WORDS)) for key, words in every if words]
 
 
 def _words(line: Line) -> Iterator[tuple[Hit, str]]:

@@ -46,7 +46,7 @@ def machine_lines(
     for at, one in enumerate(standing.machines[first : first + lay.on_a_page], first):
         digit, short = names[one.machine.id]
         state, _ = state_of(one, fresh=fresh)
-        head = " ".join((short, *state.split()))
+        head = " ".join((said(short), *state.split()))
         needed, more = _sentences(one, short, going.get(one.machine.id, ()), now, fresh=fresh)
         line: Line = ((f" {digit or ' '} ", "key"), (f" {joined((head, *needed), more)}", ""))
         lines.append(hit(line, digit or f"#{at}"))

@@ -41,6 +41,11 @@ def test_words_of_several_lines_are_sentences() -> None:
     assert _buttons(lines) == [("1", "Fence: out. Wax the table")]
 
 
+def test_what_could_act_on_a_page_is_written_out() -> None:
+    ((_, words),) = _buttons([hit((("saw\u202e\x1b[2J", ""),), "1")])
+    assert words.isprintable()
+
+
 @pytest.mark.parametrize(
     ("drawn", "words"),
     [
