@@ -364,6 +364,22 @@ async def test_half_an_hour_is_chosen_by_the_pad_and_what_does_not_fit_is_listed
         assert "Time until 9:0" in board.text
 
 
+async def test_half_an_hour_is_as_long_when_it_is_begun_though_another_project_was_looked_at(
+    loft: Place,
+) -> None:
+    """Said at 8:00, turned over at 8:02, begun at 8:03."""
+    async with loft.open(80, 24) as board:
+        await board.press("n", "t", "1")
+        loft.clock.pass_by(minutes=2)
+        await board.press("p", "p")
+        await worked_out(board)
+        loft.clock.pass_by(minutes=1)
+        await board.press("enter")
+        await worked_out(board)
+        assert entries(loft, "prep") == 1
+        assert board.says("Time until 8:33.")
+
+
 async def test_what_stays_open_is_told_in_full_and_its_digit_leads_there(loft: Place) -> None:
     """Below the work; the day is done when nothing else is left, and says what it took."""
     with closing(open_journal(loft.journal_file, loft.clock)) as journal:

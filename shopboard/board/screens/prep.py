@@ -191,7 +191,7 @@ class PrepScreen(PieceScreen):
             self.refuse(NO_PROJECT)
             return
         self._project = found.after(self._project)
-        self.choose_anew()
+        self._choose_again()
         if words := found.finished_words(self._project):
             self.say(words)
 
@@ -201,6 +201,11 @@ class PrepScreen(PieceScreen):
             self.refuse("this day is in progress; / ends it")
             return
         self._allow_open = not self._allow_open
+        self._choose_again()
+
+    def _choose_again(self) -> None:
+        """Plan anew for another choice, in the time that one has by now."""
+        self._had = self.planner.had
         self.choose_anew()
 
     def choose_anew(self) -> None:
