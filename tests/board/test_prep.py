@@ -374,6 +374,8 @@ async def test_half_an_hour_is_as_long_when_it_is_begun_though_another_project_w
         await board.press("p", "p")
         await worked_out(board)
         loft.clock.pass_by(minutes=1)
+        await board.press("question_mark", "minus")
+        await worked_out(board)
         await board.press("enter")
         await worked_out(board)
         assert entries(loft, "prep") == 1
