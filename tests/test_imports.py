@@ -19,8 +19,8 @@ PACKAGE = Path(__file__).parent.parent / "shopboard"
 
 ROOMS = (
     *("base", "metrology", "checks", "usual", "shop", "gauges", "writing", "journal", "upkeep"),
-    *("results", "standing", "wander", "sittings", "open_shop", "prep", "demo", "describing"),
-    *("handbook", "reports", "web", "board", "commands", "cli", "__main__"),
+    *("results", "standing", "wander", "sittings", "open_shop", "prep", "up_next", "demo"),
+    *("describing", "handbook", "reports", "web", "board", "commands", "cli", "__main__"),
 )
 """Each imports only from itself and from rooms before it; `board` and `commands` stand side by
 side. What is not a folder lies in the hall."""

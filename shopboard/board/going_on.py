@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from shopboard.board.screens.keyed import KeyedScreen
 from shopboard.board.screens.sitting import SittingScreen
-from shopboard.board.under_way import UnderWay, all_under_way
 from shopboard.board.ways_in import begin_round, go_on_with
 from shopboard.journal import JournalError
 from shopboard.sittings.check_sitting import CheckSitting
 from shopboard.sittings.safety_round import RoundSitting
 from shopboard.sittings.sitting import Sitting
 from shopboard.sittings.task import TaskSitting
+from shopboard.up_next.under_way import UnderWay, all_under_way
 
 if TYPE_CHECKING:
     from shopboard.board.screens.base import ShopScreen

@@ -1,29 +1,17 @@
-"""What to do next in the shop, the worst first, each with its minutes. Pure.
-
-First what is not to be used, then what is in progress, what a safety round found, the checks (the
-worst point first, but each after the open ones that it rests on), dull cutters, tasks that are due.
-"""
+"""What to do next in the shop, drawn, each with its minutes. Pure."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Mapping, Sequence
 
 from rich.cells import cell_len
 
-from shopboard.base.light_tuple import NamedTuple
 from shopboard.board.glyphs import STATE_MARKS, TAG_MARK, is_wide
 from shopboard.board.hits import hit
 from shopboard.board.large_list import large_row
 from shopboard.board.paint import Line, clip, fit, said, wrap
-from shopboard.standing.model import MachineStanding, PointStanding, ShopStanding
-from shopboard.standing.next_checks import by_name, worst_first
-from shopboard.upkeep.cutter_words import blunt_word, due_off_mark
-from shopboard.upkeep.safety_record import RoundStanding, see_to
-
-if TYPE_CHECKING:
-    from shopboard.board.under_way import UnderWay
+from shopboard.up_next.items import NextItem
+from shopboard.upkeep.cutter_words import SHARP_MARKS
 
 TITLE = "NEXT"
 _MARGIN = 7
@@ -34,116 +22,7 @@ _LARGE = 4
 """Rows of one of the list in large letters at the least."""
 _APART = 3
 """Columns between the longest words and the minutes: the eye finds them on wide windows, too."""
-FIRST_FEW = 3
-"""Checks that a shop in which nothing is checked begins with."""
-
-
-class NextItem(NamedTuple):
-    """One thing to do."""
-
-    sort: Literal["tag", "going", "round", "point", "cutter", "task"]
-    machine: str
-    """Id; empty: of the shop as a whole."""
-    name: str
-    """What it is there: full name of a point, id of a cutter or task."""
-    words: str
-    mark: str = ""
-    style: str = ""
-    """Of the mark."""
-    going: UnderWay | None = None
-    """What is gone on with."""
-
-    @property
-    def key(self) -> str:
-        """What tells it from every other one."""
-        return f"{self.sort} {self.machine} {self.name}"
-
-
-def is_fresh(standing: ShopStanding) -> bool:
-    """Tell whether there are points and nothing is known of any yet."""
-    points = [one for machine in standing.machines for one in machine.points]
-    return bool(points) and all(
-        one.record is None and one.state == "unproven" and not one.undone for one in points
-    )
-
-
-def next_items(
-    standing: ShopStanding,
-    going: Sequence[UnderWay],
-    begin: Sequence[str] | None = None,
-    settles: Mapping[str, str] = MappingProxyType({}),
-) -> list[NextItem]:
-    """Give what to do next.
-
-    Args:
-        standing: how the shop stands.
-        going: what is in progress.
-        begin: full names of the checks that a fresh shop begins with; None: not known yet.
-        settles: what would settle a point where that is no further check, by its full name.
-    """
-    urgent = [*_tags(standing), *_going(going), *_rounds(standing)]
-    if is_fresh(standing):
-        found = by_name(standing)
-        proving = sorted(standing.order, key=lambda name: not found[name].point.proves)
-        names = proving if begin is None else [name for name in begin if name in found]
-        return [*urgent, *(_check(found[name]) for name in names[:FIRST_FEW])]
-    begun = {one.point for one in going}
-    return [
-        *urgent,
-        *(
-            _check(one, settles.get(one.point.full_name, ""))
-            for one in worst_first(standing)
-            if one.point.full_name not in begun
-        ),
-        *(item for machine in standing.machines for item in _upkeep(machine)),
-    ]
-
-
-def _tags(standing: ShopStanding) -> Iterator[NextItem]:
-    for one in standing.tagged:
-        words = said(see_to(one.machine.name, one.tag))
-        yield NextItem("tag", one.machine.id, "", words, TAG_MARK, "danger")
-
-
-def _going(going: Sequence[UnderWay]) -> Iterator[NextItem]:
-    for one in going:
-        name = one.point or (one.task.task.id if one.task is not None else "")
-        style = "due" if name else "danger"
-        yield NextItem("going", one.machine, name, f"go on with {said(one.name)}", "»", style, one)
-
-
-def _rounds(standing: ShopStanding) -> Iterator[NextItem]:
-    rounds = [("", standing.round), *((one.machine.id, one.round) for one in standing.machines)]
-    for machine, about in rounds:
-        if about is not None and about.wrong:
-            yield NextItem("round", machine, "", f"look again: {_asked(about)}", "!", "out")
-
-
-def _asked(about: RoundStanding) -> str:
-    return ", ".join(said(one.question.replace("-", " ")) for one in about.wrong)
-
-
-def _check(one: PointStanding, settle: str = "") -> NextItem:
-    words = f"{one.comes_first} {said(one.point.name)}"
-    words = f"settle {said(one.point.name)}: {said(settle)}" if settle else words
-    mark, full_name = STATE_MARKS[one.state], one.point.full_name
-    return NextItem("point", one.point.machine, full_name, words, mark, one.state)
-
-
-def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
-    ident = machine.machine.id
-    going = machine.changing
-    seen_to = () if going is None else (going.cutter, going.off)
-    for one in machine.due_off:
-        # of a head that serves two modes it is said once, and not of one that is being changed
-        if one.machine != ident or one.cutter.id in seen_to:
-            continue
-        words = f"see to {said(one.cutter.name)}: {blunt_word(one)}"
-        yield NextItem("cutter", ident, one.cutter.id, words, due_off_mark(one), "due")
-    for each in machine.to_do:
-        if each.begun is None:
-            words = said(each.task.name)
-            yield NextItem("task", ident, each.task.id, words, STATE_MARKS["due"], "due")
+_SIGNS = {"tag": TAG_MARK, "going": "»", "round": "!"}
 
 
 def first_shown(items: Sequence[NextItem], cursor: int | None, room: int) -> int:
@@ -208,13 +87,21 @@ def _large(
     lines: list[Line] = []
     for at, one in enumerate(items):
         digit, short = _called(one, called)
-        beside = (f"{one.mark} {minutes.get(one.key, '')}", one.style)
+        mark, style = _mark(one)
+        beside = (f"{mark} {minutes.get(one.key, '')}", style)
         name = f"{said(short)}: {one.words}"
         rows = large_row(digit, name, beside, width - _MARGIN, here=at == cursor)
         if not rows:
             return []
         lines += [(), *(hit(row, f"#{len(called) + at}") for row in rows)]
     return _titled(lines, 0, len(items), width) if len(lines) <= room else []
+
+
+def _mark(one: NextItem) -> tuple[str, str]:
+    """Give the mark of how it stands, and its style."""
+    if one.sort == "cutter":
+        return SHARP_MARKS["dull" if one.state == "dull" else "dirty"], "due"
+    return _SIGNS.get(one.sort) or STATE_MARKS[one.state], one.state
 
 
 def _called(one: NextItem, called: Mapping[str, tuple[str, str]]) -> tuple[str, str]:
@@ -235,13 +122,14 @@ def _next_rows(
     digit, short = _called(one, called)
     base = "bar" if here else ""
     lead = f"{'►' if here else ' '}{digit} {clip(said(short), _NAMES - 4)}"
+    sign, style = _mark(one)
     lines: list[Line] = []
     for at, words in enumerate(rows):
         before = lead if at == 0 else ""
-        mark = one.mark if at == 0 else " "
+        mark = sign if at == 0 else " "
         pieces = (
             *fit(((before, base or "bold"),), _NAMES, base),
-            (mark, base or one.style),
+            (mark, base or style),
             (" ", base),
             (words, base),
             (minutes[cell_len(words) :] if at == 0 else "", base),

@@ -8,8 +8,9 @@ from shopboard.base.dates import day
 from shopboard.base.text import counted
 from shopboard.board.keys import PROBLEMS, RESUME, ROUND, Key
 from shopboard.board.paint import Line, said
-from shopboard.board.under_way import all_under_way, named
+from shopboard.board.under_way import named
 from shopboard.journal import JournalError
+from shopboard.up_next.under_way import all_under_way
 from shopboard.upkeep.safety_record import round_words
 
 if TYPE_CHECKING:

@@ -8,17 +8,17 @@ from shopboard.board import doors
 from shopboard.board.prep_day import prep_day_begun
 from shopboard.board.screens.keyed import KeyedScreen
 from shopboard.board.tasks_view import task_rows
-from shopboard.board.under_way import all_under_way
 from shopboard.checks.steps import AnswerError
 from shopboard.journal import JournalError
 from shopboard.sittings import cutter_change
 from shopboard.sittings.safety_round import round_of
 from shopboard.sittings.task import TaskSitting
+from shopboard.up_next.under_way import all_under_way
 
 if TYPE_CHECKING:
-    from shopboard.board.next_list import NextItem
     from shopboard.board.screens.base import ShopScreen
-    from shopboard.board.under_way import UnderWay
+    from shopboard.up_next.items import NextItem
+    from shopboard.up_next.under_way import UnderWay
     from shopboard.upkeep.cutters import CutterStanding
     from shopboard.upkeep.tasks import TaskStanding
 

@@ -15,9 +15,15 @@ from shopboard.commands.status_lines import machine_lines, next_lines, point_jso
 from shopboard.commands.tasks import task_json
 from shopboard.open_shop import OpenShop
 from shopboard.standing.model import ShopStanding
+from shopboard.up_next.items import NextItem
+from shopboard.up_next.known import known_minutes, worked_out
+from shopboard.up_next.under_way import all_under_way, said_of
 from shopboard.upkeep.safety_record import RoundStanding, round_words
 from shopboard.upkeep.standing_tags import reasons, standing_tags
 from shopboard.upkeep.tags import tagged_by
+
+_MOST_NEXT = 9
+"""Things to do that the JSON lists."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -65,8 +71,11 @@ def _status_now(options: argparse.Namespace) -> ShopStanding:
 
 def _lines(open_shop: OpenShop, now: datetime) -> Iterator[str]:
     standing, waits = open_shop.standing, open_shop.waits()
+    checks = [one for one in all_under_way(open_shop) if one.point]
     for one in standing.worst_first:
-        here = [wait.words for wait in waits if wait.machine == one.machine.id]
+        ident = one.machine.id
+        here = [f"in progress: {said_of(each)}" for each in checks if each.machine == ident]
+        here += [wait.words for wait in waits if wait.machine == ident]
         yield from machine_lines(one, now, here)
     if standing.round is not None:
         yield f"daily safety walk of the shop: {round_words(standing.round, now)}"
@@ -77,6 +86,7 @@ def shop_json(open_shop: OpenShop) -> dict[str, object]:
     """Give how everything stands as data."""
     differs = open_shop.journal_differs
     standing, damage = open_shop.standing, open_shop.journal.damage
+    up_next, minutes = worked_out(open_shop, _MOST_NEXT), known_minutes(open_shop)
     return {
         "shop": open_shop.shop.name,
         "demo": open_shop.is_demo,
@@ -85,6 +95,8 @@ def shop_json(open_shop: OpenShop) -> dict[str, object]:
         "damage": None if damage is None else {"entry": damage.seq or None, "what": damage.what},
         "safety_round": _round_json(standing.round),
         "check_order": list(standing.order),
+        "next": [_next_json(one, minutes.get(one.key)) for one in up_next[:_MOST_NEXT]],
+        "next_of": len(up_next),
         "machines": [
             {
                 "id": one.machine.id,
@@ -103,6 +115,19 @@ def shop_json(open_shop: OpenShop) -> dict[str, object]:
             }
             for one in standing.machines
         ],
+    }
+
+
+def _next_json(one: NextItem, takes: str | None) -> dict[str, object]:
+    """Give what is to be done; of what is in progress, since when and by which bench."""
+    begun = one.going.begun if one.going is not None else None
+    return {
+        "sort": one.sort,
+        "id": one.full_name or None,
+        "words": one.said,
+        "takes": takes or None,
+        "begun": moment_json(begun) if begun is not None else None,
+        "by": (one.going.by or None) if one.going is not None else None,
     }
 
 

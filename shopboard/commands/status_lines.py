@@ -16,15 +16,15 @@ from shopboard.base.who import with_bench
 from shopboard.commands.output import moment_json
 from shopboard.metrology.kind import in_units
 from shopboard.standing.model import MachineStanding, PointStanding
-from shopboard.standing.next_checks import worst_first
+from shopboard.up_next.items import NextItem, left_words
 from shopboard.upkeep.cutter_words import blunt_words
-from shopboard.upkeep.safety_record import DO_NOT_USE, round_words, see_to
+from shopboard.upkeep.safety_record import DO_NOT_USE, round_words
 
 if TYPE_CHECKING:
     from shopboard.open_shop import OpenShop
 
 _NEXT = 3
-"""Checks that are named as the next ones."""
+"""Things to do that are named as the next ones."""
 
 
 def machine_lines(one: MachineStanding, now: datetime, waits: Sequence[str] = ()) -> Iterator[str]:
@@ -71,26 +71,25 @@ def upkeep_lines(one: MachineStanding, now: datetime) -> Iterator[str]:
 
 
 def next_lines(open_shop: OpenShop) -> Iterator[str]:
-    """Write what to do next: the tags, then the first few checks with their minutes."""
-    standing = open_shop.standing
-    yield from (f"next: {see_to(one.machine.name, one.tag)}" for one in standing.tagged)
-    checks = worst_first(standing)
-    if not checks:
-        return
-    from shopboard.prep.minutes import check_minutes
-    from shopboard.prep.plan_words import span
-    from shopboard.prep.settle_next import to_settle
+    """Write what to do next: the tags, then the first few of the rest with their minutes."""
+    from shopboard.up_next.known import known_minutes, worked_out
 
-    for one in checks[:_NEXT]:
-        name = one.point.full_name
-        if settle := to_settle(open_shop, one):
-            yield f"next: settle {one.point.name} ({name}): {settle}"
-            continue
-        takes = span(check_minutes(open_shop.journal, open_shop.shop, name))
-        yield f"next: {one.comes_first} {one.point.name} ({name}), {takes}"
-    if len(checks) > _NEXT:
-        left = counted(len(checks) - _NEXT, "more check", "more checks")
+    most = len(open_shop.standing.tagged) + _NEXT
+    items = worked_out(open_shop, most)
+    minutes = known_minutes(open_shop)
+    for one in items[:most]:
+        yield f"next: {_next(one, minutes.get(one.key, ''))}"
+    if left := left_words(items[most:]):
         yield f"and {left}; `shopboard prep` plans them"
+
+
+def _next(one: NextItem, takes: str) -> str:
+    """Write one thing to do, with its name as commands take it."""
+    if one.sort == "tag" or not one.full_name:
+        return one.said
+    what, colon, how = one.words.partition(": ")
+    words = f"{what} ({one.full_name}){colon}{how}{one.said.removeprefix(one.words)}"
+    return f"{words}, {takes}" if takes else words
 
 
 def short(lines: Iterable[str]) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 
 from shopboard.base.dates import day
@@ -10,15 +10,14 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.state_words import state_word
 from shopboard.base.text import counted
 from shopboard.standing.model import MachineStanding, ShopStanding
-from shopboard.standing.next_checks import worst_first
-from shopboard.upkeep.cutter_words import blunt_words
-from shopboard.upkeep.safety_record import DO_NOT_USE, round_words, see_to
+from shopboard.up_next.items import NextItem
+from shopboard.upkeep.safety_record import DO_NOT_USE
 from shopboard.web.plain import escaped, page
 
 AGAIN = 60
 """Seconds after which the page is asked for anew."""
 
-_NEXT = 8
+MOST_NEXT = 8
 """Lines of what is to be done; of more only the number is told."""
 
 
@@ -31,8 +30,8 @@ class Glance(NamedTuple):
     demo: bool = False
     troubles: Sequence[str] = ()
     """What is the matter with shop file, journal or clock, a sentence each."""
-    waits: Sequence[str] = ()
-    """What is left alone within tasks, and for how long still."""
+    up_next: Sequence[NextItem] = ()
+    """What is to be done, the most pressing first."""
 
 
 def glance_page(seen: Glance) -> str:
@@ -72,32 +71,17 @@ def _tags(standing: ShopStanding) -> Iterator[str]:
 
 
 def _next(seen: Glance) -> str:
-    told = list(dict.fromkeys(_to_do(seen)))
-    items = "".join(f"<li>{escaped(one)}</li>" for one in told[:_NEXT])
-    left = len(told) - _NEXT
+    names = {one.machine.id: one.machine.name for one in seen.standing.machines}
+    items = "".join(f"<li>{escaped(_said(one, names))}</li>" for one in seen.up_next[:MOST_NEXT])
+    left = len(seen.up_next) - MOST_NEXT
     more = f"<li>and {left} more</li>" if left > 0 else ""
-    nothing = "" if told else "<p>Nothing is to be done.</p>"
+    nothing = "" if seen.up_next else "<p>Nothing is to be done.</p>"
     return f"<h2>To do</h2>{nothing}<ul>{items}{more}</ul>"
 
 
-def _to_do(seen: Glance) -> Iterator[str]:
-    """Give what is to be done, the most pressing first."""
-    standing = seen.standing
-    names = {one.machine.id: one.machine.name for one in standing.machines}
-    yield from (see_to(one.machine.name, one.tag) for one in standing.tagged)
-    yield from seen.waits
-    for one in standing.machines:
-        if one.changing is not None:
-            yield f"{one.machine.name}: {one.changing.what} is in progress"
-        if one.round is not None and one.round.wrong:
-            yield f"{one.machine.name}: safety walk: {round_words(one.round, seen.now)}"
-    if standing.round is not None and standing.round.wrong:
-        yield f"the shop: safety walk: {round_words(standing.round, seen.now)}"
-    for point in worst_first(standing):
-        yield f"{names[point.point.machine]}: {point.comes_first} {point.point.name}"
-    for one in standing.machines:
-        yield from (f"{one.machine.name}: {task.task.name}" for task in one.to_do)
-        yield from (f"{one.machine.name}: {blunt_words(cutter)}" for cutter in one.due_off)
+def _said(one: NextItem, names: Mapping[str, str]) -> str:
+    """Say what is to be done, and where; what is fixed names its machine itself."""
+    return one.said if one.sort == "tag" else f"{names.get(one.machine, 'the shop')}: {one.said}"
 
 
 def _machines(seen: Glance) -> str:

@@ -13,7 +13,8 @@ from aiohttp import web
 from shopboard.journal import JournalError, JournalMissing
 from shopboard.open_shop import OpenShop
 from shopboard.shop.problems import ShopFileError
-from shopboard.web.glance import Glance, cannot_tell, glance_page
+from shopboard.up_next.known import worked_out
+from shopboard.web.glance import MOST_NEXT, Glance, cannot_tell, glance_page
 
 EVERY = 2.0
 """Seconds for which the same answer is given, whoever asks."""
@@ -111,6 +112,5 @@ class AtAGlance:
 
 
 def _glance(shop: OpenShop, troubles: list[str]) -> Glance:
-    named = {one.machine.id: one.machine.name for one in shop.standing.machines}
-    waits = [f"{named[one.machine]}: {one.words}" for one in shop.waits()]
-    return Glance(shop.shop.name, shop.standing, shop.now(), shop.is_demo, troubles, waits)
+    up_next = worked_out(shop, MOST_NEXT)
+    return Glance(shop.shop.name, shop.standing, shop.now(), shop.is_demo, troubles, up_next)

@@ -25,7 +25,7 @@ from shopboard.board.board_view import (
 )
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, TAG_PICTURE, big, sign, sign_width
 from shopboard.board.hits import hits_of
-from shopboard.board.next_list import is_fresh, next_items, next_lines
+from shopboard.board.next_list import next_lines
 from shopboard.board.paint import Line, plain, width_of
 from shopboard.board.pane_view import fits_large, name_sign, pane, plate_width
 from shopboard.checks import registry
@@ -43,6 +43,7 @@ from shopboard.standing.model import (
     State,
 )
 from shopboard.standing.next_checks import worst_first
+from shopboard.up_next.items import is_fresh, next_items
 from tests.board.test_views import NOW, WORDS, machine_standing
 from tests.two_shops import METRIC, SHOPS
 

@@ -9,7 +9,7 @@ import pytest
 
 from shopboard.board.board_view import panes
 from shopboard.board.kept_panes import KeptPanes
-from shopboard.board.next_list import is_fresh
+from shopboard.up_next.items import is_fresh
 from tests.board.test_board_view import ALL, MIXED, shop_of, with_states
 from tests.board.test_views import NOW
 

@@ -6,14 +6,14 @@ from contextlib import closing
 
 import pytest
 
-from shopboard.board.minutes import begin_with, known_minutes, work_out_next
-from shopboard.board.next_list import is_fresh, next_items
-from shopboard.board.under_way import all_under_way
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.minutes import method_minutes
 from shopboard.prep.settle_next import to_settle
 from shopboard.sittings.cutter_change import begin
+from shopboard.up_next.items import is_fresh, next_items
+from shopboard.up_next.known import begin_with, known_minutes, work_out_next
+from shopboard.up_next.under_way import all_under_way
 from tests.board.conftest import Place
 from tests.board.test_happened import check_all
 from tests.board.workshop import SHOP

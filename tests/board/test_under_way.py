@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from shopboard.board.paint import width_of
-from shopboard.board.under_way import UnderWay, named, under_way_lines
+from shopboard.board.under_way import named, under_way_lines
+from shopboard.up_next.under_way import UnderWay
 from tests.board.conftest import Place
 from tests.board.test_cutters import CROSS, SWAP
 from tests.board.test_path import READY, TO_CHECK

@@ -25,7 +25,7 @@ from shopboard.board.frame import SMALLEST, footer, framed, too_small
 from shopboard.board.glyphs import STATE_MARKS, STATE_PICTURES, big
 from shopboard.board.keys import BACK, HELP, OPEN
 from shopboard.board.machine_view import machine_lines
-from shopboard.board.next_list import next_items, next_lines
+from shopboard.board.next_list import next_lines
 from shopboard.board.paint import Line, fit, plain, width_of, wrap
 from shopboard.board.pane_view import PaneLook, pane
 from shopboard.board.point_view import point_lines
@@ -45,6 +45,7 @@ from shopboard.standing.model import (
     ShopStanding,
     State,
 )
+from shopboard.up_next.items import next_items
 from shopboard.upkeep.cutters import cutter_standings
 from shopboard.upkeep.tasks import TaskStanding
 from tests.builders import SCREW, Person, follow, found, make_job, make_point, step_at

@@ -12,9 +12,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from shopboard.board.app import BoardApp
-from shopboard.board.minutes import work_out_next
-from shopboard.board.next_list import is_fresh
 from shopboard.board.screens.board import BoardScreen
+from shopboard.up_next.items import is_fresh
+from shopboard.up_next.known import work_out_next
 from tests.board.conftest import Board, Place
 from tests.pictures.drawn import svg
 from tests.pictures.hand import Hand

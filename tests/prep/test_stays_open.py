@@ -17,9 +17,6 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from shopboard.board.minutes import known_minutes, work_out_next
-from shopboard.board.minutes import known_settles as settles
-from shopboard.board.next_list import next_items
 from shopboard.commands.prep_told import plan_json, plan_lines
 from shopboard.commands.status_lines import next_lines
 from shopboard.journal import NewEntry, kinds, new_uid
@@ -33,6 +30,9 @@ from shopboard.prep.settle_next import to_settle
 from shopboard.reports.paper import paper_for
 from shopboard.reports.prep_sheet import prep_sheet
 from shopboard.sittings.check import start
+from shopboard.up_next.items import next_items
+from shopboard.up_next.known import known_minutes, work_out_next
+from shopboard.up_next.known import known_settles as settles
 from shopboard.upkeep.cutter_journal import record_act
 from shopboard.upkeep.happenings import record_happening
 from shopboard.upkeep.tags import record_tag

@@ -34,20 +34,21 @@ from shopboard.board.keys import (
     WHO,
     Key,
 )
-from shopboard.board.minutes import begin_with, known_minutes, known_settles, work_out_next
-from shopboard.board.next_list import NextItem, in_view, is_fresh, next_items, next_lines
+from shopboard.board.next_list import in_view, next_lines
 from shopboard.board.nines import line_of, next_nine, without_more
 from shopboard.board.notice import board_notice, rename_hints
 from shopboard.board.paint import WHOLE, Line
 from shopboard.board.prep_day import prep_day_begun
 from shopboard.board.screens.base import ShopScreen
-from shopboard.board.under_way import all_under_way, said_of
 from shopboard.journal import JournalError
+from shopboard.up_next.items import NextItem, is_fresh, next_items
+from shopboard.up_next.known import begin_with, known_minutes, known_settles, work_out_next
+from shopboard.up_next.under_way import all_under_way, said_of
 
 if TYPE_CHECKING:
     from shopboard.board.questions import AnswerRead
-    from shopboard.board.under_way import UnderWay
     from shopboard.standing.model import ShopStanding
+    from shopboard.up_next.under_way import UnderWay
 
     _NextOf = tuple[ShopStanding, list[UnderWay], Sequence[str] | None, dict[str, str]]
     """What the list of what is next was made of."""

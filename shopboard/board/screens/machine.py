@@ -20,13 +20,13 @@ from shopboard.board.keys import (
     Key,
 )
 from shopboard.board.machine_view import machine_lines
-from shopboard.board.minutes import known_settles, work_out_settles
 from shopboard.board.notice import board_notice
 from shopboard.board.paint import Line
 from shopboard.board.screens.base import ShopScreen
 from shopboard.journal import JournalError
 from shopboard.standing.model import MachineStanding
 from shopboard.standing.next_checks import worst_first
+from shopboard.up_next.known import known_settles, work_out_settles
 
 
 class MachineScreen(ShopScreen):

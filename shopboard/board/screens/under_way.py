@@ -7,8 +7,9 @@ from typing import ClassVar
 from shopboard.board.keys import BACK, DOWN, HELP, MORE, OPEN, UP, Key
 from shopboard.board.paint import Line
 from shopboard.board.screens.listed import ListScreen
-from shopboard.board.under_way import all_under_way, under_way_lines
+from shopboard.board.under_way import under_way_lines
 from shopboard.board.ways_in import go_on_with
+from shopboard.up_next.under_way import all_under_way
 
 
 class UnderWayScreen(ListScreen):

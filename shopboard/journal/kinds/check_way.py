@@ -59,7 +59,7 @@ BEGIN = EntryKind(
     look_back="",
     retired="nothing",
     export=False,
-    status=False,
+    status=True,
     voidable=False,
 )
 
@@ -82,4 +82,4 @@ ANSWER = EntryKind(
 )
 
 BACK = ANSWER._replace(name="back", of_body=back_in)
-END = ANSWER._replace(name="end", of_body=ended_in, at_machine=True)
+END = ANSWER._replace(name="end", of_body=ended_in, at_machine=True, status=True)

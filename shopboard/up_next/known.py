@@ -1,12 +1,14 @@
-"""How long what stands under NEXT takes, worked out once the first picture stands, and kept."""
+"""What is next, and how long it takes: worked out once somebody has time for it, and kept."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from shopboard.up_next.items import NextItem, is_fresh, next_items
+from shopboard.up_next.under_way import all_under_way
+
 if TYPE_CHECKING:
-    from shopboard.board.next_list import NextItem
     from shopboard.open_shop import OpenShop
 
 _MINUTES, _BEGIN = "minutes of what is next", "what a fresh shop begins with"
@@ -52,6 +54,27 @@ def work_out_next(open_shop: OpenShop, items: Sequence[NextItem], *, fresh: bool
             known[one.key] = _words(open_shop, one)
             return True
     return False
+
+
+def worked_out(open_shop: OpenShop, most: int) -> list[NextItem]:
+    """Give all that is next, with what is known of the first few once it is worked out.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
+    standing, going = open_shop.standing, all_under_way(open_shop)
+    fresh = is_fresh(standing)
+    while True:
+        begin = begin_with(open_shop) if fresh else None
+        items = next_items(standing, going, begin, known_settles(open_shop))
+        if not _all_of(open_shop, items[:most], fresh=fresh):
+            return items
+
+
+def _all_of(open_shop: OpenShop, items: Sequence[NextItem], *, fresh: bool) -> bool:
+    """Work out all that is not known yet; give whether there was any."""
+    many = sum(1 for _ in iter(lambda: work_out_next(open_shop, items, fresh=fresh), False))
+    return many > 0
 
 
 def work_out_settles(open_shop: OpenShop, name: str) -> bool:

@@ -1,0 +1,1 @@
+"""What was begun in the shop, and what comes next in it."""
