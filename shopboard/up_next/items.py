@@ -20,7 +20,7 @@ from shopboard.up_next.under_way import UnderWay
 from shopboard.upkeep.cutter_words import blunt_word
 from shopboard.upkeep.safety_record import RoundStanding, see_to
 
-Sort = Literal["tag", "going", "round", "point", "cutter", "task"]
+NextSort = Literal["tag", "going", "round", "point", "cutter", "task"]
 """What is not to be used, is in progress, is to be looked at again, checked, seen to, done."""
 
 FIRST_FEW = 3
@@ -30,7 +30,7 @@ FIRST_FEW = 3
 class NextItem(NamedTuple):
     """One thing to do."""
 
-    sort: Sort
+    sort: NextSort
     machine: str
     """Id; empty: of the shop as a whole."""
     name: str
@@ -146,7 +146,7 @@ def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
             yield NextItem("task", ident, each.task.id, words, "due")
 
 
-_SORTS: dict[Sort, tuple[str, str]] = {
+_SORTS: dict[NextSort, tuple[str, str]] = {
     "tag": ("tag", ""),
     "going": ("thing in progress", "things in progress"),
     "round": ("safety walk", ""),
