@@ -31,6 +31,7 @@ from shopboard.standing.waits import Wait, goes_on_first, waits_of
 from shopboard.upkeep.begun import Begun
 from shopboard.upkeep.tasks import TaskStanding
 from shopboard.upkeep.wait_watch import WaitWatch
+from shopboard.wander.anew import HeldAnew
 
 if TYPE_CHECKING:
     from shopboard.checks.ranking import Rank
@@ -83,6 +84,7 @@ class OpenShop:
         self.clock = clock
         self.who = who
         self._watched = WatchedShop(shop_file, thorough=thorough)
+        self._anew = HeldAnew(self._watched)
         self.waiting: dict[str, Entry] = {}
         """Unfinished checks by the point's full name, the one answered last first."""
         self._worked_out = WorkedOut()
@@ -106,7 +108,7 @@ class OpenShop:
         self.as_owner = self._file.owned  # words that are said once
         self.journal: Store = self._file
         """The journal, under the names that the shop file gives today."""
-        self._gathered = Gathered(self._file, self._watched.digest)
+        self._gathered = Gathered(self._file, self._watched.digest, self._anew)
         self._read_under_todays_names()
         self._thorough = thorough
         self._looking: Looking | None = None
@@ -158,7 +160,7 @@ class OpenShop:
 
     def _read_under_todays_names(self) -> None:
         if self._gathered.digest != self._watched.digest:
-            self._gathered = Gathered(self._file, self._watched.digest)
+            self._gathered = Gathered(self._file, self._watched.digest, self._anew)
         renames = renames_of(self.shop)
         self.journal = self._file
         if renames is not None:
@@ -305,9 +307,8 @@ class OpenShop:
         Raises:
             JournalError: when the journal cannot be read.
         """
-        if not self._watched.closer or self.problems:
-            return ()
-        if not (gone := self._on_record.gone(self.shop)):
+        looks = self._watched.closer and not self.problems
+        if not (gone := self._on_record.gone(self.shop) if looks else ()):
             return ()
         from shopboard.upkeep.rename_hints import rename_hints
 
@@ -328,7 +329,7 @@ class OpenShop:
         """
         from shopboard.standing.look_back import stood
 
-        return stood(self.journal, self.shop, when, self.now())
+        return stood(self.journal, self.shop, when, self.now(), self._anew)
 
     def has_ranks(self, full_name: str) -> bool:
         """Tell whether `ranks` has its answer at hand."""

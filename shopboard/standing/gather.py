@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 
 from shopboard.journal import Entry, Store, kinds
@@ -15,9 +15,21 @@ from shopboard.upkeep.standing_tags import in_one, standing_tags
 from shopboard.upkeep.taken_back import Counts, counts_gone, newest_cutters, results_gone, still_in
 from shopboard.upkeep.task_marks import done_of
 
+Anew = Callable[[Store, CheckRecord], CheckRecord]
+"""Gives the newest result of a point with how long it holds by what still stands of before it."""
 
-def gather(journal: Store) -> Past:
-    """Read what `judge` needs from the journal."""
+
+def gather(journal: Store, anew: Anew | None = None) -> Past:
+    """Read what `judge` needs from the journal.
+
+    Args:
+        journal: the journal.
+        anew: reckons how long a result holds that was judged with one that was withdrawn since;
+            None: it keeps what it was judged to hold.
+
+    Raises:
+        JournalError: when the journal cannot be read.
+    """
     set_right = next(iter(journal.recent(kinds.CLOCK.name, "", "", 1, include_void=False)), None)
     moves = {
         place: Move(entry.seq, _when(entry, set_right))
@@ -26,6 +38,9 @@ def gather(journal: Store) -> Past:
     entries = journal.latest(kinds.CHECK.name)
     gone = counts_gone(journal)
     latest = _readable(entries, set_right, gone)
+    taken_back = results_gone(journal, entries)
+    if anew is not None:
+        latest |= {one: anew(journal, latest[one]) for one in taken_back.among & latest.keys()}
     happenings = [
         happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
         for place, entry in journal.latest(kinds.HAPPENING.name).items()
@@ -40,7 +55,7 @@ def gather(journal: Store) -> Past:
     rounds = {machine: read_round(entry) for (machine, _), entry in walked.items()}
     return Past(
         latest=latest,
-        taken_back=results_gone(journal, entries),
+        taken_back=taken_back.every,
         moves=moves,
         happenings=happenings,
         tasks=tasks,

@@ -11,7 +11,7 @@ from __future__ import annotations
 from shopboard.base import kept
 from shopboard.journal import Entry, KeptJournal, Store, kinds
 from shopboard.results.record import UnreadableRecordError, read_check
-from shopboard.standing.gather import gather
+from shopboard.standing.gather import Anew, gather
 from shopboard.standing.model import Move, Past
 from shopboard.upkeep.happenings import happening_of
 from shopboard.upkeep.safety_record import read_round
@@ -33,13 +33,15 @@ _SORT = "past"
 class Gathered:
     """What is known of one journal, under the names of one shop file."""
 
-    def __init__(self, file: KeptJournal, digest: str) -> None:
+    def __init__(self, file: KeptJournal, digest: str, anew: Anew | None = None) -> None:
         """Begin with what was kept at an earlier start, if anything was.
 
         Args:
             file: the journal.
             digest: checksum of the shop file, whose names count.
+            anew: as `gather` takes it.
         """
+        self._anew = anew
         self._file = file
         self.digest = digest
         self._seq, self._seal = 0, ""
@@ -85,7 +87,7 @@ class Gathered:
         past = self._past if self._holds() else None
         new = gathered_on(journal, past, self._seq, last) if past is not None else None
         if new is None:
-            self._past, self._recalled = gather(journal), False
+            self._past, self._recalled = gather(journal, self._anew), False
         else:
             self._past = new
         self._seq, self._seal = last, self._file.seal_of(last)

@@ -19,7 +19,7 @@ from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.results.record import read_all
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.standing.gather import gather
+from shopboard.standing.gather import Anew, gather
 from shopboard.standing.judge import shop_standing
 from shopboard.standing.model import PointStanding, ShopStanding
 
@@ -59,7 +59,9 @@ class PastEvent(NamedTuple):
         )
 
 
-def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> ThenStanding:
+def stood(
+    journal: Store, shop: Shop, when: datetime, now: datetime, anew: Anew | None = None
+) -> ThenStanding:
     """Work out how everything stood at a moment, by the shop file of today.
 
     Args:
@@ -67,12 +69,14 @@ def stood(journal: Store, shop: Shop, when: datetime, now: datetime) -> ThenStan
         shop: the shop.
         when: the moment; up to then counts.
         now: the time; from then on everything counts that is on record.
+        anew: as `gather` takes it.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
     upto = journal.seq_at(when) if when < now else journal.last_seq()
-    return ThenStanding(when, upto, shop_standing(shop, gather(journal.as_of(upto)), when))
+    past = gather(journal.as_of(upto), anew)
+    return ThenStanding(when, upto, shop_standing(shop, past, when))
 
 
 def changes(before: ShopStanding, after: ShopStanding) -> list[StandingChange]:

@@ -7,7 +7,8 @@ none recorded afterwards: it is left out of those when they are read.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.journal import Entry, Store, kinds
@@ -63,20 +64,37 @@ def gone_at(journal: Store, machine: str, what: str) -> list[Gone]:
     ]
 
 
-def results_gone(journal: Store, standing: Collection[tuple[str, str]]) -> set[tuple[str, str]]:
-    """Give the points of which every result was withdrawn.
+class ResultsGone(NamedTuple):
+    """What the results leave behind that were withdrawn, by (machine, point)."""
+
+    every: AbstractSet[tuple[str, str]]
+    """Of which every result was."""
+    among: AbstractSet[tuple[str, str]]
+    """Of which one was that the newest that stands was judged with."""
+
+
+def results_gone(journal: Store, newest: Mapping[tuple[str, str], Entry]) -> ResultsGone:
+    """Give the points of which results were withdrawn that still say something.
 
     Args:
         journal: the journal.
-        standing: the points of which one stands.
+        newest: the newest results that stand.
 
     Raises:
         JournalError: when the journal cannot be read.
     """
     counted = (*USES, PROJECT_FINISHED)  # of these there may be many, and none is a result
-    places = [one for one in journal.latest(kinds.VOID.name) if one[1] not in counted]
-    places = [one for one in places if one not in standing]
-    return {one for one in places if any(_taken_back(journal, kinds.CHECK.name, *one))}
+    every, among = set[tuple[str, str]](), set[tuple[str, str]]()
+    for place, void in journal.latest(kinds.VOID.name).items():
+        stands = newest.get(place)
+        if place[1] in counted or (stands is not None and void.seq < stands.seq):
+            continue
+        gone = _taken_back(journal, kinds.CHECK.name, *place)
+        if stands is None and any(gone):
+            every.add(place)
+        elif stands is not None and any(one.seq < stands.seq < until for one, until in gone):
+            among.add(place)
+    return ResultsGone(every, among)
 
 
 def _taken_back(journal: Store, kind: str, machine: str, point: str) -> Iterator[tuple[Entry, int]]:

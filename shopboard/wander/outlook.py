@@ -149,7 +149,7 @@ def _first(
         return f"{drift_words.wander_words(wander, kind, unit, interval=True)}."
     by = "" if due.days is None else day(days_after(newest.when, due.days))
     if newest.holds is not None and not (wander and wander.shows):
-        # a result was withdrawn since: the newest one was judged with it
+        # something that happened was withdrawn since: the newest one was judged with it
         words = drift_words.wander_words(wander, kind, unit)
         running = "" if due.minutes is None else f"for {drift_words.running_words(due.minutes)}"
         until = ", at most ".join(filter(None, (running, f"until {by}" if by else "")))
