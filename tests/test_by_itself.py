@@ -37,7 +37,7 @@ def stood(told: Told, shop: Shop | None = None) -> ShopStanding:
     ("base", "words"),
     [
         (None, "depends on Slot (Saw), never checked"),
-        (NEAR, "depends on Slot (Saw), which is borderline: checking this again cannot help"),
+        (NEAR, "depends on Slot (Saw), which is borderline: checking Sled again cannot help"),
         (OUT, "depends on Slot (Saw), which is out"),
     ],
 )

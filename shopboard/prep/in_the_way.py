@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopboard.base.dates import OF_NO_AGE, days_after
 from shopboard.base.dates import day as day_words
+from shopboard.metrology.quantity import Unit
 from shopboard.metrology.spread import IN_WORK
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import Point
@@ -31,7 +32,7 @@ def in_the_way(
     Raises:
         JournalError: when the journal cannot be read.
     """
-    why = why_unknown(standing, day)
+    why = why_unknown(standing, day, open_shop.shop.unit)
     if standing.record is not None and not why and _age_is_unknown(open_shop, standing):
         why = _AGE_UNKNOWN
     if why:
@@ -39,18 +40,22 @@ def in_the_way(
     return _base_is_old(open_shop, standing.point, day)
 
 
-def why_unknown(standing: PointStanding, day: datetime) -> str:
+def why_unknown(standing: PointStanding, day: datetime, unit: Unit) -> str:
     """Say why a point's newest result cannot be gone by on a day; empty when it can.
 
     A point that is out or near can be gone by: its error is known, be it large. A no has none.
+    Where it can no longer, its own error is said before what has come over it.
     """
     record = standing.record
     if record is None or standing.state == "unproven":
         return standing.reason or "never checked"
     if standing.state == "noted":
         return "only noted: nothing was measured"
-    if standing.stale or standing.state == "due":
-        return standing.stale or standing.reason
+    if standing.stale:
+        own = f"{record.words(unit)}; " if standing.state in ("near", "out") else ""
+        return f"{own}{standing.stale}"
+    if standing.state == "due":
+        return standing.reason
     if record.readings.get(IN_WORK, 0) is None:
         return f"what shows in the work was not measured: {record.lean}"
     if record.kind == "yes or no" and standing.state != "true":

@@ -15,7 +15,14 @@ from shopboard.metrology.conformity import Verdict, aim_for_the_middle, is_about
 from shopboard.results.doubt import Doubt
 from shopboard.results.record import CheckRecord
 from shopboard.standing.model import PointStanding, State, Undoing
-from shopboard.standing.point_case import PointCase, cause_words, rests_on, run_out, set_anew
+from shopboard.standing.point_case import (
+    PointCase,
+    cause_words,
+    rests_on,
+    run_out,
+    set_anew,
+    to_check_first,
+)
 
 _SLACK = 1e-6
 """Minutes."""
@@ -24,7 +31,7 @@ _SLACK = 1e-6
 def judge_point(case: PointCase) -> PointStanding:
     """Judge a point."""
     point, record = case.point, case.record
-    first = next((base.first or base.point.full_name for base in case.bases if base.is_open), "")
+    first = to_check_first(case)
     shaken = _shaken(case)
     if shaken:
         return PointStanding(point, "unproven", shaken, record, first=first, stale=shaken)

@@ -7,12 +7,13 @@ from datetime import datetime
 
 from shopboard.base.dates import day
 from shopboard.base.light_tuple import NamedTuple
+from shopboard.base.state_words import stands_words
 from shopboard.metrology.duration import hours_words
 from shopboard.results.doubt import Doubt
 from shopboard.results.record import CheckRecord
 from shopboard.shop.machine import Point
 from shopboard.shop.model import Shop
-from shopboard.standing.model import Past, PointStanding, Undoing
+from shopboard.standing.model import RANKS, Past, PointStanding, Undoing
 
 
 class PointCase(NamedTuple):
@@ -77,22 +78,43 @@ def set_anew(case: PointCase, record: CheckRecord) -> str:
     return ""
 
 
+def to_check_first(case: PointCase) -> str:
+    """Name what is checked before a point, the worst of what its bases hang on; empty: nothing."""
+    roots = (_root(case, base) for base in case.bases if base.is_open)
+    worst = min(roots, key=lambda one: RANKS[one.state], default=None)
+    return worst.point.full_name if worst is not None else ""
+
+
 def rests_on(case: PointCase) -> str:
     """Say what a point rests on and is not true; empty when all is, and of what is only noted."""
     point, shop = case.point, case.shop
-    base = next((one for one in case.bases if one.is_open), None)
-    if base is None or case.is_note:
+    bases = [one for one in case.bases if one.is_open]
+    found = [*(_root(case, base) for base in bases), *(one for one in bases if one.state == "out")]
+    by_name = {one.point.full_name: one for one in found}
+    roots = sorted(by_name.values(), key=lambda one: RANKS[one.state])
+    if not roots or case.is_note:
         return ""
-    root = case.found[base.first] if base.first else base
-    name = _named(root.point, point, shop)
-    if root.state == "near":
-        return f"depends on {name}, which is borderline: checking this again cannot help"
-    if root.state == "out":
-        return f"depends on {name}, which is out"
+    if len(roots) == 1 and roots[0].state not in ("near", "out"):
+        return _one_root(case, roots[0])
+    each = (
+        f"on {_named(one.point, point, shop)}, which {stands_words(one.state)}" for one in roots
+    )
+    near = roots[0].state == "near"
+    vain = f": checking {point.name} again cannot help" if near else ""
+    return f"depends {', and '.join(each)}{vain}"
+
+
+def _root(case: PointCase, base: PointStanding) -> PointStanding:
+    """Give what is checked first of what a base hangs on, which may be itself."""
+    return case.found[base.first] if base.first else base
+
+
+def _one_root(case: PointCase, root: PointStanding) -> str:
+    """Say what came over the one thing that a point rests on and is not true."""
     if root.undone is not None:
-        return cause_words(root.undone, point, shop)
+        return cause_words(root.undone, case.point, case.shop)
     which = "which " if root.base_moved else ""
-    return f"depends on {name}, {which}{root.reason}"
+    return f"depends on {_named(root.point, case.point, case.shop)}, {which}{root.reason}"
 
 
 def cause_words(cause: Undoing, point: Point, shop: Shop) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -193,7 +194,7 @@ def test_why_a_result_cannot_be_gone_by() -> None:
 
     def why(state: State, days: float = 0, reason: str = "its reason", **more: Any) -> str:
         one = PointStanding(point, state, reason, known)._replace(**more)
-        return why_unknown(one, NOW + timedelta(days=days))
+        return why_unknown(one, NOW + timedelta(days=days), "inch")
 
     assert [why("true", 29.9), why("true", 30)] == ["", "due on Wed 1 Jul 2026"]
     soon = known._replace(holds=Holds(10, None, 0.0, "it wanders"))
@@ -208,7 +209,10 @@ def test_why_a_result_cannot_be_gone_by() -> None:
     assert why("true", record=None, reason="") == "never checked"
     assert why("noted") == "only noted: nothing was measured"
     assert why("near") == why("out") == ""
-    assert why("out", stale="knocked") == "knocked"
+    assert why("due", stale="knocked") == "knocked"
+    far = known._replace(spread=Spread(math.atan(0.4 / 12), (), 1e-4), expanded=2e-4)
+    for state in ("near", "out"):
+        assert why(state, record=far, stale="knocked") == "+400.0 thou/ft; knocked"
     hidden = known._replace(readings={IN_WORK: None})
     assert why("true", record=hidden).startswith("what shows in the work was not measured: ")
     bare = known._replace(kind="yes or no")

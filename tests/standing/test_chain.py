@@ -111,7 +111,7 @@ def test_what_happened_before_a_check_does_not_undo_it() -> None:
     ("error", "words"),
     [
         (None, "depends on Table, never checked"),
-        (NEAR, "depends on Table, which is borderline: checking this again cannot help"),
+        (NEAR, "depends on Table, which is borderline: checking Sled again cannot help"),
         (OUT, "depends on Table, which is out"),
     ],
 )
@@ -365,3 +365,37 @@ def test_tasks_count_their_own_machines_hours_and_the_shops_projects() -> None:
     )
     _, machine = kept(past, by_hours, by_projects)
     assert [one.due for one in machine.tasks] == [True, False]
+
+
+@pytest.mark.parametrize(
+    ("slot", "words"),
+    [
+        (OUT, "depends on Slot, which is out, and on Blade, which is borderline"),
+        (
+            NEAR,
+            "depends on Blade, which is borderline, and on Slot, which is borderline: checking"
+            " Gauge again cannot help",
+        ),
+        (None, "depends on Slot, which is unproven, and on Blade, which is borderline"),
+    ],
+)
+def test_all_that_it_rests_on_and_is_not_true_is_named_the_worst_first(
+    slot: float | None, words: str
+) -> None:
+    """That is checked first, too, wherever it stands in the shop file."""
+    told = Told().check("saw.blade", NEAR).check("saw.gauge")
+    if slot is not None:
+        told.check("saw.slot", slot)
+    gauge = make_point("saw.gauge", rests_on=("saw.blade", "saw.slot"))
+    shop = make_shop(make_point("saw.blade"), make_point("saw.slot"), gauge)
+    found = point(standing(shop, told), "saw.gauge")
+    assert found.reason == f"true by itself; {words}"
+    assert found.first == ("saw.blade" if slot == NEAR else "saw.slot")
+
+
+def test_what_lies_between_and_is_out_itself_is_named_before_a_root_that_is_borderline() -> None:
+    """The root is checked first all the same: what is measured from it may be true then."""
+    told = Told().check("saw.table", NEAR).check("saw.fence", OUT).check("saw.sled")
+    found = point(standing(chain(), told), "saw.sled")
+    named = "depends on Fence, which is out, and on Table, which is borderline"
+    assert (found.reason, found.first) == (f"true by itself; {named}", "saw.table")

@@ -269,7 +269,7 @@ def test_what_rests_on_something_not_true_waits(error: float, state: str) -> Non
     found = standing(two(), told).of_point("saw.fence")
     assert found is not None
     assert found.state == "waits"
-    helps = ": checking this again cannot help" if state == "borderline" else ""
+    helps = ": checking Fence again cannot help" if state == "borderline" else ""
     assert found.reason == f"true by itself; depends on Blade, which is {state}{helps}"
 
 
