@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from datetime import datetime
 
 from shopboard.journal import Entry, Store, kinds
@@ -39,8 +40,7 @@ def gather(journal: Store, anew: Anew | None = None) -> Past:
     gone = counts_gone(journal)
     latest = _readable(entries, set_right, gone)
     taken_back = results_gone(journal, entries)
-    if anew is not None:
-        latest |= {one: anew(journal, latest[one]) for one in taken_back.among & latest.keys()}
+    latest |= _held_anew(journal, latest, taken_back.among, anew)
     happenings = [
         happening_of(entry, gone.get(place, ()))._replace(when=_when(entry, set_right))
         for place, entry in journal.latest(kinds.HAPPENING.name).items()
@@ -68,6 +68,16 @@ def gather(journal: Store, anew: Anew | None = None) -> Past:
         unreadable=len(entries) - len(latest),
         damage=journal.damage,  # last: what was read above may have shown some
     )
+
+
+def _held_anew(
+    journal: Store,
+    latest: Mapping[tuple[str, str], CheckRecord],
+    among: AbstractSet[tuple[str, str]],
+    anew: Anew | None,
+) -> dict[tuple[str, str], CheckRecord]:
+    """Reckon again how long those hold that were judged with what was withdrawn since."""
+    return {one: anew(journal, latest[one]) for one in among & latest.keys()} if anew else {}
 
 
 def _proofs(
