@@ -85,14 +85,17 @@ def run(options: argparse.Namespace) -> int:
             for name, words in _due(open_shop.standing, where)
             if name not in before or name.startswith(f"{where}.")
         ]
+        still = bool(_due(open_shop.standing, where))
         to_do = _to_do(open_shop.standing, where)
         changed = options.take_back is None and leaves_cutter_open(
             open_shop.shop.machines_by_id.get(machine), what
         )
     tasks = f" To do: {', '.join(to_do)}." if to_do else ""
     order = ", in the order to check" if len(due) > 1 else ""
+    due_words = f"Due now{order}: {', '.join(due) or 'nothing'}"
+    due_words = "No further check falls due by this" if still and not due else due_words
     on = f' Which one is on now: `shopboard cutter {machine}.CUTTER "put on"`.' if changed else ""
-    say(f"{said}. Due now{order}: {', '.join(due) or 'nothing'}.{tasks}{on}")
+    say(f"{said}. {due_words}.{tasks}{on}")
     return 0
 
 

@@ -259,6 +259,17 @@ def test_status_proposes_first_what_the_others_rest_on(loft: Program) -> None:
     assert reason.endswith("; depends on Table")
 
 
+def test_where_checks_are_due_already_a_project_does_not_say_that_none_is(loft: Program) -> None:
+    """They were due before: it names none, and says that it made none due."""
+    for point in ("table", "fence", "stop"):
+        loft.check(f"saw.{point}", FENCE_TRUE)
+    assert "Due now: nothing." in loft("happened", "shop", "project finished").err
+    loft("happened", "saw", "machine moved")
+    told = loft("happened", "shop", "project finished").err
+    assert ". No further check falls due by this." in told
+    assert "Due now" not in told
+
+
 def test_status_and_tasks_tell_what_is_waited_for(loft: Program) -> None:
     """A task that the board has under way."""
     from contextlib import closing
