@@ -189,8 +189,12 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     if best == READ_AGAIN and again is not None and not worth_reading:
         return f"Too close to call. {_hardly(outcome, again)}."
     back = "" if kept else "; go back for it"
-    how = _how_likely(outcome, best, again, back)
-    said = f"Too close to call. To settle it: {_over(outcome, best)}{how}."
+    if (at_best := _chance_at_best(outcome, best)) is not None:
+        said = f"Too close to call. It is so near the limit that even {_over(outcome, best)} may"
+        said += f" leave it open: {chance_words(at_best, 'at best that')}."
+    else:
+        how = _how_likely(outcome, best, again, back)
+        said = f"Too close to call. To settle it: {_over(outcome, best)}{how}."
     if again is None or not worth_reading or best in (READ_AGAIN, NOT_AGREED):
         return said
     return f"{said} Or {READ_AGAIN.words}: {chance_words(again)}{back}."
@@ -222,6 +226,26 @@ def _how_likely(outcome: Outcome, best: Remedy, again: float | None, back: str) 
         chance = chance_by_turning(outcome)
         return f" ({chance_words(chance, 'that')}{back if chance >= WORTH_READING else ''})"
     return f" ({back.removeprefix('; ')})" if best.by_going_back and back else ""
+
+
+def _chance_at_best(outcome: Outcome, remedy: Remedy) -> float | None:
+    """Give how likely a remedy settles it that leaves nothing open of what it is for.
+
+    None where it would as it reads now, and where its chance is said anyway or it helps with all.
+    """
+    longer = remedy.longer and outcome.kind in OVER_A_LENGTH
+    if longer or outcome.tolerance is None or remedy in (READ_AGAIN, NOT_AGREED, TURN_OVER):
+        return None
+    budget = outcome.estimate.budget
+    sources = (one._replace(u=0.0) if remedy_for(one) == remedy else one for one in budget.sources)
+    after = Budget(tuple(sources))
+    probability = probability_within(
+        outcome.estimate._replace(budget=after).spread, outcome.tolerance
+    )
+    if verdict(probability, outcome.level) != "near":
+        return None
+    moves = math.sqrt(max(0.0, budget.u**2 - after.u**2))
+    return _chance(outcome, after, _evenly_stepped(moves), None)
 
 
 def _could_be_proven(outcome: Outcome, limits: Tolerance) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import math
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from importlib import import_module
@@ -121,7 +122,28 @@ def test_what_makes_most_of_it_together_is_named() -> None:
     said = what_would_settle(near("angle", *sources))
     assert said.endswith("settle it: a finer indicator, or readings farther apart.")
     said = what_would_settle(near("length", *sources))
-    assert said.endswith("settle it: a finer indicator.")
+    assert "even a finer indicator may leave it open" in said  # the rule is left, at the limit
+
+
+def at(error: float, *sources: Source, level: float = 0.95) -> str:
+    limits = Tolerance(-9.0, 9.0, "9", "length")
+    outcome = Outcome("x", Estimate(error, Budget(sources)), limits, "length", level=level)
+    assert outcome.verdict == "near"
+    return what_would_settle(outcome)
+
+
+def test_what_would_leave_it_open_were_it_perfect_is_not_said_to_settle_it() -> None:
+    """The chance by hand: without the indicator u is 0.8, so it is proven from 9 +- 1.645 x 0.8.
+
+    From 8.4 the mean moves by sqrt(1.6^2 - 0.8^2) = 1.386 (JCGM 106, 6): below 7.684 with a chance
+    of 30 %, above 10.316 with one of 8 %; in steps of a fifth of 1.386 that comes to 40 %.
+    """
+    sources = (Source("indicator", "dial", math.sqrt(1.6**2 - 0.8**2)), Source("rule", "rule", 0.8))
+    assert at(8.4, *sources) == (
+        "Too close to call. It is so near the limit that even a finer indicator may leave it open:"
+        " at best that has a 40 % chance of settling it."
+    )
+    assert at(7.0, *sources) == "Too close to call. To settle it: a finer indicator."
 
 
 def test_where_nothing_at_the_machine_helps_it_says_so() -> None:
