@@ -14,8 +14,8 @@ from shopboard.prep.year_cost import PointInterval, Use
 from shopboard.wander.outlook import ENOUGH
 
 HOW = (
-    "Minutes are what lies between one record and the next, waits, pauses of the shop and gaps of"
-    " an hour left out; of a task of which only that it was done is on record, its own."
+    "Minutes are what lies between one record and the next, waits, closed hours of the shop and"
+    " gaps of an hour left out; of a task of which only that it was done is on record, its own."
 )
 
 

@@ -2,14 +2,14 @@
 
 What lies between one record and the next was work at the machine of the next. Within a prep day
 that holds between any two, else between two of one check, task or change. The wait that a step
-begins is not work, nor is a gap of an hour, nor what of a gap lies in a pause of the shop that was
-over before it, unless one said that it was work.
+begins is not work, nor is a gap of an hour, unless one said that it was, and never what of a gap
+lies in a pause or a night of the shop that was over before it: who works then has it on record.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from datetime import datetime, timedelta
+from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime, time, timedelta
 
 from shopboard.journal import Entry, kinds
 from shopboard.prep.pause import LONG, was_away
@@ -81,11 +81,9 @@ class TimeSpent:
         if self._newest is None or not one.clock_ok or not (self._in_day or over is not None):
             return 0.0
         begun = max(self._newest, over or self._newest)
-        gap = one.when - begun
-        if not (self._in_day and self._was_work):
-            gap -= _paused(self._hours, begun, one.when)
-            if gap >= LONG:
-                return 0.0
+        gap = one.when - begun - _paused(self._hours, begun, one.when)
+        if gap >= LONG and not (self._in_day and self._was_work):
+            return 0.0
         return max(gap / _MINUTE, 0.0)
 
     def _wait(self, one: Entry) -> float:
@@ -106,12 +104,22 @@ def _said_only(one: Entry) -> bool:
 
 def _paused(hours: tuple[OpenHours, ...], begun: datetime, when: datetime) -> timedelta:
     """Give what of a gap lies before the shop opened again; within a pause one was at work."""
-    local = when.astimezone()
-    midnight = local.replace(hour=0, minute=0, second=0, microsecond=0)
-    shut, found = midnight, timedelta()
-    for start, end in spans_on(hours, local.weekday()):
-        opens = midnight + start * _MINUTE
-        if begun < opens <= when:
-            found += opens - max(begun, shut)
-        shut = midnight + end * _MINUTE
+    if not hours or when <= begun:
+        return timedelta()
+    shut, found = begun, timedelta()
+    for start, end in _open_from(hours, begun, when):
+        if shut < start <= when:
+            found += start - shut
+        shut = max(shut, end)
     return found
+
+
+def _open_from(
+    hours: tuple[OpenHours, ...], begun: datetime, when: datetime
+) -> Iterator[tuple[datetime, datetime]]:
+    """Give from when to when the shop is open, of every day from one moment to another."""
+    first, last = (one.astimezone().replace(tzinfo=None) for one in (begun, when))
+    for ahead in range((last.date() - first.date()).days + 1):
+        day = datetime.combine(first.date() + timedelta(days=ahead), time())
+        for start, end in spans_on(hours, day.weekday()):
+            yield (day + start * _MINUTE).astimezone(), (day + end * _MINUTE).astimezone()

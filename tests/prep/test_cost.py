@@ -115,10 +115,11 @@ def test_an_hour_without_a_record_is_work_only_where_one_said_so(
 @pytest.mark.parametrize(
     ("left", "back", "counts"),
     [
-        ((11, 55), (13, 10), 15),  # five before the pause, ten after it
-        ((12, 7), (13, 3), 3),  # he stayed on until seven past
-        ((12, 10), (12, 40), 30),  # he worked in his pause
-        ((9, 0), (10, 1), 0),  # an hour of the shop
+        ((11, 55), (13, 10), (15, 15)),  # five before the pause, ten after it
+        ((12, 7), (13, 3), (3, 3)),  # he stayed on until seven past
+        ((12, 10), (12, 40), (30, 30)),  # he worked in his pause
+        ((9, 0), (10, 1), (0, 61)),  # an hour of the shop
+        ((11, 0), (14, 30), (0, 150)),  # 150 minutes beside the pause
     ],
 )
 @pytest.mark.parametrize("was_work", [False, True])
@@ -127,11 +128,11 @@ def test_the_pause_of_the_shop_is_no_work(
     clock: Clock,
     left: tuple[int, int],
     back: tuple[int, int],
-    counts: int,
+    counts: tuple[int, int],
     *,
     was_work: bool,
 ) -> None:
-    """Hours 8 to 12 and 13 to 17, minutes by hand; what one said was work is, all of it."""
+    """Hours 8 to 12 and 13 to 17, minutes by hand; what one said was work is, but for the pause."""
     path = tmp_path / "shop.toml"
     hours = 'unit = "mm"\nhours = "8:00 to 12:00 and 13:00 to 17:00"'
     path.write_text(METRIC.replace('unit = "mm"', hours, 1), encoding="utf-8")
@@ -144,8 +145,35 @@ def test_the_pause_of_the_shop_is_no_work(
         if was_work:
             record_pause(kiln.journal, begun, away=False)
         record_task(kiln.journal, "tools", "hone")
-        expected = (ended - begun) // timedelta(minutes=1) if was_work else counts
-        assert minutes(of_day(kiln)).get("tools", 0) == expected
+        assert minutes(of_day(kiln)).get("tools", 0) == counts[was_work]
+
+
+@pytest.mark.parametrize("back", [(8, 5), (11, 50)])
+@pytest.mark.parametrize("late", [0, 45])
+def test_a_night_is_no_work_though_one_takes_back_that_one_was_away(
+    tmp_path: Path, clock: Clock, late: int, back: tuple[int, int]
+) -> None:
+    """Hours 8 to 17, by hand: 48 minutes to closing, what is on record after it, the morning."""
+    path = tmp_path / "shop.toml"
+    hours = 'unit = "mm"\nhours = "8:00 to 17:00"'
+    path.write_text(METRIC.replace('unit = "mm"', hours, 1), encoding="utf-8")
+    midnight = clock.now.astimezone().replace(hour=0, minute=0, second=0, microsecond=0)
+    with closing(OpenShop(path, tmp_path / "journal.sqlite3", clock)) as kiln:
+        clock.now = midnight + timedelta(hours=16, minutes=12)
+        begin_day(kiln.journal, "", None)
+        if late:
+            clock.now = midnight + timedelta(hours=17, minutes=late)
+            record_pause(kiln.journal, midnight + timedelta(hours=16, minutes=12), away=False)
+            record_task(kiln.journal, "saw", "wax")
+        since = clock.now
+        clock.now = midnight + timedelta(days=1, hours=back[0], minutes=back[1])
+        record_pause(kiln.journal, since, away=True, uid="away")
+        kiln.journal.void("away", "was there")
+        record_task(kiln.journal, "tools", "hone")
+        morning = (back[0] - 8) * 60 + back[1]
+        told = minutes(of_day(kiln))
+        assert told.get("saw", 0) == (48 + late if late else 0)
+        assert told["tools"] == morning + (0 if late else 48)
 
 
 def test_a_wait_is_no_work_and_what_is_done_meanwhile_is(open_shop: OpenShop, clock: Clock) -> None:
