@@ -104,6 +104,8 @@ def _head(shown: Shown, width: int) -> list[Row]:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
     if plan.limited or plan.day is None:
         rows += _time_rows(shown, width)
+    held = (one for note in plan.holds for one in wrap(said(note), width - 8))
+    rows += [((f"     {one}", "due"),) for one in held]
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
         rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
@@ -125,7 +127,7 @@ def _before_it_begins(shown: Shown, width: int) -> list[Row]:
 
 
 def _time_rows(shown: Shown, width: int) -> list[Row]:
-    """Say what time one has, how much does not fit into it, and which joints that holds up."""
+    """Say what time one has, and how much does not fit into it."""
     plan = shown.plan
     told = " ".join(filter(None, (closed_words(plan), time_words(plan), left_words(plan))))
     told = told or ("" if plan.is_done else "As long as it takes.")
@@ -137,8 +139,7 @@ def _time_rows(shown: Shown, width: int) -> list[Row]:
         asks: Row = (("  t ", "key"), (f" {_HOW_LONG} ", "bold"))
         apart: list[Row] = [((f"     {one}", "due"),) for one in wrap(told, width - 6, 2)]
         rows = [(*asks, (told, "due"))] if fits else [asks, *apart]
-    held = (one for note in plan.holds for one in wrap(said(note), width - 8))
-    return [*rows, *(((f"     {one}", "due"),) for one in held)]
+    return rows
 
 
 def _no_time(shown: Shown, width: int) -> list[Row]:

@@ -14,7 +14,7 @@ OF_PREP: Mapping[str, str] = {
         "than first said, time away and closed hours not counted; below 0 sooner; null also where "
         "other jobs fit by now, or another time was said"
     ),
-    "holds[]": "which joints of the project need checks that do not fit, in words",
+    "holds[]": "which joints of the project stay on HOLD after all that is planned, in words",
     "away_minutes": "that you were away on this day, as you said",
     "work_minutes": "of work",
     "more_than_a_day": "whether it is more than one day's work",

@@ -204,7 +204,7 @@ class Planner:
             window,
             not asked.windows or asked.windows[0].end is not None,
             until=self._time()[0].until,
-            holds=still_held(self._open_shop.shop, wanted_one, left, asked.todo.stuck),
+            holds=still_held(self._open_shop.shop, wanted_one, left, asked.todo.stays_open),
             shut=shut,
             today=of_one_day(asked.windows, self._time()[0]),
             closed=closed_until(found, self._time()[0], self._open_shop.shop.hours, finish),

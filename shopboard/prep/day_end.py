@@ -51,7 +51,7 @@ def with_answers(plan: DayPlan, answers: Iterable[GlueUpAnswer], project: str) -
     targets = {one.target for one in held}
     others = [one for one in plan.stays_open if one.target not in targets]
     goes = tuple(one.joint.name for one in told if one.go)
-    return plan._replace(stays_open=(*others, *held), goes=goes)
+    return plan._replace(stays_open=(*others, *held), goes=goes, holds=())
 
 
 def _on_hold(one: GlueUpAnswer, project: str) -> list[StaysOpen]:

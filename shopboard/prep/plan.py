@@ -98,7 +98,7 @@ class DayPlan(NamedTuple):
     until: datetime | None = None
     """The end of the time that one said to have; None: nothing was said."""
     holds: tuple[str, ...] = ()
-    """Which joints of the project need checks that do not fit, in sentences."""
+    """Which joints of the project stay on HOLD after all that is planned, in sentences."""
     shut: Shut = "closed"
     """Why nobody is there, where one is there again later."""
     today: tuple[Window, ...] = ()

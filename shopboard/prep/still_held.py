@@ -1,4 +1,4 @@
-"""Which joints of a project stay on HOLD after a plan, for checks that do not fit into it. Pure."""
+"""Which joints of a project stay on HOLD after a plan, and whether checks more would help. Pure."""
 
 from __future__ import annotations
 
@@ -6,35 +6,54 @@ from collections.abc import Collection, Iterator, Sequence
 
 from shopboard.prep.at_risk import LeftPiece, with_bases
 from shopboard.prep.plan_words import span
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.model import Shop
 from shopboard.shop.project import Joint, Project
 
 
 def still_held(
-    shop: Shop, project: Project | None, left: Sequence[LeftPiece], stuck: Collection[str] = ()
+    shop: Shop,
+    project: Project | None,
+    left: Sequence[LeftPiece],
+    stays: Sequence[StaysOpen] = (),
 ) -> tuple[str, ...]:
-    """Say which joints need checks that do not fit, and how long these take: one sentence or none.
+    """Say which joints need checks that do not fit, and how long these take, and which need more.
 
     Args:
         shop: what is there.
         project: what the plan is for; None: all that is due.
         left: what does not fit into the time one has.
-        stuck: full names of joints that no check of now can make go; that is said elsewhere.
+        stays: what no work of the day settles: minutes are said of no joint that waits for that.
     """
-    joints = project.joints if project is not None else ()
-    joints = tuple(one for one in joints if one.full_name not in stuck)
     checks: dict[str, float] = {}
     lacks: list[tuple[str, float]] = []
-    for one in joints:
+    stuck: list[str] = []
+    open_ = {(one.sort, one.target) for one in stays}
+    for one in project.joints if project is not None else ():
         mine = dict(_checks(shop, one, left))
-        lacks += [(one.name, sum(mine.values()))] if mine else []
-        checks.update(mine)
-    if not checks:
+        if ("joint", one.full_name) in open_ or (mine and _waits(shop, one, open_)):
+            stuck.append(one.name)
+        elif mine:
+            lacks.append((one.name, sum(mine.values())))
+            checks.update(mine)
+    told = (f"HOLD for {'; '.join(stuck)}: checks alone bring no GO.",) if stuck else ()
+    return (*_lacking(lacks, sum(checks.values())), *told)
+
+
+def _waits(shop: Shop, joint: Joint, open_: Collection[tuple[str, str]]) -> bool:
+    """Tell whether a machine that a joint comes from waits for what no work settles."""
+    names = with_bases(shop, joint.point_names)
+    return any(("machine", shop.points[name].machine) in open_ for name in names)
+
+
+def _lacking(lacks: Sequence[tuple[str, float]], minutes: float) -> tuple[str, ...]:
+    """Say what joints lack that go with checks more, of so many minutes in all."""
+    if not lacks:
         return ()
     # what lacks little may be worth a few minutes more
     differs = len({minutes for _, minutes in lacks}) > 1
     held = [f"{name} ({span(minutes)})" if differs else name for name, minutes in lacks]
-    return (f"HOLD for {'; '.join(held)}: {span(sum(checks.values()))} of checks more.",)
+    return (f"HOLD for {'; '.join(held)}: {span(minutes)} of checks more.",)
 
 
 def _checks(shop: Shop, joint: Joint, left: Sequence[LeftPiece]) -> Iterator[tuple[str, float]]:

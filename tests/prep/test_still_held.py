@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from shopboard.prep.at_risk import LeftPiece
 from shopboard.prep.pieces import Piece
+from shopboard.prep.stays_open import StaysOpen
 from shopboard.prep.still_held import still_held
 from shopboard.shop.project import Project
 from tests.builders import make_point, make_shop
@@ -26,3 +27,17 @@ def test_each_joint_is_named_with_what_it_lacks_where_that_differs() -> None:
     both = Project("p", "P", joints=(CASE, CASE._replace(id="lid", name="Lid")))
     assert still_held(shop, both, LEFT) == ("HOLD for Case; Lid: 31 min of checks more.",)
     assert still_held(shop, both, LEFT[2:]) == ()
+
+
+def test_minutes_are_said_only_of_a_joint_that_goes_with_them() -> None:
+    """A joint of which nothing proves the length stays on HOLD, be its checks made or not."""
+    shop = make_shop(*(make_point(one.piece.target) for one in LEFT))
+    both = Project("p", "P", joints=(DOOR, CASE))
+    note = StaysOpen("joint", "", CASE.full_name, "P", "Case", "Nothing proves the length", "")
+    alone = "HOLD for Case: checks alone bring no GO."
+    door = "HOLD for Door: 15 min of checks more."
+    assert still_held(shop, both, LEFT, (note,)) == (door, alone)
+    assert still_held(shop, both, (), (note,)) == (alone,)
+    tag = StaysOpen("machine", "saw", "saw", "Saw", "", "do not use", "")
+    assert still_held(shop, both, LEFT, (tag,)) == (door, alone)
+    assert still_held(shop, both, (), (tag,)) == ()
