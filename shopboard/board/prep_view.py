@@ -64,7 +64,8 @@ def _over_list(shown: Shown, size: tuple[int, int]) -> list[Row]:
     """Draw what stands over the list of the pieces."""
     width, room = size
     plan = shown.plan
-    head = _head(shown, width)
+    held = (one for note in plan.holds for one in wrap(said(note), width - 8))
+    head = [*_head(shown, width), *(((f"     {one}", "due"),) for one in held)]
     if plan.is_done:
         return [*head, *_done(shown, width)]
     if shown.page.notes:  # they may be long
@@ -104,8 +105,6 @@ def _head(shown: Shown, width: int) -> list[Row]:
         rows.append(((f"  {quiet_words(plan)}", "due"),))
     if plan.limited or plan.day is None:
         rows += _time_rows(shown, width)
-    held = (one for note in plan.holds for one in wrap(said(note), width - 8))
-    rows += [((f"     {one}", "due"),) for one in held]
     if plan.is_too_long:
         words = too_long(plan, shown.projects)
         rows += [((f"  {one}", "due"),) for one in wrap(words, width - 4, 2)]
