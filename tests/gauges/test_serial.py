@@ -157,6 +157,26 @@ async def test_what_is_shown_is_taken_by_enter_with_its_unit(place: Place, line:
         board.app.gauges_here.end()
 
 
+async def test_that_nothing_was_there_to_take_is_said_until_a_reading_comes(
+    place: Place, line: OnALine
+) -> None:
+    with_gauge(place, line, 'unit = "thou"')
+    async with place.open() as board:
+        await at_number(board, line)
+        await board.press("enter")
+        assert board.says("! nothing typed")
+        line.send(b"+11.5\r\n")
+        await comes(board, "Bench dial: +11.5 thou")
+        assert not board.says("nothing typed")
+        await board.press(*"99", "space", *"furlong", "enter")
+        assert board.says("unknown unit")
+        line.send(b"+12.5\r\n")
+        await comes(board, "Bench dial: +12.5 thou")
+        assert board.says("unknown unit")  # what was typed is still to be seen to
+        assert board.app.gauges_here is not None
+        board.app.gauges_here.end()
+
+
 async def test_its_button_answers_a_field_and_nothing_else(place: Place, line: OnALine) -> None:
     with_gauge(place, line, 'sends = "on its button"')
     async with place.open() as board:

@@ -108,8 +108,17 @@ class CheckScreen(SittingScreen):
 
     def gauge_moved(self) -> None:
         """Draw anew what stands beside the field once it is another reading."""
-        if is_length(self.sitting.step) and self._gauge() != self._beside:
-            self.repaint()
+        if not is_length(self.sitting.step) or (now := self._gauge()) == self._beside:
+            return
+        silent = self._beside is None or self._beside.reading is None
+        if silent and now is not None and now.reading is not None and not self._entry:
+            self._take_complaint_back()  # it was that nothing was there to be taken
+        self.repaint()
+
+    def _take_complaint_back(self) -> None:
+        """Take off the notice that an answer was refused."""
+        if self._refused:
+            self._notice, self._refused = (), False
 
     def sent_by_gauge(self, name: str, words: str) -> None:
         """Take a reading as what is typed; behind what a hand typed it is none."""
