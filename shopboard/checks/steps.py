@@ -197,6 +197,7 @@ class Number(Step):
             value = self.value(said)
         except QuantityError as error:
             raise AnswerError(self._no_number(said, error)) from None
+        said = said.replace(",", ".")  # a number is written with one mark, however it was typed
         if value < self.above + (-SLACK if self.may_equal else SLACK):
             raise AnswerError(f"{self.with_unit(said)}: {self.too_small}{self._as_thou(said)}")
         if value > self.at_most + SLACK:

@@ -81,9 +81,11 @@ def held(leaves: Sequence[float], unit: Unit) -> str:
 def as_typed(text: str, mm: float, unit: Unit) -> str:
     """Write a length as it was typed, and what it is in `unit` where it was typed in another.
 
-    A decimal point has a nought before it: ``0.004 in`` for what was typed as ``.004``.
+    A decimal mark is a point with a nought before it: ``0.004 in`` for what was typed as
+    ``.004``, ``0.18 mm`` for ``0,18``.
     """
-    text = f"0{text}" if text.startswith((".", ",")) else text
+    text = text.replace(",", ".")
+    text = f"0{text}" if text.startswith(".") else text
     metric = text.rstrip().lower().endswith("m")  # mm, cm, m, um: no unit of an inch ends so
     return text if metric == by_unit(unit, inch=False, mm=True) else f"{text} ({leaf(mm, unit)})"
 

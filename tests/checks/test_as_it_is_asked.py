@@ -174,6 +174,23 @@ def test_a_leaf_that_went_is_no_leaf_that_will_not() -> None:
     assert step.accept("6 thou") == "6 thou"
 
 
+def test_a_decimal_comma_is_written_as_a_point_in_all_that_is_said() -> None:
+    """One mark on a screen: the program writes its numbers with a point."""
+    job = job_of(Case("frame", {}, ""))._replace(unit="mm")
+    gap = measured("frame").asked(job)[2]
+    assert isinstance(gap, Reading)
+    goes = ask_readings(job, [gap], {}, "")
+    assert isinstance(goes, Number)
+    goes = replace(goes, unit="mm")
+    assert (goes.accept("0,18"), goes.accept("0,18 mm")) == ("0.18 mm", "0.18 mm")
+    assert goes.accept(",18") == ".18 mm"
+    step = ask_readings(job, [gap], {"gap.goes": "0,18 mm"}, "")
+    assert isinstance(step, Number)
+    assert step.lines[0].startswith("0.18 mm")
+    with pytest.raises(AnswerError, match=r"^0\.17 mm: 0\.18 mm .*goes, so what won't go"):
+        step.accept("0,17 mm")
+
+
 def test_a_limit_is_said_with_its_unit() -> None:
     job = job_of(Case("sweep", {}, ""))
     span = next(one for one in measured("sweep").asked(job) if one.key == "span")

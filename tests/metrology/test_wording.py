@@ -176,7 +176,7 @@ def test_turns_in_words_are_those_meant(amount: float) -> None:
     ("text", "unit", "words"),
     [
         ("3 mm", "inch", "3 mm (0.11811 in)"),
-        ("0,05 mm", "inch", "0,05 mm (0.00197 in)"),
+        ("0,05 mm", "inch", "0.05 mm (0.00197 in)"),
         ("1 cm", "inch", "1 cm (0.3937 in)"),
         ("1/8 in", "mm", "1/8 in (3.175 mm)"),
         ("5 thou", "mm", "5 thou (0.127 mm)"),
