@@ -200,6 +200,22 @@ def what_would_settle(outcome: Outcome, *, kept: bool = False) -> str:
     return f"{said} Or {READ_AGAIN.words}: {chance_words(again)}{back}."
 
 
+def reading_again_helps(outcome: Outcome) -> bool:
+    """Tell whether another check as before may settle what is near: by reading, or turned over."""
+    budget, limits = outcome.estimate.budget, outcome.tolerance
+    if limits is not None and is_about_nought(
+        outcome.estimate.spread, budget.expanded, limits, outcome.level
+    ):
+        return False
+    again = _chance_of_reading(outcome)
+    if again is not None and again >= WORTH_READING:
+        return True
+    best, _ = best_remedy(budget, can_turn=outcome.can_turn)
+    if best == TURN_OVER:
+        return chance_by_turning(outcome) >= WORTH_READING
+    return best.by_going_back or best == NOT_AGREED or (best == READ_AGAIN and again is None)
+
+
 def _left_open(budget: Budget, best: Remedy) -> str:
     """Say which source leaves it open where no reading here settles it."""
     alike = [one for one in budget.sources if (remedy_for(one) or NOTHING) == best]

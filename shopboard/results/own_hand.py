@@ -179,7 +179,8 @@ def _as_kept(kept: Mapping[str, object], per_unit: float) -> HandRepeats | None:
 
 
 _HAND_OF = {sources.FEEL: LEAF, sources.GAP_FEEL: LEAF, sources.RULE: RULE}
-_BRACKETS = (sources.LEVER_BRACKET, sources.GAP_BRACKET, sources.SCALE)
+BRACKETS = (sources.LEVER_BRACKET, sources.GAP_BRACKET, sources.SCALE)
+"""Sources by which a reading lies between two steps, in records that do not tell it."""
 
 
 def _from_budget(record: CheckRecord) -> HandRepeats | None:
@@ -189,7 +190,7 @@ def _from_budget(record: CheckRecord) -> HandRepeats | None:
     method = registry.method(record.method)
     hand = (method.hand or method.name) if isinstance(method, DeclaredCheck) else ""
     assumed = _assumed(record, hand)
-    half = math.sqrt(3 * sum(one.u**2 for one in record.budget if one.id in _BRACKETS))
+    half = math.sqrt(3 * sum(one.u**2 for one in record.budget if one.id in BRACKETS))
     sets = record.readings.get("sets")
     if not isinstance(sets, list) or len(sets) <= 1:
         return HandRepeats((record.error,), assumed, half) if assumed else None

@@ -6,6 +6,7 @@ from contextlib import closing
 
 import pytest
 
+from shopboard.commands.status_lines import next_lines
 from shopboard.journal import NewEntry, new_uid
 from shopboard.open_shop import OpenShop
 from shopboard.prep.minutes import method_minutes
@@ -105,6 +106,29 @@ async def test_the_digits_go_on_to_the_next_nine_machines(loft: Place) -> None:
         assert "►1 RACK 10" in shown
         assert board.says("▲ 9 more")
         assert "Rack 11" in (await board.press("2")).split("\n")[0]
+
+
+@pytest.mark.parametrize(
+    ("source", "sets", "again"),
+    [("indicator", 1, False), ("repeats", 1, True), ("repeats", 99, False), ("apart", 2, True)],
+)
+def test_where_reading_again_is_no_help_it_says_what_settles_it_at_once(
+    loft: Place, source: str, sets: int, again: bool
+) -> None:
+    """Found near once: what its result hangs on is lessened by reading again, or is not."""
+    with closing(OpenShop(loft.shop_file, loft.journal_file, loft.clock)) as shop:
+        high = shop.shop.points["saw.table"].tolerance.high
+        body = result(0.97 * high, 0.05 * high)
+        errors = {"repeats": {"errors": [body["error"]] * sets}}
+        body |= {"budget_ids": [source], "readings": errors}
+        shop.journal.append([NewEntry(new_uid(), "check", "saw", "table", body)])
+        shop.refresh()
+        one = shop.standing.of_point("saw.table")
+        assert one is not None
+        assert one.state == "near"
+        assert (to_settle(shop, one) == "") == again
+        lines = [*next_lines(shop)]
+        assert any("settle Table" in line for line in lines) != again
 
 
 @pytest.mark.parametrize(("width", "height"), [(80, 24), (160, 48)])
