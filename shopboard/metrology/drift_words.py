@@ -36,6 +36,16 @@ def days_words(days: float) -> str:
     return counted(int(days / _YEAR), "year")
 
 
+def longer_words(days: float, than: float) -> str:
+    """Write a time in whole units so that it reads as longer than another one, which it is."""
+    for least, unit, name in ((2 * _YEAR, _YEAR, "year"), (3 * _MONTH, _MONTH, "month")):
+        if days >= least and int(days / unit) > round(than / unit):
+            return counted(int(days / unit), name)
+    if days >= 14 and int(days / 7) > round(than / 7):
+        return counted(int(days / 7), "week")
+    return counted(int(days), "day")
+
+
 def running_words(minutes: float) -> str:
     """Write a time of running in whole hours, never more than it is: ``40 h of running``."""
     return f"{max(1, int(minutes / 60))} h of running"

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from shopboard.base.dates import day as day_words
 from shopboard.base.text import counted
-from shopboard.metrology.drift_words import days_words
+from shopboard.metrology.drift_words import longer_words
 from shopboard.prep.cost import Cost, MachineCost
 from shopboard.prep.left_words import how_much, left_lines
 from shopboard.prep.plan_words import span
@@ -63,9 +63,7 @@ def interval_lines(use: Use, risk: float) -> Iterator[str]:
 def _longer(one: PointInterval) -> str:
     point, found = one.point, one.found
     checks = counted(found.changes, "change")
-    could = days_words(found.days)
-    if could == days_words(point.every_days or 0):  # rounded down it would read as no longer
-        could = counted(found.days // 7, "week")
+    could = longer_words(found.days, point.every_days or 0)
     return f"{one.where}, {point.name}: every {point.every} could be {could} ({checks} seen)"
 
 

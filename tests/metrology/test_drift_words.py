@@ -7,12 +7,15 @@ import math
 import random
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from shopboard.metrology.conformity import Tolerance
 from shopboard.metrology.drift import Change, DriftStep, Wander, learn
 from shopboard.metrology.drift_words import (
     days_words,
     due_words,
+    longer_words,
     running_words,
     step_words,
     wander_words,
@@ -255,3 +258,27 @@ def test_steps() -> None:
     assert step_words(DriftStep(3, -0.1, 1e-4, ""), "length", "mm") == (
         "It moved 0.100 mm more than creep or drift explains, with nothing recorded in between."
     )
+
+
+@pytest.mark.parametrize(
+    ("days", "than", "words"),
+    [
+        (119, 91, "17 weeks"),  # rounded down it is three months, and so are 91 days
+        (182, 91, "5 months"),
+        (230, 183, "7 months"),
+        (457, 365, "15 months"),
+        (950, 730, "31 months"),
+        (1461, 730, "4 years"),
+        (35, 28, "5 weeks"),
+        (18, 14, "18 days"),
+        (9, 7, "9 days"),
+    ],
+)
+def test_a_longer_time_is_written_as_one_that_differs(days: int, than: int, words: str) -> None:
+    """By hand: a month has 30.44 days, a year 365.25; in the largest unit that tells it apart."""
+    assert longer_words(days, than) == words
+
+
+@given(st.integers(1, 4000))
+def test_a_time_a_quarter_longer_never_reads_as_the_same(than: int) -> None:
+    assert longer_words(int(than * 1.25) + 1, than) != days_words(than)
