@@ -173,9 +173,8 @@ class Planner:
     def _told(self, settled: Settled, timed: ByNow) -> DayPlan:
         """Say what is planned of a day whose order is settled."""
         now, day = self._open_shop.now(), self.day
-        project, _ = self._chosen()
+        project, found = self._chosen()[0], self._records()
         wanted_one = self._project_named(project)
-        found = self._records()
         lines, finish, quiet = timed
         gone = project and wanted_one is None
         notes = (f"The project {shorten(project)} is no longer in the shop file.",) if gone else ()
@@ -376,7 +375,8 @@ class Planner:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
         spoils = spoilt(open_shop.standing, open_shop.now())
         had = self._time()[0]
-        at = first if has_room(todo, first, there, had, zero, lost) else ""
+        said = found.said_at_it(zero)
+        at = first if has_room(todo, first, there, had, zero, lost, said=said) else ""
         at = spoils if can_go_first(todo, spoils) else at
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
@@ -396,5 +396,5 @@ class Planner:
             *(todo, workday, zero, there, worth, lost, bears, in_hand, had.until),
             more=part_minute(found, zero) / _MINUTE,
             anew=bool(first and not at),
-            at_it=found.said_at_it(zero),
+            at_it=said,
         )

@@ -61,6 +61,11 @@ class Piece(NamedTuple):
     """Of a check, true now or not: ids of the planned changes of cutter that undo it."""
 
     @property
+    def told_when_begun(self) -> bool:
+        """Whether it is on record as soon as it is begun: a check, a change of cutter."""
+        return self.sort != "task" and self.act != "cleaned"
+
+    @property
     def is_part(self) -> bool:
         """Whether it is some steps of a task whose name its words do not say already."""
         return bool(self.of) and not self.words.endswith(self.name)

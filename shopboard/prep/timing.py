@@ -103,9 +103,9 @@ class DayToPlan(NamedTuple):
     def _left_out(self, found: Shared, *, one_by_one: bool) -> set[str]:
         """Give the changes of cutter that are left out where so much fits."""
         worth, pieces = self.worth.order or tuple(self.todo.pieces), self.todo.pieces
-        some = torn(found, pieces)
+        some = [name for name in torn(found, pieces) if name not in self.in_hand]
         if some and one_by_one:
-            some = (max(some, key=worth.index),)
+            some = [max(some, key=worth.index)]
         return {*some, *left_behind(found, pieces)}
 
     @property
@@ -192,7 +192,7 @@ def _first(piece: Piece, start: float, passed: float, *, at_it: bool) -> _First:
     end, left = start + piece.minutes, _left(piece, passed - start)
     late, begun = max(passed - end, 0.0), piece.begun or at_it
     silent = passed - start if late and not begun else 0.0
-    if begun or piece.sort == "task" or piece.act == "cleaned":
+    if begun or not piece.told_when_begun:
         return _First(start, passed + left, late, left, silent)
     return _First(passed, passed + piece.minutes, late, piece.minutes, silent)
 

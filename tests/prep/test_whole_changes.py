@@ -7,12 +7,14 @@ of the shop file where it tells them, else those that the program takes as usual
 from __future__ import annotations
 
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from shopboard.prep.answers import answers_of
 from shopboard.prep.begun_day import begin_day
+from shopboard.prep.day import Planner
 from shopboard.prep.pieces import Piece
 from shopboard.prep.share_out import Shared
 from shopboard.prep.whole_changes import torn
@@ -125,6 +127,25 @@ def test_what_a_change_undoes_comes_with_it_though_it_was_never_checked(
             done = [line.piece.target for line in plan.lines]
             all_of_it = ["knives", "jointer.seated", "jointer.carry", "planer.bed"]
             assert (done == all_of_it) == ("knives" in done) == (minutes == 73)
+
+
+def test_a_change_that_was_never_begun_holds_up_no_check_when_it_is_late(
+    tmp_path: Path, clock: Clock
+) -> None:
+    """It would be on record: nobody is at it. When it no longer fits with its checks, these do."""
+    with closing(never_checked(tmp_path, clock, shop_with("dull"))) as open_shop:
+        time = had(clock, 90)
+        planner = Planner(open_shop)
+        planner.choose("stool", had=time)
+        first = planner.plan().lines[0].piece
+        begin_day(open_shop.journal, "stool", None, had=time)
+        assert (first.target, first.told_when_begun) == ("knives", True)
+        for passed in (15, 20, 35):
+            clock.now = time.until - timedelta(minutes=90 - passed) if time.until else clock.now
+            plan = planned(open_shop, None, "stool")
+            assert not any(line.piece.target == "knives" for line in plan.lines)
+            assert sum(line.piece.minutes for line in plan.lines) == 52
+            assert not plan.holds
 
 
 def test_what_a_change_of_the_day_undid_is_measured_on_it(tmp_path: Path, clock: Clock) -> None:
