@@ -375,8 +375,7 @@ class Planner:
             todo = todo._replace(stays_open=(*todo.stays_open, *ask.notes))
         spoils = spoilt(open_shop.standing, open_shop.now())
         had = self._time()[0]
-        said = found.said_at_it(zero)
-        at = first if has_room(todo, first, there, had, zero, lost, said=said) else ""
+        at = first if has_room(todo, first, there, had, zero, lost) else ""
         at = spoils if can_go_first(todo, spoils) else at
         todo = stays_first(todo, at)
         machine = shop.machines_by_id.get(found.place)
@@ -396,5 +395,5 @@ class Planner:
             *(todo, workday, zero, there, worth, lost, bears, in_hand, had.until),
             more=part_minute(found, zero) / _MINUTE,
             anew=bool(first and not at),
-            at_it=said,
+            at_it=found.said_at_it(zero),
         )

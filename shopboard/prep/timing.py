@@ -103,7 +103,7 @@ class DayToPlan(NamedTuple):
     def _left_out(self, found: Shared, *, one_by_one: bool) -> set[str]:
         """Give the changes of cutter that are left out where so much fits."""
         worth, pieces = self.worth.order or tuple(self.todo.pieces), self.todo.pieces
-        some = [name for name in torn(found, pieces) if name not in self.in_hand]
+        some = [name for name in torn(found, pieces) if name not in {*self.in_hand} - self._at_none]
         if some and one_by_one:
             some = [max(some, key=worth.index)]
         return {*some, *left_behind(found, pieces)}
@@ -125,15 +125,25 @@ class DayToPlan(NamedTuple):
         tasks = {name for name in open_ if pieces[name].sort == "task"}
         upkeep = {name for name in open_ if pieces[name].sort != "check"}
         spared = {"check": upkeep, "cutter": tasks, "task": upkeep - tasks}
+        at_none, none = self._at_none, frozenset[str]()
         return {
             job.id: frozenset(
                 name
                 for name, _ in job.after
-                if name in some and name not in pieces[job.id].undone_by
+                if name in at_none or (name in some and name not in pieces[job.id].undone_by)
             )
             for job in self.workday.jobs
-            if (some := spared.get(pieces[job.id].sort))
+            if (some := spared.get(pieces[job.id].sort, none)) or at_none
         }
+
+    @property
+    def _at_none(self) -> frozenset[str]:
+        """Changes of cutter that stay first, as if in hand, and are not on record.
+
+        Nobody is at one: all comes behind it, and nothing needs it.
+        """
+        pieces = (self.todo.pieces[name] for name in self.in_hand if not self.at_it)
+        return frozenset(one.id for one in pieces if one.sort == "cutter" and one.act)
 
     @property
     def _over(self) -> float:

@@ -173,24 +173,12 @@ def at_hand(todo: ToDo, in_hand: str) -> list[str]:
 
 
 def has_room(
-    todo: ToDo,
-    name: str,
-    there: Sequence[Window],
-    had: TimeHad,
-    zero: datetime,
-    lost: float,
-    *,
-    said: bool = False,
+    todo: ToDo, name: str, there: Sequence[Window], had: TimeHad, zero: datetime, lost: float
 ) -> bool:
-    """Tell whether one may be at a piece, and it has room in what is left of a time said.
-
-    Nobody is at what would be on record if it were begun, unless one `said` so.
-    """
+    """Tell whether a piece is still to be done, and has room in what is left of a time said."""
     piece = todo.pieces.get(name)
     end = as_said(there[0], had).end if there else None
     if piece is None or end is None:
-        return False
-    if piece.told_when_begun and not (piece.begun or said):
         return False
     return piece.minutes <= (end - zero) / timedelta(minutes=1) - lost
 
