@@ -1,6 +1,6 @@
 """The time one has, as a day goes on: kept from its beginning, through lateness and a pause.
 
-Minutes by hand: at the metric shop there are 52 minutes of work in six jobs, one of them with a wait.
+Minutes by hand: at the metric shop there are 52 minutes of work in six jobs, one with a wait.
 """
 
 from __future__ import annotations
