@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from shopboard.checks.addition_names import FOR_PROGRAMS, WORDS, name_of
 from shopboard.metrology.units import UNITS, Unit, by_unit, rounded
 from shopboard.metrology.wording import exact, places
 
@@ -25,14 +26,6 @@ _NUMBERS = {
 
 TYPED = "text"
 """Name of what a person wrote: shown as it was written."""
-
-_LABELS = {
-    "closing_deg": "closing",
-    "marks_per_inch": "marks",
-    "marks_per_cm": "marks",
-}
-"""Names that say a unit, without it."""
-
 
 _ALONG = frozenset({"lead_length", "tail_length"})
 """Lengths along a board, of which nobody speaks in thousandths."""
@@ -61,7 +54,7 @@ def addition_lines(
             name: _of_shop(value, long if name in _ALONG else left_out, known, name)
             for name, value in adds.items()
         }
-    rows = [(label.replace("_", " "), text) for label, text in _rows(adds, known)]
+    rows = [*_rows(adds, known)]
     width = max((len(label) for label, _ in rows), default=0)
     return [f"{label:<{max(width, 12)}} {text}" for label, text in rows]
 
@@ -84,7 +77,9 @@ def _rows(
     adds: Mapping[str, object], known: Mapping[str, float], before: str = ""
 ) -> Iterator[tuple[str, str]]:
     for name, value in adds.items():
-        label = f"{before}{_LABELS.get(name, name)}"
+        if name in FOR_PROGRAMS:
+            continue
+        label = f"{before}{name_of(name)}"
         if isinstance(value, Mapping):
             yield from _group(label, value, known)
         elif isinstance(value, list):
@@ -135,6 +130,7 @@ def _single(name: str, value: object) -> str:
     if isinstance(value, bool) or not isinstance(value, int | float):
         text = str(value)
         by_method = text.isidentifier() and name != TYPED  # one word, as methods name things
-        return text.replace("_", " ") if by_method else text
+        told = WORDS.get(name, {}).get(text, text)
+        return told.replace("_", " ") if by_method else told
     factor, unit = _NUMBERS.get(name, (1.0, ""))
     return f"{_digits(value * factor)} {unit}".strip()

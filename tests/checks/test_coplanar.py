@@ -251,7 +251,8 @@ def test_reckon_gives_pitch_twist_and_step(program: Program) -> None:
     assert told["error"]["thou_per_ft"] == told["across"]["thou_per_ft"]
     assert "not an error" in told["note"]
     plain = program.bare("reckon", "coplanar", OUTFEED, INFEED).out
-    assert "planes outfeed a" in plain
+    assert "tilt across" in plain
+    assert "planes" not in plain  # what nobody says is for programs
     assert "{" not in plain
 
 

@@ -86,6 +86,15 @@ def test_the_larger_reading_is_nearer_to_the_slot(front: float, back: float, nea
     assert (found.estimate.error > 0) == (nearer == "front")
 
 
+def test_where_no_slot_is_none_is_spoken_of() -> None:
+    """On a sliding table the indicator rides along with it."""
+    there = JOB.geometry._replace(datum="sliding table", in_slot=False)
+    slides = JOB._replace(geometry=there)
+    found = machines.fed(METHOD, slides, {"front": 0.4, "back": 0.1, "span": 228.6})
+    assert found.lean == "the front is nearer to the indicator"
+    assert not any("slot" in one for one in found.aims)
+
+
 def test_a_crooked_saw_is_found_within_u_in_95_of_100() -> None:
     """Simulated: arbor off by up to half a degree, wobbling blade, any tooth, dial and rule."""
     machines.holds(trial, 31)

@@ -119,17 +119,17 @@ def test_additions_of_every_shape() -> None:
         }
     )
     assert [re.sub(r"\s+", " ", line) for line in lines] == [
-        "force on wheel 290 lbf 1290 N",
-        "heights knife1 front 0.001 in 0.0254 mm",
-        "near far 0.5 deg 0°30′00″",
-        "near far high near",
+        "force on the wheel 290 lbf 1290 N",
+        "knife 1, front 0.001 in 0.0254 mm",
+        "near against far 0.5 deg 0°30′00″",
+        "near against far high near",
         "screw 1 turns 0.25 turns",
         "screw 1 degrees 90 deg",
-        "wrong one, two",
+        "not as it should be one, two",
         "small 0.00002133 in -0.0000001 mm",
         "speed 1235000 ft/min",
-        "worse near far",
-        "strain 0.04 %",
+        "worse is near against far",
+        "stretched by 0.04 %",
     ]
 
 
@@ -143,7 +143,7 @@ def test_what_is_added_has_two_digits_of_the_uncertainty(program: Program) -> No
     assert height.split()[1:] == ["0.00098", "in", "0.98", "thou", "0.025", "mm"]
     found = addition_lines({"near": {"in": 0.00110767}}, known={"in": 0.00052})
     assert found[0].split() == ["near", "0.00111", "in"]
-    assert addition_lines({"c": {"deg": -1e-17}})[0].split() == ["c", "0", "deg"]
+    assert addition_lines({"c": {"deg": -1e-17}})[0].split() == ["C", "0", "deg"]
 
 
 def test_how_far_in_snipe_reaches_is_told_in_inches() -> None:

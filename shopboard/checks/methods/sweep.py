@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
-from shopboard.checks.asked import Chosen, Pick, Reading, Values
+from shopboard.checks.asked import Chosen, Pick, Reading, Taken, Values
 from shopboard.checks.contradiction import Contradiction, contradict
 from shopboard.checks.drawn.canvas import AtStep, Lines
 from shopboard.checks.drawn.dials import sweep
@@ -25,6 +26,7 @@ from shopboard.checks.indicator import (
     true_share,
 )
 from shopboard.checks.job import CheckContext
+from shopboard.checks.outcome import Outcome
 from shopboard.checks.reckoning import Field
 from shopboard.checks.report import value_json
 from shopboard.checks.steps import Do
@@ -138,6 +140,16 @@ class IndicatorSweep(IndicatorCheck):
     def repeats_to(self, values: Values) -> float:
         """Give how well the base rides, as an angle."""
         return RIDES_MM / values["span"]
+
+    def describe(self, job: CheckContext, outcome: Outcome, taken: Taken) -> Outcome:
+        """Speak of the slot only where there is one."""
+        found = super().describe(job, outcome, taken)
+        if _rides_in_slot(job):
+            return found
+        aims = tuple(one.replace("the slot", "the indicator") for one in self.aims)
+        own_words = found.lean in (self.plus, self.minus)
+        lean = found.lean.replace("the slot", "the indicator") if own_words else found.lean
+        return replace(found, lean=lean, aims=(aims[0], aims[1]))
 
     def adds(self, values: Values, words: Chosen) -> dict[str, object]:
         """Give the difference over the span, and which end is nearer."""
