@@ -175,7 +175,7 @@ def to_do(job: CheckContext, outcome: Outcome, correction: Correction) -> tuple[
     aim = _aim(adjuster, outcome, correction)
     aims = (aim,) if aim else ()  # of a tool that is proven only the shop file can tell it
     if isinstance(adjuster, Screw):
-        return (*_turn(adjuster, correction, job.unit), *aims)
+        return (*_turn(adjuster, correction, job.unit), *_as_before(job, adjuster, outcome), *aims)
     if isinstance(adjuster, Slot):
         return (_tap(adjuster, correction, job.unit), *aims)
     return (_pack(correction, job.unit), *aims)
@@ -190,6 +190,17 @@ def _aim(adjuster: Adjuster | None, outcome: Outcome, correction: Correction) ->
     if not words:
         return outcome.aims[0 if less else 1]
     return f"That moves it {words}." if isinstance(adjuster, Screw) else f"It must move {words}."
+
+
+def _as_before(job: CheckContext, screw: Screw, outcome: Outcome) -> tuple[str, ...]:
+    """Say where a turn goes by what it did before: by its thread it does not work out."""
+    shown = advance_shown(job, outcome)
+    if shown is None:
+        return ()
+    each, thread = leaf(shown, job.unit), leaf(screw.pitch, job.unit)
+    return (
+        f"That goes by how it moved before: {each} a turn; by its thread it would be {thread}.",
+    )
 
 
 def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from shopboard.checks import registry
+from shopboard.checks.advice import correction_lines
 from shopboard.checks.contradiction import Recheck
 from shopboard.checks.correction_working import correction_working
 from shopboard.checks.job import CheckContext
@@ -127,6 +128,16 @@ def test_the_working_goes_by_what_the_screw_really_did() -> None:
     told = " ".join(correction_working(job, typed(job).findings[0].outcome))
     assert "one turn moved it 0.100 in before; by its thread it would 0.050 in" in told
     assert "turn = 0.0405 in / 0.100 in = 0.405" in told
+
+
+def test_what_is_to_be_turned_says_where_it_goes_by_what_the_screw_did() -> None:
+    """By hand 0.0405 in by a thread of 0.050 in is 292 degrees, not the 146 that are told."""
+    for job, says in ((at_the_screw(mm_per_turn=2.54), True), (at_the_screw(), False)):
+        told = " ".join(correction_lines(job, typed(job).findings[0].outcome))
+        by = (
+            "That goes by how it moved before: 0.100 in a turn; by its thread it would be 0.050 in."
+        )
+        assert (by in told) is says, told
 
 
 @pytest.mark.parametrize(
