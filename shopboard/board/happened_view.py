@@ -9,7 +9,7 @@ from shopboard.base.dates import ago, day, told_on
 from shopboard.base.text import counted
 from shopboard.base.who import by_words
 from shopboard.board.nines import digit_of, first_of_nine
-from shopboard.board.paint import Line, clip, fit, said, wrap
+from shopboard.board.paint import Line, fit, said, with_words, wrap
 from shopboard.journal import Entry, kinds
 from shopboard.shop.machine import NOTE, PROJECT_FINISHED, USES, Machine
 from shopboard.shop.model import Shop
@@ -66,8 +66,8 @@ def happened_lines(
     for number, entry in list(enumerate(entries))[max(0, taking - 1) :]:
         what = said(kinds.HAPPENING.read(entry).what)
         mark, style = (" ►", "bold") if number == taking else ("  ", "dim")
-        line = f"{mark}{what:<18} {ago(entry.when, now):<15} {_details(entry, shop, machine.id)}"
-        lines.append(((clip(line, width - 1), style),))
+        row = f"{mark}{what:<18} {ago(entry.when, now):<15} "
+        lines += with_words(row, _details(entry, shop, machine.id), style, width)
     return [fit(line, width) for line in lines[:room]]
 
 

@@ -104,6 +104,7 @@ def _key(
 
 
 OPEN = _key("open", "on", (), "open", "Open what the cursor is on.")
+CHECK_NOW = _key("open", "on", (), "check", "Check it now, or go on with the check that waits.")
 GO_ON = _key("go_on", "on", (), "go on", "Go on; done.")
 UP = _key("up", "", ("up",), "up", "Move the cursor up.", footer=False)
 DOWN = _key("down", "", ("down",), "down", "Move the cursor down.", footer=False)

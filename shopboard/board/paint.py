@@ -97,6 +97,15 @@ def wrap(text: str, cells: int, most: int = 99) -> list[str]:
     return [clip(one, cells) for one in lines]
 
 
+def with_words(row: str, words: str, style: str, cells: int) -> list[Line]:
+    """Write words behind a row's columns, and what has no room there below themselves."""
+    first, *more = wrap(said(words), cells - cell_len(row) - 1)
+    return [
+        ((f"{row}{first}", style),),
+        *(((f"{' ' * cell_len(row)}{one}", style),) for one in more),
+    ]
+
+
 def wrap_kept(text: str, cells: int) -> list[str]:
     """Break text, but leave a line that fits as it is, columns and all."""
     return [text] if cell_len(text) <= cells else wrap(text, cells)

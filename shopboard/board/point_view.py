@@ -56,8 +56,9 @@ def point_lines(
     for words in _rules(standing):
         lines += [((f"  {one}", "dim"),) for one in wrap(words, width - 4)]
     lines += [
-        ((f"  {clip(_base_words(one), width - 4)}", "due" if one.is_open else "dim"),)
+        ((f"  {words}", "due" if one.is_open else "dim"),)
         for one in bases
+        for words in wrap(_base_words(one), width - 4, 3)
     ]
     lines += _wander_lines(wander, width, room // 2 - len(lines))
     lines.append(())

@@ -61,8 +61,9 @@ def result_row(
         why = f": {said(record.void)}"
         return ((f"{words}WITHDRAWN{why if cell_len(words + why) + 9 <= width else ''}", style),)
     state = f"{STATE_MARKS[verdict]} {state_word(verdict):<{WIDEST_STATE}}"
-    other = record.kind not in YES_NO_WORDS and record.tolerance != today
-    limits = f"; tolerance at the time {said(in_own_unit(record.tolerance, unit))}" if other else ""
+    then, now = (in_own_unit(one, unit) for one in (record.tolerance, today))
+    other = record.kind not in YES_NO_WORDS and then != now
+    limits = f"; tolerance at the time {said(then)}" if other else ""
     room = width - len(words) - len(state) - 1
     lean = short_lean(record)
     by = f"; {by_words(record.by)}" if record.by else ""

@@ -41,9 +41,10 @@ def places_lines(
         return lines
     lines = [()]
     longest = max((cell_len(said(one.name)) for one in places), default=0)
-    names = min(longest + 1, max(28, width // 3))
     digits = len(str(len(places)))
     tags = cell_len(_TAG) + 1 if any(one.tagged for one in places) else 0
+    told = max((cell_len(_on_record(one, now)) for one in places), default=0)
+    names = min(longest + 1, max(28, width // 3, width - digits - 4 - tags - told))
     left = width - digits - 3 - names - tags
     under = places[cursor]
     is_whole = cell_len(said(under.name)) <= names and cell_len(_on_record(under, now)) < left

@@ -11,7 +11,7 @@ from datetime import datetime
 from shopboard.base.dates import ago, day
 from shopboard.board.asked import asked_lines
 from shopboard.board.glyphs import TAG_MARK
-from shopboard.board.paint import Line, clip, fit, said
+from shopboard.board.paint import Line, clip, fit, said, with_words, wrap
 from shopboard.upkeep.safety_record import DO_NOT_USE
 
 
@@ -33,7 +33,9 @@ def choice_lines(
     lines = asked_lines(heading, size)
     for number, reason in enumerate((*choices, own_words, *([last] if last else [])), 1):
         mark = "►" if number == chosen else " "
-        lines.append(((f" {mark}{number} ", "key"), (f" {clip(reason, size[0] - 8)}", "bold")))
+        shown, *more = wrap(reason, size[0] - 6)
+        lines.append(((f" {mark}{number} ", "key"), (f" {shown}", "bold")))
+        lines += [((f"     {one}", "bold"),) for one in more]
     return lines
 
 
@@ -51,7 +53,7 @@ def taken_off(why: Sequence[str], more: int) -> list[str]:
 
 def taken_off_lines(rows: Sequence[str], width: int) -> list[Line]:
     """Write that, a reason in a line."""
-    return [*(((f"  {clip(said(one), width - 4)}", "bold"),) for one in rows), ()]
+    return [*(((f"  {one}", "bold"),) for row in rows for one in wrap(said(row), width - 4)), ()]
 
 
 def past_lines(
@@ -69,6 +71,5 @@ def past_lines(
     lines: list[Line] = [((f"  {'On record, newest first:' if past else none}", "dim"),)]
     for when, up, why in past:
         what = f"{TAG_MARK} {DO_NOT_USE}" if up else "  cleared"
-        words = f"  {day(when)}, {ago(when, now):<14} {what:<12} {said(why)}"
-        lines.append(((clip(words, width - 1), "dim"),))
+        lines += with_words(f"  {day(when)}, {ago(when, now):<14} {what:<12} ", why, "dim", width)
     return lines

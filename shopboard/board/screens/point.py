@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING, ClassVar
 from shopboard.board import doors
 from shopboard.board.keys import (
     BACK,
+    CHECK_NOW,
     DOWN,
     EDIT,
     GRAPH,
     HAPPENED,
     HELP,
     NOTE_RESULT,
-    OPEN,
     UP,
     VOID,
     WHY,
@@ -47,7 +47,7 @@ class PointScreen(ResultsScreen):
     """A point with its results; 1 checks it."""
 
     keys: ClassVar[tuple[Key, ...]] = (
-        *(OPEN, UP, DOWN, WHY, GRAPH, VOID, NOTE_RESULT),
+        *(CHECK_NOW, UP, DOWN, WHY, GRAPH, VOID, NOTE_RESULT),
         *(HAPPENED._replace(footer=False), EDIT, BACK, HELP),
     )
 

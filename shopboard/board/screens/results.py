@@ -27,9 +27,15 @@ class ResultsScreen(SteadyScreen):
         """Leave out what is done with a result where there is none."""
         _, _, history = self._read  # as the body found it: a look at the journal may fail here
         idle = () if history else (WHY, GRAPH, VOID, NOTE_RESULT)
-        leads = OPEN._replace(word="back" if self._leads == "back" else "go on")
-        on = leads if self._leads else OPEN
-        return tuple(on if key is OPEN else key for key in self.keys if key not in idle)
+        keys = (key for key in self.keys if key not in idle)
+        return tuple(self._leading(key) if key.action == OPEN.action else key for key in keys)
+
+    def _leading(self, enter: Key) -> Key:
+        """Name Enter by where it leads."""
+        if not self._leads:
+            return enter
+        word = "back" if self._leads == "back" else "go on"
+        return enter._replace(word=word, help="Go on to the next check, or back.")
 
     def _history(self) -> list[CheckRecord]:
         """Give the results, read once until anything is recorded or more of them are wanted.
