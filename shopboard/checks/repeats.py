@@ -27,6 +27,9 @@ from shopboard.metrology.outlier import disagree, stray
 if TYPE_CHECKING:
     from shopboard.checks.repeated import RepeatedCheck
 
+SO_FAR = "Read through so far:"
+"""Before how often all that a check reads was read: one of its readings may be several."""
+_TIMES = {1: "once", 2: "twice"}
 SetT = TypeVar("SetT", bound=Taken)
 
 
@@ -103,7 +106,7 @@ class SetsRead(Generic[SetT]):
         return Choice(
             key=key,
             title="Take the readings again?",
-            lines=(f"Readings so far: {self.number}.", why),
+            lines=(f"{SO_FAR} {_TIMES.get(self.number, f'{self.number} times')}.", why),
             options=(Option("no", "no, that will do"), Option("yes", "yes, read again")),
             default=usual,
             so_far=outcome,

@@ -110,8 +110,8 @@ def _limits(tolerance: Tolerance, kind: Kind, unit: Unit | None, *, size: bool) 
     names = own_units(kind, unit)[-1:] if unit else KINDS[kind].units
     if tolerance.is_one_sided(size=size):
         return "   ".join(limits_in(tolerance, name, size=size) for name in names)
-    plus = "+" if KINDS[kind].departs and tolerance.high > 0 else ""
     low, high = tolerance.low, tolerance.high
+    plus = "+" if KINDS[kind].departs and low < 0 < high else ""  # a sign on both ends, or none
     return "   ".join(
         f"{end_in(low, tolerance, n)} to {plus}{end_in(high, tolerance, n)} {UNITS[n].sign}"
         for n in names

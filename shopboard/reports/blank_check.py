@@ -8,6 +8,7 @@ from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.blank import MEASURED_BY, AskedStep, questions_and_outcome
 from shopboard.checks.job import CheckContext, NotPossibleError
+from shopboard.checks.repeats import SO_FAR
 from shopboard.checks.steps import Caution, Choice, Number, Words
 from shopboard.metrology.kind import YES_NO_WORDS
 from shopboard.metrology.square import ReadingError
@@ -137,4 +138,4 @@ def _on_paper(line: str) -> str:
     line = re.sub(r" ?Enter alone[^.]*\.(?:\d[^.]*\.)?$", "", line)
     line = line.replace("type each", "write each").replace("Type what", "Write what")
     line = line.replace("Type it", "Write it")
-    return "" if line.startswith(("Type 0", "Readings so far")) else line
+    return "" if line.startswith(("Type 0", SO_FAR)) else line

@@ -103,7 +103,7 @@ def test_it_is_asked_before_each_further_one_what_enter_means() -> None:
     asked = led({"level": "1"})
     assert isinstance(asked, Choice)
     assert (asked.key, asked.default, asked.unasked, asked.assumed) == ("repeat1", "no", "no", None)
-    assert asked.lines == ("Readings so far: 1.", "It is not needed.")
+    assert asked.lines == ("Read through so far: once.", "It is not needed.")
     assert [one.value for one in asked.options] == ["no", "yes"]
     assert asked.implied_by == (("again2.level", "yes"), ("again2.offset", "yes"))
     quiet = led({"level": "1"}, Quiet())

@@ -46,7 +46,7 @@ from tests.checks.test_sets_read import Bare, answers, led
 
 
 def beside(value: dict[str, float], unit: Unit | None, known: dict[str, float] | None) -> str:
-    (line,) = addition_lines({"gap": value}, unit, known)
+    (line,) = addition_lines({"skew": value}, unit, known)
     return line.split(None, 1)[1]
 
 
@@ -66,7 +66,7 @@ def test_inches_are_told_beside_a_result_only_where_no_shop_has_a_unit() -> None
     along = {"in": 1.23456789, "thou": 1234.56789}
     known = {"in": 0.000012, "thou": 0.012}
     (line,) = addition_lines({"lead_length": along}, "inch", known)
-    assert line.split() == ["lead", "length", "1.235", "in"]
+    assert line.split()[-2:] == ["1.235", "in"]
     assert beside(along, "inch", known) == "1234.568 thou"
 
 
@@ -446,3 +446,17 @@ def test_what_became_of_two_readings_that_cannot_both_be_is_on_record() -> None:
         assert [
             one for one in ("They were kept on purpose.", "Both were read again.") if one in note
         ] == ([remark] if remark else [])
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("0.05 to 0.15 mm", "0.05 to 0.15 mm"),
+        ("0 to 0.15 mm", "0 to 0.15 mm"),
+        ("-0.05 to 0.15 mm", "-0.05 to +0.15 mm"),
+    ],
+)
+def test_both_ends_of_a_tolerance_have_a_sign_or_none(typed: str, says: str) -> None:
+    limits = parse_limits(typed)
+    outcome = Outcome("x", Estimate(0.1, Budget((Source("a", "a", 0.001),))), limits, "length")
+    assert any(one.endswith(f" {says}") for one in outcome_lines(outcome, "mm"))

@@ -384,7 +384,7 @@ def test_what_a_shop_file_should_say_is_told_in_its_unit(
         ),
         (
             "carry  carry=3mm  circle=80mm  tolerance=0 to 0.025 mm",
-            "0 to +0.00098 in   0 to +0.98 thou   0 to +0.025 mm",
+            "0 to 0.00098 in   0 to 0.98 thou   0 to 0.025 mm",
         ),
         (
             "blade-tension  stretch=2thou  over=5in  tolerance=15000 to 20000 psi",
