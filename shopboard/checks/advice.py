@@ -175,7 +175,7 @@ def to_do(job: CheckContext, outcome: Outcome, correction: Correction) -> tuple[
     aim = _aim(adjuster, outcome, correction)
     aims = (aim,) if aim else ()  # of a tool that is proven only the shop file can tell it
     if isinstance(adjuster, Screw):
-        return (*_turn(adjuster, correction, job.unit), *_as_before(job, adjuster, outcome), *aims)
+        return (*_turn(adjuster, correction, advance_shown(job, outcome), job.unit), *aims)
     if isinstance(adjuster, Slot):
         return (_tap(adjuster, correction, job.unit), *aims)
     return (_pack(correction, job.unit), *aims)
@@ -192,22 +192,13 @@ def _aim(adjuster: Adjuster | None, outcome: Outcome, correction: Correction) ->
     return f"That moves it {words}." if isinstance(adjuster, Screw) else f"It must move {words}."
 
 
-def _as_before(job: CheckContext, screw: Screw, outcome: Outcome) -> tuple[str, ...]:
-    """Say where a turn goes by what it did before: by its thread it does not work out."""
-    shown = advance_shown(job, outcome)
-    if shown is None:
-        return ()
-    each, thread = leaf(shown, job.unit), leaf(screw.pitch, job.unit)
-    return (
-        f"That goes by how it moved before: {each} a turn; by its thread it would be {thread}.",
-    )
-
-
-def _turn(screw: Screw, correction: Correction, unit: Unit) -> tuple[str, ...]:
+def _turn(screw: Screw, correction: Correction, shown: float | None, unit: Unit) -> tuple[str, ...]:
+    """Say how far to turn; and what a turn did before, where it goes by that and no thread."""
+    by = f", at {small_move(shown, unit)} a turn as it moved before" if shown else ""
     sense, back = ("clockwise", "") if correction.clockwise else ("anticlockwise", "clockwise")
     first = (
         f"Turn {screw.name} {sense} {turns(correction.turns)}:"
-        f" it moves {small_move(correction.move, unit)}."
+        f" it moves {small_move(correction.move, unit)}{by}."
     )
     if not correction.overrun:
         return (first,)
