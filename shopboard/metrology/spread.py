@@ -22,6 +22,9 @@ _BESIDE_NORMAL = 0.05
 _BESIDE_EVEN = 1e-4
 """An even part below this share of the normal one, or of the widest even one, is pooled: its shape
 no longer shows (error of the probability below 1e-6), and the closed form would cancel."""
+_LEAST_PRODUCT = 1e-9
+"""What the even parts that keep their shape come to when multiplied, as shares of the widest: the
+closed form is divided by it, and with less the last digits of a float would show in its sixth."""
 
 
 class Spread(NamedTuple):
@@ -60,6 +63,8 @@ class Spread(NamedTuple):
             return 1.0 if x >= self.centre else 0.0
         least = max(_BESIDE_NORMAL * self.sigma, _BESIDE_EVEN * scale)
         kept = [half / scale for half in widths[:_MOST_KEPT] if half > least]
+        while math.prod(2 * half for half in kept) < _LEAST_PRODUCT:
+            kept.pop()
         pooled = (half / scale / math.sqrt(3) for half in widths[len(kept) :])
         sigma = math.hypot(self.sigma / scale, *pooled)
         return min(1.0, max(0.0, _cdf((x - self.centre) / scale, kept, sigma)))

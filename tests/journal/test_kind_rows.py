@@ -22,7 +22,8 @@ YES = {
     "undoes": "moved happening",  # a result of before counts no longer
     "at_machine": "end task task-step happening",  # somebody was there: the plug may be in
     "export": "remark void",
-    "status": "moved void begin end task task-begin task-step task-end happening tag clock salvaged",
+    "status": "moved void begin end task task-begin task-step task-end happening tag clock"
+    " salvaged",
     "voidable": "task happening prep pause glue-up",
     "follows_renames": "moved remark void begin answer back end task task-begin task-step task-end"
     " glue-up",

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy import integrate, stats
 
@@ -208,6 +208,7 @@ def test_it_is_a_distribution_whatever_the_widths(
 
 
 @given(st.lists(st.floats(1e-6, 1), min_size=1, max_size=4), st.floats(0, 1), st.floats(-3, 3))
+@example([0.5, 6.103515625e-05, 6.103515625e-05, 6.103515625e-05], 0.0, 1.0)
 @settings(deadline=None)
 def test_it_is_symmetric_about_its_centre_and_free_of_the_unit(
     even: list[float], sigma: float, z: float
