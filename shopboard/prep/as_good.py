@@ -29,7 +29,8 @@ def as_good(day: Workday, found: Schedule, order: Sequence[str]) -> Schedule | N
     jobs = {job.id: job for job in day.jobs}
     places = {job.id: place for place, job in enumerate(day.jobs)}
     starts = starts_of(day, [places[one] for one in order], found.held)
-    if _end(jobs, starts) > _end(jobs, found.starts) + _EXACT:
+    ends, before = _ends(jobs, starts), _ends(jobs, found.starts)
+    if any(one > other + _EXACT for one, other in zip(ends, before, strict=True)):
         return None
     waited = (job.id for job in day.jobs if job.patience < math.inf)
     if any(spare(jobs, starts, one) < 0 <= spare(jobs, found.starts, one) for one in waited):
@@ -47,8 +48,10 @@ def spare(jobs: Mapping[str, Job], starts: Mapping[str, float], name: str) -> fl
     return max((*overs, job.ready)) + job.patience + _EXACT - starts[name]
 
 
-def _end(jobs: Mapping[str, Job], starts: Mapping[str, float]) -> float:
-    return max(starts[name] + job.minutes + job.tail for name, job in jobs.items())
+def _ends(jobs: Mapping[str, Job], starts: Mapping[str, float]) -> tuple[float, float]:
+    """Give when the last work is over, and the last wait: the first may fill a time to its end."""
+    ends = {name: starts[name] + job.minutes for name, job in jobs.items()}
+    return max(ends.values()), max(ends[name] + job.tail for name, job in jobs.items())
 
 
 def _walks(day: Workday, jobs: Mapping[str, Job], order: Sequence[str]) -> int:
