@@ -68,12 +68,9 @@ def test_it_stays_where_that_costs_a_walk_or_moves_a_wait() -> None:
 
 
 def test_no_work_ends_later_though_a_wait_goes_on_for_longer() -> None:
-    """The oil soaks for two hours; to change the blade later would end the work at 49, not at 44."""
-    oil = Job("oil", 5, "drill", tail=120)
-    soak, wipe = (
-        Job("soak", 1, "jointer", tail=11),
-        Job("wipe", 5, "jointer", after=(("soak", 11),)),
-    )
+    """The oil soaks for two hours; with the blade changed later work ends at 49, not at 43."""
+    oil, soak = Job("oil", 5, "drill", tail=120), Job("soak", 1, "jointer", tail=11)
+    wipe = Job("wipe", 5, "jointer", after=(("soak", 11),))
     stint = planned(oil, soak, CHANGE, HONE._replace(minutes=5), wipe, BLADE._replace(minutes=21))
     assert stint.found.starts["blade"] == 22
     assert changed_late(stint, pieces(stint, blade="change")) == stint
