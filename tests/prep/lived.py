@@ -126,7 +126,7 @@ def _cleaned_first(made: Made, done: Done) -> Made:
     for place in made.places:
         edge = place.edge
         both = edge is not None and edge.state == edge.spare == "dirty"
-        if edge is not None and both and f"cutter {place.id}.spare" in done:
+        if edge is not None and both and f"clean {place.id}.spare" in done:
             places.append(replace(place, edge=replace(edge, spare="sharp")))
             done.pop(f"clean {place.id}.spare")
         else:
