@@ -126,7 +126,8 @@ def _cleaned_first(made: Made, done: Done) -> Made:
     for place in made.places:
         edge = place.edge
         both = edge is not None and edge.state == edge.spare == "dirty"
-        if edge is not None and both and f"clean {place.id}.spare" in done:
+        spare_first = f"clean {place.id}.spare" in done and f"cutter {place.id}.on" not in done
+        if edge is not None and both and spare_first:
             places.append(replace(place, edge=replace(edge, spare="sharp")))
             done.pop(f"clean {place.id}.spare")
         else:
