@@ -28,7 +28,7 @@ minutes left over before it are little. (our choice, no source)"""
 _PLACES = 2
 """Machines, or modes of one, of which it is tried whether all there comes first."""
 
-_DAYS, _MANY = 2, 80
+_DAYS, _MANY = 1, 80
 """How many days with pauses, and of how many jobs at the most, are put in order as a whole: what is
 later is planned anew before it comes, and of more jobs worth alone decides."""
 
