@@ -19,7 +19,7 @@ from shopboard.prep.schedule.network import UNIT
 Room = tuple[float, float]
 """From when to when somebody is there, minutes from the zero of the day; the last may be inf."""
 
-_SECONDS = 0.2
+_SECONDS = 0.15
 """Allowance for the first window, which is looked at now; each later one has half as much."""
 
 _TRIES, _A_TRY, _FEW = 3, 0.04, 20

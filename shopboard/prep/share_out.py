@@ -25,7 +25,7 @@ _WALK = 1.0
 """Minutes that a walk from one machine to another counts for, where days with a pause are compared:
 minutes left over before it are little. (our choice, no source)"""
 
-_PLACES = 2
+_PLACES = 1
 """Machines, or modes of one, of which it is tried whether all there comes first."""
 
 _DAYS, _MANY = 1, 80
