@@ -125,9 +125,11 @@ def journal(journal_path: Path, clock: Clock) -> Iterator[SqliteJournal]:
 
 
 @pytest.fixture
-def server() -> Iterator[Server]:
-    """The PostgreSQL server of the tests, there again afterwards."""
+def server(monkeypatch: pytest.MonkeyPatch) -> Iterator[Server]:
+    """The PostgreSQL server of the tests, there again afterwards; a slow one is waited for."""
     server = the_server()
+    monkeypatch.setattr("shopboard.journal.on_server.held_server.PATIENCE", 30.0)
+    monkeypatch.setattr("shopboard.journal.on_server.held_server.ANSWERS_WITHIN", 30.0)
     try:
         yield server
     finally:
