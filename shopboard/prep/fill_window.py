@@ -38,7 +38,7 @@ later one."""
 _MISSES, _LEAST_MISSES, _RULES = 100, 2, 8
 """How many jobs may not fit before the rest is left for the next window, the first number in the
 first window, and how many rules are tried there; with each later window a quarter as many jobs and
-half as many rules: what is in it is planned anew before it comes."""
+half as many rules: what is in it is planned anew before it comes. In haste half as many jobs."""
 
 _EXACT = 1e-6
 _PART = 2 / UNIT
@@ -149,7 +149,7 @@ class Filling:
         self._end += longer
         self._chosen = set()
         self._found: tuple[Workday, Schedule] | None = None
-        self._misses = max(_MISSES >> 2 * at, _LEAST_MISSES)
+        self._misses = max(_MISSES >> 2 * at + self.hasty, _LEAST_MISSES)
         self._over = self._least_over()
         if self._end - self._begin > 0 or self._past:
             names = dict.fromkeys((*self.begun, *wanted))
@@ -250,7 +250,7 @@ class Filling:
         """Take jobs beside those that are chosen; False: they do not fit."""
         names = self._chosen | more
         room = self._room(names)
-        if sum(self.left[name].minutes for name in names) > room + _EXACT:
+        if self._at_least([self.left[name] for name in names]) > room + _EXACT:
             return False
         workday = self._workday(names)
         quick = self.plans.quick(workday)
@@ -267,6 +267,18 @@ class Filling:
                 return False
         self._chosen, self._found = names, (workday, found)
         return True
+
+    def _at_least(self, jobs: Sequence[Job]) -> float:
+        """Give minutes in which no order has some jobs done; another bound tells more, and later.
+
+        Each mode but the one that a machine is in has to be changed into, and no job is over before
+        the wait in front of it.
+        """
+        modes, change = self.modes, self.day.change_minutes
+        into = {(one.body, one.mode) for one in jobs if one.body and one.mode}
+        changed = (each for each in into if (modes.get(each[0]) or each[1]) != each[1])
+        work = sum(one.minutes for one in jobs) + sum(change.get(each, 0.0) for each in changed)
+        return max(work, *(one.ready - self._begin + one.minutes for one in jobs))
 
     def whole(self, at: int, names: Collection[str]) -> Workday:
         """Make the day of some jobs, from the beginning of a window on, as if nothing broke it."""

@@ -180,12 +180,12 @@ def _as_one_day(
     room = sum(filling.spans[at][1] - filling.spans[at][0] for at in windows) + pauses.stays
     if sum(job.minutes for job in filling.left.values()) <= room:
         names = {*filling.left}
-    tries = [
-        _filled(filling, windows, wanted, stays, hasty=True)
-        for wanted in _orders(filling, filling.whole(windows[0], names), worth, pauses.urgent)
-        for stays in dict.fromkeys((0.0, pauses.stays if fits else 0.0))
-    ]
+    orders = _orders(filling, filling.whole(windows[0], names), worth, pauses.urgent)
+    tries = [_filled(filling, windows, wanted, hasty=True) for wanted in orders]
     best = _best(tries, by_worth, pauses)
+    if fits and pauses.stays:
+        longer = _filled(filling, windows, best.wanted, pauses.stays, hasty=True)
+        best = _best((best, longer), by_worth, pauses)
     found = _filled(filling, windows, best.wanted, best.stays)
     return _best((found, best), by_worth, pauses)
 

@@ -59,6 +59,8 @@ class AtHand:
         self._begun_at: dict[int, list[tuple[int, int]]] = defaultdict(list)
         self._later_at: dict[int, list[tuple[int, int, int]]] = defaultdict(list)
         """The same as begun and later, by place; what opens a machine is among them."""
+        self._all = len(self._waits) <= FEW
+        """Whether all are looked at always, and none of the lists is asked for."""
         for at, count in enumerate(self._waits):
             if not count:
                 self._put(at)
@@ -68,21 +70,28 @@ class AtHand:
         net = self.net
         self.jobs.remove(at)
         self._as_bits ^= 1 << at
-        key, place = (-self._tail[at], at), net.place[at]
-        _drop(self._waiting, (self.soonest[at], at))
-        for begun in (self._begun, self._openers, self._begun_at[place]):
-            _drop(begun, key)
-        for later in (self._later, self._later_at[place]):
-            _drop(later, (self.soonest[at], *key))
+        if not self._all:
+            self._strike_out(at)
         for follower, lag in net.afters[at]:
             self.soonest[follower] = max(self.soonest[follower], end + lag)
             self._waits[follower] -= 1
             if not self._waits[follower]:
                 self._put(follower)
 
+    def _strike_out(self, at: int) -> None:
+        """Take a job out of all lists."""
+        key, place = (-self._tail[at], at), self.net.place[at]
+        _drop(self._waiting, (self.soonest[at], at))
+        for begun in (self._begun, self._openers, self._begun_at[place]):
+            _drop(begun, key)
+        for later in (self._later, self._later_at[place]):
+            _drop(later, (self.soonest[at], *key))
+
     def _put(self, at: int) -> None:
         self.jobs.add(at)
         self._as_bits |= 1 << at
+        if self._all:
+            return
         if at in self._patient:
             insort(self._waiting, (self.soonest[at], at))
         for later in (self._later, self._later_at[self.net.place[at]]):

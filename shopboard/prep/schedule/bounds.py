@@ -7,7 +7,7 @@ sequencing problem", European Journal of Operational Research 11 (1982) 42-47).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from heapq import heappop, heappush
 
 from shopboard.prep.schedule.network import NOWHERE, Net
@@ -116,10 +116,11 @@ def least_changes(net: Net, body: int) -> int:
     cheapest way through the modes is followed first (E. W. Dijkstra 1959); given up, what the next
     would cost is still no more than what must be.
     """
-    cost_of = {net.mode[at]: net.change[at] for at, one in enumerate(net.body) if one == body}
-    full = (1 << len(net.ids)) - 1
+    before = _before_in(net, body)
+    cost_of = {net.mode[at]: net.change[at] for at in before}
+    full = sum(1 << at for at in before)
     begin = net.modes[body]
-    ways = [(0, _done_in(net, body, begin, 0), begin)]
+    ways = [(0, _done_in(net, before, begin, 0), begin)]
     seen: set[tuple[int, int]] = set()
     while True:
         cost, done, mode = heappop(ways)
@@ -131,13 +132,28 @@ def least_changes(net: Net, body: int) -> int:
         for other, dear in cost_of.items():
             if other != mode:
                 paid = 0 if mode == NOWHERE else dear
-                heappush(ways, (cost + paid, _done_in(net, body, other, done), other))
+                heappush(ways, (cost + paid, _done_in(net, before, other, done), other))
 
 
-def _done_in(net: Net, body: int, mode: int, done: int) -> int:
-    """Give all that is done once nothing more can be done in a mode, as bits."""
+def _before_in(net: Net, body: int) -> dict[int, int]:
+    """Give the jobs in any mode of a body, and by each those of them that come before, as bits.
+
+    What else there is can always be done as soon as what is before it is done.
+    """
+    ahead, found = [0] * len(net.ids), dict[int, int]()
     for at in net.topological:
-        if not net.need[at] & ~done and (net.body[at] != body or net.mode[at] == mode):
+        if net.body[at] == body:
+            found[at] = ahead[at]
+        onward = ahead[at] | (1 << at if at in found else 0)
+        for after, _ in net.afters[at] if onward else ():
+            ahead[after] |= onward
+    return found
+
+
+def _done_in(net: Net, before: Mapping[int, int], mode: int, done: int) -> int:
+    """Give all that is done once nothing more can be done in a mode, as bits."""
+    for at, need in before.items():
+        if net.mode[at] == mode and not need & ~done:
             done |= 1 << at
     return done
 
