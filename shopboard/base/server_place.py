@@ -12,10 +12,11 @@ _USUAL_PORT = "5432"
 
 _LIKE = re.compile(
     r"\s*(?:postgres\w*[:;]|[a-z][a-z0-9+.:-]*[a-z0-9+.-]://"
-    r"|(?:[a-z][a-z0-9+.;:-]*(?:[:;][/\\]|//)|//|postgres\w*[/\\].*:|[^/\\:@\s]{2,}:).*@)",
+    r"|(?:[a-z][a-z0-9+.;:-]+(?:[:;][/\\]|//)|//|postgres\w*[/\\].*:|[^/\\:@\s]{2,}:).*@)",
     re.IGNORECASE,
 )
-"""How what is meant as a server begins, and no file: with user and password a misspelt one, too."""
+"""How what is meant as a server begins, and no file: with user and password a misspelt one, too.
+A letter and a colon are a drive of Windows."""
 
 _MEANT = "a server is written postgresql://HOST/DATABASE"
 

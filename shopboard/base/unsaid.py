@@ -12,10 +12,12 @@ import re
 _SCHEME = r"(?<![a-z0-9])(?:[a-z][a-z0-9+.:-]*(?::/+|//)|//|postgres\w*[:/\\]+)"
 _PORT = r"\d{1,5}(?:[/?,'\"`).;:]|$|\s(?!.*@))"
 """A colon and this behind it is no password."""
+_EXAMPLE = r"(?!/*\w+@(?-i:HOST)/)"
+"""What the help and some advice write for any server, without a password."""
 
 _HIDDEN = (
     # user and password: up to the last @, past blanks once a password has begun
-    (rf"({_SCHEME})(?:[^\s:/@]*:(?!{_PORT}).*(?:@|%40)|\S*(?:@|%40))", r"\1…@"),
+    (rf"({_SCHEME}){_EXAMPLE}(?:[^\s:/@]*:(?!{_PORT}).*(?:@|%40)|\S*(?:@|%40))", r"\1…@"),
     # the same without what follows them: cut off, or forgotten
     (rf"((?:[a-z][a-z0-9+.-]*://|postgres\w*[:/\\]+)[^\s:/@\[]+:)(?!{_PORT})\S+", r"\1…"),
     # options of a URL, but for the name of a service

@@ -6,8 +6,11 @@ documentation, 34.1.1.2). What people leave out of one is common practice, no so
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from shopboard.base.locations import file_named
 from shopboard.base.unsaid import unsaid
 from tests.cli.program import Program
 
@@ -109,7 +112,19 @@ def test_a_copy_is_said_to_be_a_file(program: Program) -> None:
         "open http://127.0.0.1:8731/ or http://[::1]:8731",
         "postgresql://bench.example:5433/shop and postgresql:///?service=shop.",
         "a note: feed at max/min:3 @ 5 m/min",
+        "Name the owner: postgresql://OWNER@HOST/DATABASE.",
     ],
 )
 def test_all_else_is_said_as_it_is(line: str) -> None:
     assert unsaid(line) == line
+
+
+def test_the_help_names_who_opens_the_journal(program: Program) -> None:
+    told = program("help", "benches").out
+    assert "shopboard --journal postgresql://bench@HOST/shop\n" in told
+    assert "…" not in told
+
+
+@pytest.mark.parametrize("name", [r"C:\jobs@2026\shop.toml", "D:/jobs@home/journal.sqlite3"])
+def test_a_drive_is_no_server(name: str) -> None:
+    assert file_named(name) == Path(name)
