@@ -13,8 +13,9 @@ from shopboard.shop.problems import shorten
 from shopboard.shop.report import Fault
 from shopboard.shop.table import Table
 
-_WIDEST_BARE = MM_PER_INCH
-"""mm; a wider tolerance says its unit."""
+_WIDEST_BARE = MM_PER_INCH / 4
+"""mm, either way; a wider tolerance says its unit. Nobody allows that much (common practice, no
+source), but 1 in inches is what 1 thou looks like."""
 SAID_CHECKS: dict[str, Kind] = {"go-no-go": "yes or no", "note": "note", "seating": "yes or no"}
 """Checks whose result is something said: there is no tolerance to write. They are named here
 since the board reads the shop file before it asks the methods what they measure."""
@@ -56,7 +57,7 @@ def _unfit(t: Table, check: str, measures: Kind, found: Kind) -> tuple[str, ...]
 def _refuse_wide(t: Table, tolerance: Tolerance) -> None:
     """Refuse a number without a unit that is no tolerance in inches or mm: thou was meant."""
     said, is_length = t.raw["tolerance"], tolerance.kind == "length" and t.report.unit_known
-    if is_length and is_bare(str(said)) and tolerance.high > _WIDEST_BARE:
+    if is_length and is_bare(str(said)) and max(tolerance.high, -tolerance.low) > _WIDEST_BARE:
         hint = by_unit(t.report.unit, f'did you mean "{said} thou"?', "")
         wanted = own_words(KINDS["length"].example, t.report.unit)
         t.refuse("tolerance", f"{shorten(said)} is {tolerance.typed}, out of range", wanted, hint)

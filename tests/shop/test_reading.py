@@ -93,6 +93,14 @@ class TestShop:
         with pytest.raises(ShopFileError, match=said):
             read_shop_text(text, "", (check,), facts())
 
+    @pytest.mark.parametrize("said", ["1", "0.5", '"-5 to 0"', '"-2 to 0.1"'])
+    def test_no_bare_tolerance_is_so_wide_that_all_is_true(self, said: str) -> None:
+        """In inches it was meant in thou (common practice, no source)."""
+        text = SHOP.replace('check = "square"', 'check = "runout"')
+        text = text.replace('tolerance = "0.1 deg"', f"tolerance = {said}")
+        with pytest.raises(ShopFileError, match=f"mean .{said.strip(chr(34))} thou"):
+            read_shop_text(text, "", ("runout",), facts())
+
     def test_other_checks(self) -> None:
         """Which methods there are is told from outside."""
         text = SHOP.replace('check = "square"', 'check = ["level", "square"]')
