@@ -75,9 +75,18 @@ def _with_one_unit(low: str, high: str) -> tuple[str, str]:
 
 def is_bare(text: str) -> bool:
     """Tell whether a tolerance says no unit: ``0.02``, ``0 to 0.05``."""
-    ends = _RANGE.fullmatch(_without_plus_minus(text))
-    of = ends.groups() if ends else (_without_plus_minus(text),)
-    return all(re.fullmatch(_BARE_NUMBER, one) for one in of)
+    return all(re.fullmatch(_BARE_NUMBER, one) for one in _ends_of(text))
+
+
+def unit_behind(text: str) -> str:
+    """Give what stands behind a number, or behind the second of two: ``mm``, ``thou over 8 in``."""
+    return _unit_of(_ends_of(text)[-1])
+
+
+def _ends_of(text: str) -> tuple[str, ...]:
+    words = _without_plus_minus(text)
+    ends = _RANGE.fullmatch(words)
+    return (ends[1], ends[2]) if ends else (words,)
 
 
 def _unit_of(text: str) -> str:

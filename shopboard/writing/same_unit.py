@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import re
 
-_NUMBER = re.compile(r"\s*[±+]?(?:\d+\s*/\s*\d+|\d+(?:[.,]\d*)?|[.,]\d+)\s*")
-_MEASURE = re.compile(
-    rf"{_NUMBER.pattern}((?:mm|cm|m|in|inch|inches|ft|thou|deg|°|tpi|psi|MPa|s)"
-    r"(?:\s*/\s*(?:ft|m|in)|\s+over\s.+)?)\s*",
+from shopboard.metrology.limits import is_bare, unit_behind
+
+_UNIT = re.compile(
+    r"(?:mm|cm|m|[uµμ]m|in|inch|inches|ft|thou|deg|°|mrad|tpi|psi|MPa|s)"
+    r"(?:\s*/\s*(?:ft|m|in)|\s+over\s.+)?",
     re.IGNORECASE,
 )
 
 
 def in_same_unit(word: str, old: str) -> list[str]:
-    """Give a number with the unit of what stood there; nothing where either is something else."""
-    measure = _MEASURE.fullmatch(old) if _NUMBER.fullmatch(word) else None
-    return [f"{word.strip()} {measure[1]}"] if measure else []
+    """Give a number, or two ends, with the unit of what stood there; nothing of all else."""
+    unit = unit_behind(old) if is_bare(word) else ""
+    return [f"{word.strip()} {unit}"] if _UNIT.fullmatch(unit) else []

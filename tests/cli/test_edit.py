@@ -321,6 +321,9 @@ def test_a_number_in_the_place_of_a_measure_takes_its_unit(sample: Program) -> N
         ("tolerance", "2 thou", "3", "3 thou"),
         ("tolerance", "3 thou", "0.02 mm", "0.02 mm"),
         ("tolerance", "0.02 mm", "0.03", "0.03 mm"),
+        ("tolerance", "0 to 0.05 mm", "0.02", "0.02 mm"),
+        ("tolerance", "± 0.05 mm", "0 to 0.02", "0 to 0.02 mm"),
+        ("tolerance", "0 to 30 um", "-20 to 10", "-20 to 10 um"),
         ("lock", "screw 4 mm", "5", "5"),
     ):
         assert sample("edit", "saw.arbor", setting, was).code in (0, 2)
