@@ -47,7 +47,7 @@ FIELDS: Mapping[str, FieldWords] = {
         "next[].takes": "how long it takes, in words; null where that is not known",
         "next[].begun": "when a check or task in progress was begun; null else",
         "next[].by": "the bench or device that began that check; null where it had no name",
-        "next_of": "how many things are to be done in all",
+        "next_of": "how many things are to be done in all; to begin with, while nothing is checked",
         "machines[].id": "of the machine",
         "machines[].name": "of the machine",
         "machines[].state": "that of its worst point",

@@ -84,11 +84,8 @@ def next_lines(open_shop: OpenShop) -> Iterator[str]:
 
 
 def _next(one: NextItem, takes: str) -> str:
-    """Write one thing to do, with its name as commands take it."""
-    if one.sort == "tag" or not one.full_name:
-        return one.said
-    what, colon, how = one.words.partition(": ")
-    words = f"{what} ({one.full_name}){colon}{how}{one.said.removeprefix(one.words)}"
+    """Write one thing to do, with its name as commands take it; of a tag its machine is told."""
+    words = one.said if one.sort == "tag" else one.named
     return f"{words}, {takes}" if takes else words
 
 

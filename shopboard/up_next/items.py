@@ -35,7 +35,10 @@ class NextItem(NamedTuple):
     """Id; empty: of the shop as a whole."""
     name: str
     """What it is there: full name of a point, id of a cutter or task."""
-    words: str
+    what: str
+    """What is to be done, with its name."""
+    how: str = ""
+    """How, or why."""
     state: str = ""
     """Of a point or a cutter; ``danger`` where a person may be hurt, ``due`` of what waits."""
     going: UnderWay | None = None
@@ -48,16 +51,35 @@ class NextItem(NamedTuple):
         return ".".join(filter(None, (self.machine, name)))
 
     @property
+    def words(self) -> str:
+        """What is to be done, and how."""
+        return _with_how(self.what, self.how)
+
+    @property
     def said(self) -> str:
         """Give the words, and of what is gone on with since when and by whom."""
+        return f"{self.words}{self._since}"
+
+    @property
+    def named(self) -> str:
+        """Give the same, with its name as commands take it."""
+        what = f"{self.what} ({self.full_name})" if self.full_name else self.what
+        return f"{_with_how(what, self.how)}{self._since}"
+
+    @property
+    def _since(self) -> str:
         if self.going is None or not self.going.words:
-            return self.words
-        return f"{self.words}{', ' if self.going.point else ': '}{harmless(self.going.words)}"
+            return ""
+        return f"{', ' if self.going.point else ': '}{harmless(self.going.words)}"
 
     @property
     def key(self) -> str:
         """What tells it from every other one."""
         return f"{self.sort} {self.machine} {self.name}"
+
+
+def _with_how(what: str, how: str) -> str:
+    return f"{what}: {how}" if how else what
 
 
 def is_fresh(standing: ShopStanding) -> bool:
@@ -103,21 +125,22 @@ def next_items(
 def _tags(standing: ShopStanding) -> Iterator[NextItem]:
     for one in standing.tagged:
         words = harmless(see_to(one.machine.name, one.tag))
-        yield NextItem("tag", one.machine.id, "", words, "danger")
+        yield NextItem("tag", one.machine.id, "", words, state="danger")
 
 
 def _going(going: Sequence[UnderWay]) -> Iterator[NextItem]:
     for one in going:
         name = one.point or (one.task.task.id if one.task is not None else "")
         state = "due" if name else "danger"
-        yield NextItem("going", one.machine, name, f"go on with {harmless(one.name)}", state, one)
+        what = f"go on with {harmless(one.name)}"
+        yield NextItem("going", one.machine, name, what, state=state, going=one)
 
 
 def _rounds(standing: ShopStanding) -> Iterator[NextItem]:
     rounds = [("", standing.round), *((one.machine.id, one.round) for one in standing.machines)]
     for machine, about in rounds:
         if about is not None and about.wrong:
-            yield NextItem("round", machine, "", f"look again: {_asked(about)}", "out")
+            yield NextItem("round", machine, "", "look again", _asked(about), "out")
 
 
 def _asked(about: RoundStanding) -> str:
@@ -125,9 +148,9 @@ def _asked(about: RoundStanding) -> str:
 
 
 def _check(one: PointStanding, settle: str = "") -> NextItem:
-    words = f"{one.comes_first} {harmless(one.point.name)}"
-    words = f"settle {harmless(one.point.name)}: {harmless(settle)}" if settle else words
-    return NextItem("point", one.point.machine, one.point.full_name, words, one.state)
+    what = f"{'settle' if settle else one.comes_first} {harmless(one.point.name)}"
+    at = one.point.machine, one.point.full_name
+    return NextItem("point", *at, what, harmless(settle), one.state)
 
 
 def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
@@ -138,12 +161,12 @@ def _upkeep(machine: MachineStanding) -> Iterator[NextItem]:
         # of a head that serves two modes it is said once, and not of one that is being changed
         if one.machine != ident or one.cutter.id in seen_to:
             continue
-        words = f"see to {harmless(one.cutter.name)}: {blunt_word(one)}"
-        yield NextItem("cutter", ident, one.cutter.id, words, "dull" if one.blunt else one.state)
+        what, state = f"see to {harmless(one.cutter.name)}", "dull" if one.blunt else one.state
+        yield NextItem("cutter", ident, one.cutter.id, what, blunt_word(one), state)
     for each in machine.to_do:
         if each.begun is None:
-            words = harmless(each.task.name)
-            yield NextItem("task", ident, each.task.id, words, "due")
+            what = harmless(each.task.name)
+            yield NextItem("task", ident, each.task.id, what, state="due")
 
 
 _SORTS: dict[NextSort, tuple[str, str]] = {

@@ -85,6 +85,19 @@ def test_all_that_is_next_is_counted_alike(loft: Program) -> None:
     assert loft("status", "--json").json["next_of"] == len(items)
 
 
+def test_a_name_stands_before_its_id_as_it_is(loft: Program) -> None:
+    """Be a colon in it or none."""
+    named = SHOP.replace('name = "Fence"', 'name = "Fence: square"')
+    named = named.replace('name = "Clean the blade"', 'name = "Blade: clean it"')
+    assert named != SHOP
+    loft.write("shop.toml", named)
+    told = [one for one in loft("status").out.splitlines() if one.startswith("next: ")]
+    assert told[:2] == [
+        "next: go on with Fence: square (saw.fence), begun just now (by phone)",
+        "next: go on with Blade: clean it (saw.clean): Soak: 10 min left",
+    ]
+
+
 def test_what_is_left_is_counted_by_its_sort() -> None:
     def of(*sorts: str) -> str:
         return left_words([NextItem(sort, "saw", "", "") for sort in sorts])  # type: ignore[arg-type]
