@@ -59,7 +59,6 @@ class AwayScreen(SteadyScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; from here on it can be read."""
         self.shows_anew()
-        super().on_screen_resume()
 
     def expects_quiet(self) -> bool:
         """It is being asked."""

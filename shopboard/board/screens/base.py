@@ -40,6 +40,9 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
     makes_the_file: ClassVar[bool] = False
     """Whether the shop file is being made on it: one that appears meanwhile is left alone."""
 
+    is_covered = False
+    """Whether another screen lies on it, or did until it is told that it is back."""
+
     waits_for_server = False
     """Whether what it says is of something that a server that is away did not take."""
 
@@ -109,8 +112,8 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
         return ((f" ! {words[0].upper()}{words[1:]}.", "out"),)
 
     def repaint(self) -> None:
-        """Draw anew what changed; a screen that is put up, or comes back, draws itself."""
-        if not self.is_current:
+        """Draw anew what changed; a screen that is put up, or comes back, draws itself once."""
+        if self.is_covered or self.board.top is not self:  # Textual's own may shine through
             return
         for canvas in self.query(Canvas):
             canvas.repaint()
@@ -194,8 +197,13 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
         self.app.bell()
         self.say(f"! {words}", "out")
 
+    def on_screen_suspend(self) -> None:
+        """Draw nothing while another screen lies on this one."""
+        self.is_covered = True
+
     def on_screen_resume(self) -> None:
         """Draw anew when the screen comes back; Textual calls a screen's own method before this."""
+        self.is_covered = False
         self.repaint()
 
     def asks_first(self) -> bool:

@@ -60,7 +60,6 @@ class EndDayScreen(PagedScreen, SteadyScreen):
     def on_screen_resume(self) -> None:
         """Draw anew; from here on it can be read."""
         self.shows_anew()
-        super().on_screen_resume()
 
     def expects_quiet(self) -> bool:
         """It is about to end: whether one was away no longer matters to its times."""
