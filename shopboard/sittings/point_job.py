@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from functools import partial
 
 from shopboard.checks.job import CheckContext
 from shopboard.checks.need import Need
@@ -34,6 +35,7 @@ def job_for(
         before: number of an entry; what was learnt after it is left out.
         need: what the work asks of the point.
     """
+    adjuster = point.adjuster if point.tolerance.kind in ("angle", "length") else None
     return CheckContext(
         machine=shop.machines_by_id[point.machine].name,
         point=point.name,
@@ -47,8 +49,8 @@ def job_for(
         sizes=point.sizes,
         proves=point.proves,
         was_moved=was_moved(journal, point, before) if journal else False,
-        adjuster=point.adjuster if point.tolerance.kind in ("angle", "length") else None,
-        mm_per_turn=learnt_advance(journal, point, before) if journal else None,
+        adjuster=adjuster,
+        mm_per_turn=learnt_advance(journal, point, before) if journal and adjuster else None,
         hands=own_hands(journal, shop, before) if journal else (),
         need=need,
         knives=_knives(shop, point),
@@ -121,8 +123,10 @@ def learnt_advance(journal: Store, point: Point, before: int | None) -> float | 
         if one.void is None and stands.get(one.refers, True):
             both.append(one)
         stands[one.refers] = one.void is None
-    known = read_all([one for one in reversed(both) if before is None or one.seq < before])
-    shown = [one.mm_per_turn for one in known if one.mm_per_turn is not None][:3]
+    shown: list[float] = []
+    for one in reversed(both):
+        if len(shown) < 3 and (before is None or one.seq < before):
+            shown += [read.mm_per_turn for read in read_all([one]) if read.mm_per_turn is not None]
     return sorted(shown)[len(shown) // 2] if shown else None
 
 
@@ -136,7 +140,9 @@ def was_moved(journal: Store, point: Point, before: int | None) -> bool:
     """
     newest = []
     for kind in (MOVED.name, CHECK.name):
-        entries = journal.recent(kind, point.machine, point.id, limit=60, include_void=False)
+        asked = partial(journal.recent, kind, point.machine, point.id, include_void=False)
+        last = asked(limit=1) if before is None else []
+        entries = last or asked(limit=60)  # the last one may be damaged
         known = [one.seq for one in entries if before is None or one.seq < before]
         newest.append(max(known, default=0))
     moved, checked = newest
