@@ -40,6 +40,9 @@ ASK_NEXT = "next"
 ONWARD = "next"
 """Answer that goes on to the next point of the machine."""
 
+CLOSE = "close"
+"""Key of the last step, at which the machine is cleared."""
+
 
 def onward(name: str, changes_over: str = "", *, plug_is_out: bool) -> Choice:
     """Ask whether to go on to the next point of the machine before it is cleared.
@@ -52,7 +55,7 @@ def onward(name: str, changes_over: str = "", *, plug_is_out: bool) -> Choice:
     over = f"Take the tools off and change over to: {changes_over}. " if changes_over else ""
     plug = "The plug stays out. " if plug_is_out else ""
     return Choice(
-        key="close",
+        key=CLOSE,
         title=f"Next here: {name}.",
         lines=(f"{over}{plug}Clear the machine after the last point.",),
         options=(
@@ -194,7 +197,7 @@ def close(job: CheckContext, above_all: str = "") -> Do:
     """
     last = "Put back what you took off, guards first. Then plug in." if job.cutter_near else ""
     return Do(
-        key="close",
+        key=CLOSE,
         title="Take every tool off the machine.",
         lines=tuple(one for one in (above_all, last) if one),
     )

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from shopboard.checks.advice import correction_of, is_enough
 from shopboard.checks.correction_steps import (
     ASK_NEXT,
+    CLOSE,
     adjust,
     ask_by_manual,
     ask_next,
@@ -176,7 +177,7 @@ class GuidedCheck:
                 break
             before = run
         cleared = self.hands_near and (self.clears or job.cutter_near)
-        return close(job, self.above_all) if cleared and "close" not in answers else None
+        return close(job, self.above_all) if cleared and CLOSE not in answers else None
 
     def _run(
         self, job: CheckContext, answers: Answers, prefix: str, before: Run | None

@@ -14,7 +14,7 @@ from dataclasses import replace
 from statistics import fmean
 
 from shopboard.checks import registry
-from shopboard.checks.correction_steps import close, unplug
+from shopboard.checks.correction_steps import CLOSE, close, unplug
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.outcome import Outcome
@@ -86,7 +86,7 @@ class Study(GuidedCheck):
         if "record" not in answers:
             return self._finding(job, read)
         cleared = self.hands_near and (self.clears or job.cutter_near)
-        return close(job, self.above_all) if cleared and "close" not in answers else None
+        return close(job, self.above_all) if cleared and CLOSE not in answers else None
 
     def _foreword(
         self, job: CheckContext, finely: CheckContext, answers: Answers, key: str

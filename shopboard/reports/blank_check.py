@@ -7,6 +7,7 @@ import re
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.checks import registry
 from shopboard.checks.blank import MEASURED_BY, AskedStep, questions_and_outcome
+from shopboard.checks.correction_steps import CLOSE
 from shopboard.checks.job import CheckContext, NotPossibleError
 from shopboard.checks.repeats import SO_FAR
 from shopboard.checks.steps import Caution, Choice, Number, Words
@@ -79,11 +80,11 @@ def blank_check(job: CheckContext, full_name: str, name: str) -> BlankCheck:
     before, correction = _parted([one for one in every if not _is_for_screen(one)])
     leaves = any(one.step.key.endswith("refused") for one in before)
     return blank._replace(
-        steps=_with_both_leaves([one for one in before if one.step.key != "close"]),
+        steps=_with_both_leaves([one for one in before if one.step.key != CLOSE]),
         sums=(*sum_lines(method, job, leaves=leaves), *limit_lines(method, job)),
         correction=tuple(_step(one) for one in correction),
         turning=tuple(turning_lines(method, job, found)) if found else (),
-        close=tuple(_step(one) for one in before if one.step.key == "close"),
+        close=tuple(_step(one) for one in before if one.step.key == CLOSE),
     )
 
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from shopboard.checks.correction_steps import ASK_NEXT, ONWARD, onward, unplug
+from shopboard.checks.correction_steps import ASK_NEXT, CLOSE, ONWARD, onward, unplug
 from shopboard.checks.guided import GuidedCheck
 from shopboard.checks.job import CheckContext
 from shopboard.checks.steps import Caution, Do, Finding, Step
@@ -100,10 +100,15 @@ class CheckSitting(Sitting):
     @property
     def step(self) -> Step | None:
         """The question that is asked now; None when the check is closed."""
-        step = super().step
-        if self.following and step is not None and step.key == "close":
+        if self.following and self.is_at_close:
             return onward(self.following, self.changes_over, plug_is_out=self.plug_is_out)
-        return step
+        return super().step
+
+    @property
+    def is_at_close(self) -> bool:
+        """Whether all is measured, and the machine is to be cleared."""
+        step = super().step
+        return step is not None and step.key == CLOSE
 
     @property
     def plug_is_out(self) -> bool:
@@ -235,7 +240,7 @@ class CheckSitting(Sitting):
         return stays if isinstance(step, Finding) else ""
 
     def _go_on(self, step: Step, accepted: str) -> None:
-        if step.key == "close" and self.following and accepted != ONWARD:
+        if step.key == CLOSE and self.following and accepted != ONWARD:
             self.following = ""  # the machine is cleared then
             return
         before = self.last_when

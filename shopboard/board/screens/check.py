@@ -63,17 +63,31 @@ class CheckScreen(SittingScreen):
         self._about = about
         self._last: datetime | None = None
         """When something was recorded before the answer that is given now."""
-        self._look_ahead()
+        self._has_looked = False
+        """Whether it is known which point may be gone on to before the machine is cleared."""
 
     def on_screen_resume(self) -> None:
         """Draw anew; the words of a tag that was cleared meanwhile are not asked for."""
         if not self.tagged():
             self.sitting.ask_no_more(TAG_STEP)
-        super().on_screen_resume()
+        self._look_ahead_in_time()
+
+    def _look_ahead_in_time(self) -> None:
+        """Look what comes after the check: before that is asked, else once the picture stands."""
+        if self.sitting.is_at_close:
+            self._look_ahead()
+        elif not self._has_looked:
+            self.call_after_refresh(self._look_ahead)
 
     def _look_ahead(self) -> None:
         """Look which point may be gone on to before the machine is cleared."""
-        point = self._leads_on.onward(self.sitting)
+        if self._has_looked or not self.is_attached:
+            return
+        try:
+            point = self._leads_on.onward(self.sitting)
+        except JournalError:
+            return  # the machine is cleared then, where nothing can be read at its last step either
+        self._has_looked = True
         self.sitting.following = point.name if point is not None else ""
         over = point is not None and point.machine != self.sitting.point.machine
         machines = self.open_shop.shop.machines_by_id
@@ -160,7 +174,8 @@ class CheckScreen(SittingScreen):
         recorded = self._recorded(step)
         if recorded:
             self.take_in()
-            self._look_ahead()
+            self._has_looked = False
+        self._look_ahead_in_time()
         if self.sitting.step is None:
             self.board.go_back_saying("The check is closed. Its results are on disk.")
             self._leads_on.check_closed(self.sitting, self._last)
