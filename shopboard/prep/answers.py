@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import datetime
 from functools import partial
-from math import ceil
 from typing import TYPE_CHECKING
 
 from shopboard.prep.due_checks import cannot_be_checked
 from shopboard.prep.glue_up import GlueUpAnswer, Reason, answer
 from shopboard.prep.known import KnownPoint, known_points
-from shopboard.prep.minutes import check_minutes
+from shopboard.prep.minutes import check_minutes, whole_minutes
 from shopboard.prep.needs import joint_needs
 from shopboard.prep.options import cannot_be_true, options_of, options_on, what_settles
 from shopboard.prep.project_needs import ProjectNeeds, project_needs
@@ -75,7 +74,8 @@ def minutes_of(open_shop: OpenShop, point: str, method: str = "") -> float:
     """
     kept, key = open_shop.kept("minutes"), f"{point} by {method}" if method else point
     if key not in kept:
-        kept[key] = float(ceil(check_minutes(open_shop.journal, open_shop.shop, point, method)))
+        minutes = check_minutes(open_shop.journal, open_shop.shop, point, method)
+        kept[key] = whole_minutes(minutes)
     found: float = kept[key]
     return found
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
 from typing import get_args
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES
+from shopboard.prep.minutes import CHANGE_MINUTES, CLEAN_MINUTES, whole_minutes
 from shopboard.prep.pieces import Piece
 from shopboard.prep.stays_open import StaysOpen
 from shopboard.shop.default_safety import may_have_riving_knife
@@ -75,7 +74,7 @@ def _in_progress(one: MachineStanding, changing: Changing) -> Piece:
     name = f"Go on with the {changing.what}"
     sort = _sort(one, changing.kind) or "blade"
     far = _how_far(one, changing, sort)
-    minutes = float(ceil(CHANGE_MINUTES[sort] * far.left)) or 1.0
+    minutes = whole_minutes(CHANGE_MINUTES[sort] * far.left) or 1.0
     done = f"{far.knives} of {far.of} done" if far.knives else "it is in progress"
     ident = f"cutter {changing.machine}"
     ids = one.machine.id, changing.cutter

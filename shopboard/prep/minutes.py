@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from itertools import pairwise
+from math import ceil
 from statistics import median
 
 from shopboard.checks import registry
@@ -62,6 +63,11 @@ CHANGE_MINUTES: Mapping[str, float] = {
 
 CLEAN_MINUTES = 10.0
 """Cleaning pitch off a cutter, minutes; common practice, no source."""
+
+
+def whole_minutes(minutes: float) -> float:
+    """Give whole minutes, never fewer: the last digits of a float are no minute."""
+    return float(ceil(minutes - 1e-6))
 
 
 def method_minutes(name: str) -> float:

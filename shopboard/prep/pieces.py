@@ -6,11 +6,10 @@ Times are minutes of a person's work.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import ceil
 from typing import Literal
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.minutes import task_minutes
+from shopboard.prep.minutes import task_minutes, whole_minutes
 from shopboard.shop.machine import CHANGED_BY, Leaves, Point, Task
 
 PieceSort = Literal["task", "cutter", "check"]
@@ -113,11 +112,11 @@ def piece_id(machine: str, task: Task, first: int) -> str:
 def minutes_of_part(task: Task, first: int, last: int) -> float:
     """Give the minutes that a stretch of a task's steps takes, from 1: whole ones.
 
-    Those of all stretches add up to those of the task.
+    Those of all stretches add up to those of the task, unless these are fewer than its steps.
     """
     count = max(len(task.steps), 1)
-    before, upto = (ceil(task_minutes(task) * each / count) for each in (first - 1, last))
-    return max(float(upto - before), 1.0)
+    before, upto = (whole_minutes(task_minutes(task) * each / count) for each in (first - 1, last))
+    return max(upto - before, 1.0)
 
 
 def words_of_part(task: Task, first: int, last: int) -> str:

@@ -94,17 +94,18 @@ def work_out_settles(open_shop: OpenShop, name: str) -> bool:
 
 def _words(open_shop: OpenShop, one: NextItem) -> str:
     """Say how long something takes; nothing where that cannot be told."""
-    from shopboard.prep.minutes import CHANGE_MINUTES, check_minutes, task_minutes
+    from shopboard.prep.answers import minutes_of
+    from shopboard.prep.minutes import CHANGE_MINUTES, task_minutes, whole_minutes
     from shopboard.prep.plan_words import span
 
     if known_settles(open_shop).get(one.name) and one.sort == "point":
         return ""
     machine = open_shop.standing.of_machine(one.machine)
     if one.sort == "point" and one.name in open_shop.shop.points:
-        minutes = check_minutes(open_shop.journal, open_shop.shop, one.name)
+        minutes = minutes_of(open_shop, one.name)
     elif one.sort == "task" and machine is not None:
         tasks = (each.task for each in machine.tasks if each.task.id == one.name)
-        minutes = sum(map(task_minutes, tasks))
+        minutes = whole_minutes(sum(map(task_minutes, tasks)))
     elif one.sort == "cutter" and machine is not None:
         cutters = (each.cutter for each in machine.cutters if each.cutter.id == one.name)
         minutes = sum(CHANGE_MINUTES[each.sort] for each in cutters)

@@ -18,6 +18,7 @@ from shopboard.prep.minutes import (
     method_minutes,
     task_minutes,
     usual_minutes,
+    whole_minutes,
 )
 from shopboard.shop.machine import Task, TaskStep
 from shopboard.sittings.check import resume, start
@@ -202,6 +203,13 @@ def test_what_a_change_of_cutter_takes() -> None:
     Common practice, no source.
     """
     assert CHANGE_MINUTES == {"bit": 2, "blade": 6, "band": 12, "knives": 30, "hand tool": 2}
+
+
+def test_the_last_digits_of_a_float_are_no_minute() -> None:
+    """Of knives that take 30 minutes, a third done, 20 are left; two thirds, 10; of 2.5, 3."""
+    assert [30 * (1 - done / 3) for done in (1, 2)] != [20, 10]
+    assert [whole_minutes(30 * (1 - done / 3)) for done in (1, 2)] == [20, 10]
+    assert [whole_minutes(one) for one in (0, 0.4, 2.5, 6, 8.3 * 60)] == [0, 1, 3, 6, 498]
 
 
 def test_another_way_than_the_first_takes_what_is_usual_for_it(

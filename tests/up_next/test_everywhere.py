@@ -98,6 +98,14 @@ def test_a_name_stands_before_its_id_as_it_is(loft: Program) -> None:
     ]
 
 
+def test_it_takes_as_long_as_the_prep_day_says(loft: Program) -> None:
+    """Whole minutes, and no fewer than it takes."""
+    named = SHOP.replace('name = "Stop"', 'name = "Stop"\nminutes = "6.4 min"')
+    loft.write("shop.toml", named)
+    assert "next: check Stop (saw.stop), 7 min" in loft("status").out.splitlines()
+    assert "check Stop (7 min; " in loft("prep").out
+
+
 def test_what_is_left_is_counted_by_its_sort() -> None:
     def of(*sorts: str) -> str:
         return left_words([NextItem(sort, "saw", "", "") for sort in sorts])  # type: ignore[arg-type]
