@@ -152,8 +152,8 @@ def plan_json(plan: DayPlan, open_shop: OpenShop, allow_open: bool) -> dict[str,
 def _line_json(line: PlanLine) -> dict[str, object]:
     piece = line.piece
     return {
-        "start": moment_json(line.begins),
-        "work_start": moment_json(line.start),
+        "begins": moment_json(line.begins),
+        "start": moment_json(line.start),
         "end": moment_json(line.end),
         "sort": piece.sort,
         "machine": piece.machine,

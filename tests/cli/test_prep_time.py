@@ -149,11 +149,11 @@ def test_no_order_is_called_shortest_where_not_all_of_it_fits(kiln: Program) -> 
 
 
 def test_data_and_lines_begin_at_the_same_moment(program: Program) -> None:
-    """With a change-over before it; when the work itself begins is told beside that."""
+    """With a change-over before it; `start` stays what it was: when the work itself begins."""
     program.write("shop.toml", COMBINATION)
     changed = 0
     for one in program("prep", "--json").json["plan"]:
-        start, work = (datetime.fromisoformat(one[each]) for each in ("start", "work_start"))
+        start, work = (datetime.fromisoformat(one[each]) for each in ("begins", "start"))
         before = one["change_minutes"] and one["change_minutes"] + one["idle_minutes"]
         assert work - start == timedelta(minutes=before)
         assert datetime.fromisoformat(one["end"]) - work == timedelta(minutes=one["minutes"])
