@@ -8,7 +8,7 @@ The board, the commands and the page on the wall all list this.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from types import MappingProxyType
 from typing import Literal
 
@@ -105,12 +105,10 @@ def next_items(
         settles: what would settle a point where that is no further check, by its full name.
     """
     urgent = [*_tags(standing), *_going(going), *_rounds(standing)]
-    if is_fresh(standing):
-        found = by_name(standing)
-        proving = sorted(standing.order, key=lambda name: not found[name].point.proves)
-        names = proving if begin is None else [name for name in begin if name in found]
-        return [*urgent, *(_check(found[name]) for name in names[:FIRST_FEW])]
     begun = {one.point for one in going}
+    first = _to_begin(standing, begin, begun) if is_fresh(standing) else []
+    if first:
+        return [*urgent, *map(_check, first[:FIRST_FEW])]
     return [
         *urgent,
         *(
@@ -120,6 +118,16 @@ def next_items(
         ),
         *(item for machine in standing.machines for item in _upkeep(machine)),
     ]
+
+
+def _to_begin(
+    standing: ShopStanding, begin: Sequence[str] | None, begun: Collection[str]
+) -> list[PointStanding]:
+    """Give what a fresh shop begins with and is not at yet; none where no check can be run."""
+    found = by_name(standing)
+    proving = sorted(standing.order, key=lambda name: not found[name].point.proves)
+    names = proving if begin is None else begin
+    return [found[name] for name in names if name in found and name not in begun]
 
 
 def _tags(standing: ShopStanding) -> Iterator[NextItem]:

@@ -19,6 +19,7 @@ from shopboard.web.glance import Glance, glance_page
 from tests.board.workshop import SHOP
 from tests.cli.program import Program
 from tests.prep.results import result
+from tests.shop_head import head
 
 FENCE = "go on with Fence, begun just now (by phone)"
 BLADE = "go on with Clean the blade: Soak: 10 min left"
@@ -83,6 +84,45 @@ def test_all_that_is_next_is_counted_alike(loft: Program) -> None:
     more = re.findall(r"\d+", lines[-1].partition(";")[0])
     assert len(named) + sum(map(int, more)) == len(items)
     assert loft("status", "--json").json["next_of"] == len(items)
+
+
+BARE = """
+[[machine]]
+id = "mill"
+name = "Mill"
+
+[[machine.point]]
+id = "arbor"
+name = "Arbor"
+check = "runout"
+tolerance = "1 thou"
+
+[[machine.task]]
+id = "wax"
+name = "Wax the bed"
+every = "1 day"
+"""
+
+
+def test_a_shop_of_which_no_check_can_be_run_yet_has_things_to_do(loft: Program) -> None:
+    """Nothing is proven and a task is due: that nothing was to be done stood on the wall."""
+    loft.write("shop.toml", f"{head('The loft')}{BARE}")
+    loft.journal.unlink()
+    with opened(loft) as shop:
+        items = worked_out(shop, 9)
+        page = glance_page(Glance("The loft", shop.standing, shop.now(), up_next=items))
+    assert [one.said for one in items] == ["check Arbor", "Wax the bed"]
+    assert "Nothing is to be done" not in page
+
+
+def test_the_first_check_of_a_shop_is_told_once_while_it_is_in_progress(loft: Program) -> None:
+    loft.journal.unlink()
+    with opened(loft) as shop:
+        start(shop.journal, shop.shop, shop.shop.points["saw.table"])
+        shop.refresh()
+        told = [one.name for one in worked_out(shop, 9)]
+    assert told[0] == "saw.table"
+    assert len(told) == len({*told}) > 1
 
 
 def test_a_name_stands_before_its_id_as_it_is(loft: Program) -> None:
