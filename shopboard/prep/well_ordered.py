@@ -8,7 +8,7 @@ has to do with a wait is moved by a minute.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 from shopboard.prep.as_good import as_good
@@ -88,9 +88,7 @@ class _Order:
             if any(self._jobs[one].place == place for one in rest[at]):
                 yield (*rest[:at], (name,), *rest[at:])
 
-    def take(
-        self, orders: Iterator[Sequence[Sequence[str]]] | Sequence[Sequence[Sequence[str]]]
-    ) -> bool:
+    def take(self, orders: Iterable[Sequence[Sequence[str]]]) -> bool:
         """Take the first of some orders by which nothing is lost; tell whether there is one."""
         for blocks in orders:
             found = self._as_good([name for some in blocks for name in some])
@@ -109,6 +107,5 @@ class _Order:
         if found is None or found.walks > self.found.walks:
             return None
         starts = self.found.starts
-        return (
-            None if any(abs(found.starts[o] - starts[o]) > _EXACT for o in self._waits) else found
-        )
+        moved = any(abs(found.starts[one] - starts[one]) > _EXACT for one in self._waits)
+        return None if moved else found

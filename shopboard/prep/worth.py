@@ -3,8 +3,8 @@
 First what is in progress (of a set of tools the one that is half done), then what guards a person,
 then what the first cut of the project needs, then what costs the project most by the minute, then
 a dull cutter, which comes before other checks where no project asks, then upkeep and what no joint
-asks for. A joint that no check can make go asks for nothing before the
-others. What a change of cutter undoes is measured with it, unless the change is left out.
+asks for. A joint that no check can make go asks for nothing before the others. What a change of
+cutter undoes is measured with it, unless the change is left out.
 """
 
 from __future__ import annotations
