@@ -27,16 +27,19 @@ def still_held(
     """
     checks: dict[str, float] = {}
     lacks: list[tuple[str, float]] = []
-    stuck: list[str] = []
+    stuck, told = list[str](), list[str]()
     open_ = {(one.sort, one.target) for one in stays}
     for one in project.joints if project is not None else ():
         mine = dict(_checks(shop, one, left))
         if ("joint", one.full_name) in open_ or (mine and _waits(shop, one, open_)):
             stuck.append(one.name)
+        elif mine and (points := _open_points(shop, one, stays)):
+            told.append(f"HOLD for {one.name}: {points}.")
         elif mine:
             lacks.append((one.name, sum(mine.values())))
             checks.update(mine)
-    told = (f"HOLD for {'; '.join(stuck)}: checks alone bring no GO.",) if stuck else ()
+    if stuck:
+        told.append(f"HOLD for {'; '.join(stuck)}: checks alone bring no GO.")
     return (*_lacking(lacks, sum(checks.values())), *told)
 
 
@@ -44,6 +47,13 @@ def _waits(shop: Shop, joint: Joint, open_: Collection[tuple[str, str]]) -> bool
     """Tell whether a machine that a joint comes from waits for what no work settles."""
     names = with_bases(shop, joint.point_names)
     return any(("machine", shop.points[name].machine) in open_ for name in names)
+
+
+def _open_points(shop: Shop, joint: Joint, stays: Sequence[StaysOpen]) -> str:
+    """Say which points of a joint stay open, whatever else is checked for it; empty: none."""
+    names = with_bases(shop, joint.point_names)
+    found = [one.name for one in stays if one.sort == "point" and one.target in names]
+    return f"{', '.join(found)} {'stays' if len(found) == 1 else 'stay'} open" if found else ""
 
 
 def _lacking(lacks: Sequence[tuple[str, float]], minutes: float) -> tuple[str, ...]:

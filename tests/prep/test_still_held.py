@@ -38,6 +38,12 @@ def test_minutes_are_said_only_of_a_joint_that_goes_with_them() -> None:
     door = "HOLD for Door: 15 min of checks more."
     assert still_held(shop, both, LEFT, (note,)) == (door, alone)
     assert still_held(shop, both, (), (note,)) == (alone,)
+    near = StaysOpen("point", "saw", "saw.blade", "Saw", "Blade at 90", "found so twice today", "")
+    fence = near._replace(target="saw.fence", name="Fence")
+    stays = "HOLD for Case: Blade at 90 stays open."
+    assert still_held(shop, both, LEFT[1:], (near,)) == (door, stays)
+    assert still_held(shop, both, LEFT, (near, fence))[1].endswith("Blade at 90, Fence stay open.")
+    assert still_held(shop, both, (), (near,)) == ()
     tag = StaysOpen("machine", "saw", "saw", "Saw", "", "do not use", "")
     assert still_held(shop, both, LEFT, (tag,)) == (door, alone)
     assert still_held(shop, both, (), (tag,)) == ()
