@@ -200,7 +200,7 @@ class BoardApp(AtOnceApp, inherit_css=False):
         self.set_interval(SAVE_EVERY, self._save_memory)
         self.call_after_refresh(self._after_first_frame)
         self.hear_of_ends()
-        self.app_resume_signal.subscribe(self, lambda _: self.refresh())
+        self.app_resume_signal.subscribe(self, lambda _: self.draw_anew())
 
     def _after_first_frame(self) -> None:
         """Do what the first picture need not wait for."""

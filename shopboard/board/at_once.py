@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, cast
 
 from textual import events
 
-from shopboard.board.coloured import ColouredApp
+from shopboard.board.drawn_once import DrawnOnceApp
 from shopboard.board.keys import ENTER
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ MOST = 200
 """Keys that are taken together; more are no reading."""
 
 
-class AtOnceApp(ColouredApp, inherit_css=False):
+class AtOnceApp(DrawnOnceApp, inherit_css=False):
     """Hands keys that came at once to the screen together."""
 
     def __init__(self) -> None:

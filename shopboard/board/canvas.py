@@ -64,6 +64,11 @@ class Canvas(Widget, inherit_css=False):
         self._lines = [bare(line) for line in self._marked]
 
     @property
+    def picture(self) -> tuple[object, ...]:
+        """What is drawn, and of which size."""
+        return (self.size, self._drawn_for, self._lines)
+
+    @property
     def marked(self) -> list[Line]:
         """What is drawn, with what it knows of keys."""
         return self._marked

@@ -167,7 +167,7 @@ class PageTerminal(Driver):
         """Draw all of it and say all of it, to a page that knows nothing of it yet."""
         self._told = None
         self.write(_TAKEN)
-        self._app.refresh(layout=True)
+        self._board.draw_anew()
         for screen in self._app.screen_stack:
             screen.refresh(layout=True)
         self.ask_for_paper()

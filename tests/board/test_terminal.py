@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -261,3 +262,23 @@ def test_without_a_terminal_it_prints_the_plain_status(program: Program, tmp_pat
     why = "shopboard: stdin is no terminal, so there is no board; this is the plain status."
     assert done.stderr.decode().splitlines()[0] == why
     assert sys.executable in BOARD
+
+
+def drawn_by(terminal: Terminal, do: Callable[[], object]) -> int:
+    """Do something; give how often the last row is drawn after it."""
+    terminal.settle_and_read()
+    before = len(terminal.output)
+    do()
+    terminal.settle_and_read()
+    return terminal.output.count(b"\x1b[%d;1H" % terminal.size[1], before)
+
+
+def test_a_screen_that_comes_up_or_back_is_drawn_once(program: Program) -> None:
+    with program.start() as terminal:
+        for key in TO_CHECK[:-1]:
+            terminal.settle_and_read()
+            terminal.send(key.encode())
+        assert drawn_by(terminal, lambda: terminal.send(TO_CHECK[-1].encode())) == 1
+        assert says(terminal, "Unplug the machine")
+        assert drawn_by(terminal, lambda: terminal.send(b"-")) == 1
+        assert says(terminal, "Nothing was measured")
