@@ -191,6 +191,7 @@ def _begin(
         had=had or TimeHad(),
         planned=plan.by_machine,
         put_off=len(plan.left),
+        order=plan.order,
         uid=uid,
     )
     open_shop.refresh()

@@ -38,6 +38,22 @@ def as_good(day: Workday, found: Schedule, order: Sequence[str]) -> Schedule | N
     return found._replace(order=tuple(order), starts=starts, walks=_walks(day, jobs, order))
 
 
+def loses_nothing(day: Workday, found: Schedule, other: Schedule) -> bool:
+    """Tell whether another plan ends no later than one that was found, and leaves no more waits.
+
+    A wait that is not over in this window ends when it did: somebody is there by then.
+    """
+    jobs = {job.id: job for job in day.jobs}
+    ends, before = _ends(jobs, other.starts), _ends(jobs, found.starts)
+    if any(one > other + _EXACT for one, other in zip(ends, before, strict=True)):
+        return False
+    harmed = [sum(jobs[name].harms for name in one.over) for one in (other, found)]
+    over_here = {name for job in day.jobs for name, lag in job.after if lag > 0}
+    onward = (job.id for job in day.jobs if job.tail and job.id not in over_here)
+    moved = any(abs(other.starts[name] - found.starts[name]) > _EXACT for name in onward)
+    return harmed[0] <= harmed[1] and other.left <= found.left and not moved
+
+
 def spare(jobs: Mapping[str, Job], starts: Mapping[str, float], name: str) -> float:
     """Give the minutes from the start of a job to the last moment of the wait before it.
 

@@ -1,7 +1,7 @@
 """A prep day as the journal keeps it: begun for a project, with what was first said of its end.
 
-Nothing else of the day is kept. What is left to do follows from the journal and the time, so a
-day that was cut off goes on where the shop stands.
+And in which order it was planned then. Nothing else of the day is kept: what is left to do follows
+from the journal and the time, so a day that was cut off goes on where the shop stands.
 """
 
 from __future__ import annotations
@@ -39,6 +39,8 @@ class PrepDay(NamedTuple):
     """Ids of machines, each with the minutes of work planned at the beginning; none: not told."""
     put_off: int | None = None
     """How many jobs did not fit into its time at the beginning; None: not told."""
+    order: tuple[str, ...] = ()
+    """Ids of its pieces in the order planned at the beginning; none: not told."""
 
     @property
     def since(self) -> datetime:
@@ -62,7 +64,7 @@ def day_under_way(journal: Store) -> PrepDay | None:
     if begun is not None:  # else it is whole in itself: its beginning is damaged
         said = kinds.PREP.read(begun)
         day = day._replace(uid=begun.uid, seq=begun.seq, when=begun.when, planned=said.planned)
-        day = day._replace(put_off=said.put_off)
+        day = day._replace(put_off=said.put_off, order=said.order)
     return day._replace(told=newest.when)
 
 
@@ -119,6 +121,7 @@ def begin_day(
     had: TimeHad = TimeHad(),  # noqa: B008 - it never changes
     planned: tuple[tuple[str, float], ...] = (),
     put_off: int | None = None,
+    order: tuple[str, ...] = (),
     uid: str = "",
 ) -> PrepDay:
     """Record that a prep day begins; one that is under way ends with that.
@@ -131,12 +134,14 @@ def begin_day(
         had: the time that one has.
         planned: ids of machines, each with the minutes of work that are planned at it.
         put_off: how many jobs do not fit into its time; None: it is not told.
+        order: ids of its pieces in the order that is planned.
         uid: name of its entry; empty: a new one.
 
     Raises:
         JournalError: when it cannot be recorded.
     """
     said = PrepAct("begun", project, allow_open, finish, *had, planned, put_off=put_off)
+    said = said._replace(order=order)
     before = day_under_way(journal)
     entries = [] if before is None else [_end_of(journal, before)]
     return read_day(journal.append([*entries, kinds.PREP.new(uid or new_uid(), said)])[-1])
@@ -187,6 +192,7 @@ def read_day(entry: Entry) -> PrepDay:
         _had(said),
         planned=said.planned,
         put_off=said.put_off,
+        order=said.order,
     )
 
 

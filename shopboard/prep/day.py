@@ -396,4 +396,5 @@ class Planner:
             more=part_minute(found, zero) / _MINUTE,
             anew=bool(first and not at),
             at_it=found.said_at_it(zero),
+            begun_as=found.order,
         )

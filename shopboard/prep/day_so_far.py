@@ -35,6 +35,11 @@ class DaySoFar(NamedTuple):
     place: str = ""
     """Id of the machine at which a piece of work was done last; empty: none yet."""
 
+    @property
+    def order(self) -> tuple[str, ...]:
+        """Ids of the day's pieces in the order in which it was begun; none: it is not told."""
+        return self.day.order if self.day is not None else ()
+
     def said_at_it(self, since: datetime) -> bool:
         """Tell whether one said after a moment to have been at it all the time."""
         said = self.away.at_it if self.away is not None else None

@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from copy import copy
 
 from shopboard.base.light_tuple import NamedTuple
-from shopboard.prep.kept_plans import KeptPlans
+from shopboard.prep.kept_plans import KeptPlans, followed_by
 from shopboard.prep.schedule.job import Job, Schedule, Workday
 from shopboard.prep.schedule.network import UNIT
 
@@ -86,6 +86,8 @@ class Filling:
         self.hasty = False
         self.plans = KeptPlans()
         """Shared with what is tried on."""
+        self.told: Sequence[str] = ()
+        """An order of jobs in which it is tried first whether they fit; none: by rules alone."""
         self._past: dict[str, float] = {}
         """Minutes after the end of the window up to which a job may be over."""
 
@@ -157,7 +159,7 @@ class Filling:
         if self._found is None:
             return None
         workday, found = self._found
-        better = None if self.hasty else self._ordered(workday, _SECONDS / 2**at)
+        better = None if self.hasty or self.told else self._ordered(workday, _SECONDS / 2**at)
         if better is not None and self._fits(workday, better):
             found = better
         stint = self._topped_up(Stint(at, workday, found), wanted)
@@ -177,7 +179,7 @@ class Filling:
             if not more or not all(self._is_short(one, free, modes) for one in more):
                 continue
             workday = self._workday(self._chosen | more)
-            found = self.plans.followed_by(workday, stint.found.order)
+            found = followed_by(workday, stint.found.order)
             if found is not None and self._fits(workday, found):
                 stint, self._chosen = Stint(at, workday, found), self._chosen | more
                 free, modes = self._after(stint)
@@ -256,8 +258,10 @@ class Filling:
         quick = self.plans.quick(workday)
         if quick is None or quick.least > (room + _EXACT) * UNIT:
             return False
-        plans = quick.by_rules(max(_RULES >> self._at + 2 * self.hasty, 1))
-        found = next((one for one in plans if self._fits(workday, one)), None)
+        found = followed_by(workday, self.told) if self.told else None
+        if found is None or not self._fits(workday, found):
+            plans = quick.by_rules(max(_RULES >> self._at + 2 * self.hasty, 1))
+            found = next((one for one in plans if self._fits(workday, one)), None)
         if found is None:
             if not self.tries or len(names) > _FEW:
                 return False

@@ -64,21 +64,21 @@ class KeptPlans:
                 self._searched[key] = None
         return self._searched[key]
 
-    def followed_by(self, workday: Workday, order: Sequence[str]) -> Schedule | None:
-        """Give the plan in which some jobs stay in their order, and the others follow.
 
-        None: they cannot, as one of these must come before one of those, or while a machine is
-        open.
-        """
-        try:
-            net = network(workday)
-        except ValueError:
-            return None
-        place = {name: at for at, name in enumerate(order)}
-        jobs = sorted(net.topological, key=lambda at: place.get(net.ids[at], len(place)))
-        if not in_turn(net, jobs):
-            return None
-        return timed_plan(workday, net, worth(net, jobs), 0)
+def followed_by(workday: Workday, order: Sequence[str]) -> Schedule | None:
+    """Give the plan in which some jobs stay in their order, and the others follow.
+
+    None: they cannot, as one of these must come before one of those, or while a machine is open.
+    """
+    try:
+        net = network(workday)
+    except ValueError:
+        return None
+    place = {name: at for at, name in enumerate(order)}
+    jobs = sorted(net.topological, key=lambda at: place.get(net.ids[at], len(place)))
+    if not in_turn(net, jobs):
+        return None
+    return timed_plan(workday, net, worth(net, jobs), 0)
 
 
 def _key(workday: Workday) -> _Key:

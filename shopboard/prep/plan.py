@@ -137,6 +137,11 @@ class DayPlan(NamedTuple):
         return tuple(found.items())
 
     @property
+    def order(self) -> tuple[str, ...]:
+        """Ids of all pieces, in their order."""
+        return tuple(line.piece.id for line in self.lines)
+
+    @property
     def is_too_long(self) -> bool:
         """Whether what is left takes a person more than a working day, its waits with it.
 

@@ -25,6 +25,10 @@ _WALK = 1.0
 """Minutes that a walk from one machine to another counts for, where days with a pause are compared:
 minutes left over before it are little. (our choice, no source)"""
 
+_TOLD = 3.0
+"""Minutes that must be saved before a day goes on in another order than was told at its beginning.
+(our choice, no source)"""
+
 _PLACES = 1
 """Machines, or modes of one, of which it is tried whether all there comes first."""
 
@@ -52,6 +56,8 @@ class Pauses(NamedTuple):
     """Minutes that one stays on into a pause, at the most, where all of the day is then done."""
     over: float = 0.0
     """Minutes of the last window that are past the time one said: nothing new begins in them."""
+    begun_as: Sequence[str] = ()
+    """Ids of jobs in the order in which the day was begun: another one has to be better."""
 
 
 _NO_PAUSES = Pauses()
@@ -124,6 +130,17 @@ class _Filled(NamedTuple):
         """Number of the last window in which anything is done."""
         return self.stints[-1].window if self.stints else -1
 
+    def is_as_good(self, other: _Filled, urgent: Collection[str]) -> bool:
+        """Tell whether it is no worse than another one in all but walks and a few minutes."""
+        mine, its = self.cost(urgent), other.cost(urgent)
+        more = _WALK * (self.walks - other.walks) + _TOLD
+        return mine[:3] <= its[:3] and mine[3] - more <= its[3] and mine[4] <= its[4]
+
+    @property
+    def walks(self) -> int:
+        """How often one goes from one place to another."""
+        return sum(one.found.walks for one in self.stints)
+
     def cost(self, urgent: Collection[str]) -> tuple[int, int, int, float, int]:
         """Give what makes it worse than another, what weighs most first."""
         stints, begin = self.stints, self.filling.spans[self.last][0]
@@ -131,7 +148,7 @@ class _Filled(NamedTuple):
         harmed = sum(job.harms and job.id in over for one in stints for job in one.workday.jobs)
         late = sum(one.window for one in stints for name in one.found.order if name in urgent)
         finish = begin + stints[-1].found.finish + self.stayed
-        minutes = finish + _WALK * sum(one.found.walks for one in stints)
+        minutes = finish + _WALK * self.walks
         return (
             harmed,
             -len(self.names),
@@ -148,9 +165,14 @@ def _filled(
     stays: float = 0.0,
     *,
     hasty: bool = False,
+    told: Sequence[str] = (),
 ) -> _Filled:
-    """Fill windows of one day with what is wanted, the most wanted first."""
+    """Fill windows of one day with what is wanted, the most wanted first.
+
+    In the order that was told, where jobs fit in it.
+    """
     filling, spans, stayed = filling.again(hasty=hasty), filling.spans, 0.0
+    filling.told = told
     pauses = {one: spans[two][0] - spans[one][1] for one, two in pairwise(windows)}
     stints = []
     for at in windows if filling.left else ():
@@ -186,8 +208,29 @@ def _as_one_day(
     if fits and pauses.stays:
         longer = _filled(filling, windows, best.wanted, pauses.stays, hasty=True)
         best = _best((best, longer), by_worth, pauses)
-    found = _filled(filling, windows, best.wanted, best.stays)
-    return _best((found, best), by_worth, pauses)
+    kept = _as_told(filling, windows, worth, pauses, best)
+    if kept is not None and kept.names >= by_worth.names:
+        return kept
+    return _best((_filled(filling, windows, best.wanted, best.stays), best), by_worth, pauses)
+
+
+def _as_told(
+    filling: Filling,
+    windows: Sequence[int],
+    worth: Sequence[str],
+    pauses: Pauses,
+    best: _Filled,
+) -> _Filled | None:
+    """Fill the windows of one day in the order in which it was begun; None: another is better."""
+    told = [name for name in pauses.begun_as if name in filling.left]
+    if not told:
+        return None
+    wanted = tuple(dict.fromkeys((*told, *worth)))
+    kept = _filled(filling, windows, wanted, best.stays, hasty=True, told=told)
+    since = {*pauses.urgent} - {*told}  # of what was known then it was told when it is done
+    if not kept.is_as_good(best, since):
+        return None
+    return _best((_filled(filling, windows, wanted, best.stays, told=told),), kept, pauses)
 
 
 def _best(tries: Iterable[_Filled], by_worth: _Filled, pauses: Pauses) -> _Filled:

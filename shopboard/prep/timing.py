@@ -9,6 +9,7 @@ from itertools import count
 
 from shopboard.base.light_tuple import NamedTuple
 from shopboard.base.text import counted
+from shopboard.prep.as_begun import as_begun
 from shopboard.prep.at_risk import LeftPiece, as_jobs, as_one
 from shopboard.prep.fill_window import Stint
 from shopboard.prep.in_one_go import in_one_go
@@ -60,6 +61,8 @@ class DayToPlan(NamedTuple):
     """Whether one said since the newest record that one was at what is first."""
     more: float = 0.0
     """Minutes of the first window that were there when the day was looked at, before it began."""
+    begun_as: tuple[str, ...] = ()
+    """Ids of its pieces in the order in which it was begun; none: it is not, or nothing is told."""
 
     def shared(self) -> Shared:
         """Share its pieces out over the time one has, and put them in order; it may take long."""
@@ -72,6 +75,7 @@ class DayToPlan(NamedTuple):
     def _well_ordered(self, stint: Stint) -> Stint:
         """Let a window's order be one that its owner would rather follow, where nothing is lost."""
         pieces, in_hand = self.todo.pieces, self.in_hand
+        stint = as_begun(stint, self.begun_as, in_hand)
         stint = to_spare(in_one_go(stint, pieces, in_hand), in_hand)
         if stint.window >= _SOON:
             return stint
@@ -84,7 +88,7 @@ class DayToPlan(NamedTuple):
         worth = self.worth.order or tuple(self.todo.pieces)
         without, day = self.without, self.workday
         past = stays_for(day.jobs, self.in_hand, spans)
-        pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE, self._over)
+        pauses = Pauses(self._days, self.worth.urgent, INTO_PAUSE, self._over, self.begun_as)
         found = share_out(day, worth, spans, alone, without, past, pauses)
         gone = set[str]()
         for tries in count():

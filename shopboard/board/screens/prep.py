@@ -246,6 +246,7 @@ class PrepScreen(PieceScreen):
                 had=had,
                 planned=plan.by_machine,
                 put_off=len(plan.left),
+                order=plan.order,
                 uid=uid,
             ),
         ):

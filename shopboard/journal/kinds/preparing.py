@@ -13,6 +13,9 @@ from shopboard.journal.kinds.row import Body, EntryKind, amount_in, number_in, t
 _MOST_DAYS = 1000
 """Days that nobody says to have."""
 
+_MOST_PIECES = 300
+"""Pieces of work that nobody does in one day."""
+
 
 class LeftUndone(NamedTuple):
     """A piece of work that a prep day left when it ended, as it was told then."""
@@ -52,6 +55,9 @@ class PrepAct(NamedTuple):
     """What was left when it ended; of a day of before it is not told."""
     put_off: int | None = None
     """How many jobs did not fit into its time at its beginning; None: not told."""
+    order: tuple[str, ...] = ()
+    """Names of its pieces of work, as planned at its beginning; of more than a few hundred only the
+    first."""
 
 
 def _prep(value: PrepAct) -> Body:
@@ -69,6 +75,7 @@ def _prep(value: PrepAct) -> Body:
         **({"any_hours": True} if value.any_hours else {}),
         **({"planned": [[*one] for one in value.planned]} if value.planned else {}),
         **({"put_off": value.put_off} if value.put_off is not None else {}),
+        **({"order": [*value.order[:_MOST_PIECES]]} if value.order else {}),
     }
 
 
@@ -86,6 +93,7 @@ def _read_prep(body: Body) -> PrepAct:
         tuple(_planned(body.get("planned"))),
         tuple(_left(body.get("left"))),
         None if (put_off := amount_in(body.get("put_off"))) is None else int(put_off),
+        texts_in(body.get("order")),
     )
 
 
