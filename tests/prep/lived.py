@@ -40,7 +40,7 @@ def wrong_as_lived(made: Made, folder: Path, chance: Random) -> str | None:
     with opened(made, folder, clock) as shop:
         zero, planner, jobs = clock.now, Planner(shop), Day(made).jobs
         plan = planner.plan()
-        begin_day(shop.journal, "", plan.from_now)
+        begin_day(shop.journal, "", plan.from_now, order=plan.order)
         while plan.lines and len(done) < 2 * len(jobs):  # of two dirty blades each is cleaned
             line, begin = plan.lines[0], max(plan.lines[0].start, clock.now)
             clock.now = begin
