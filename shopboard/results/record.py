@@ -19,6 +19,7 @@ from shopboard.metrology.conformity import Tolerance, Verdict, probability_withi
 from shopboard.metrology.kind import KINDS, RECORD_UNITS, Kind, measure_to
 from shopboard.metrology.spread import Spread
 from shopboard.metrology.units import Unit
+from shopboard.results.old_tolerance import tolerance_said
 
 if TYPE_CHECKING:
     from shopboard.checks.outcome import Outcome
@@ -187,7 +188,7 @@ def read_check(entry: "Entry") -> CheckRecord:
                 size=kept.size,
             ),
             kept.expanded / per_unit,
-            kept.tolerance.typed if kept.tolerance is not None else "",
+            tolerance_said(kept, per_unit),
             str(kept.verdict),
             kept.lean,
             kept.readings,

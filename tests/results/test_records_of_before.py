@@ -20,6 +20,7 @@ from shopboard.results.record import read_check
 from shopboard.upkeep.cutter_acts import ACTS_BY_NAME
 from shopboard.upkeep.cutter_journal import history, newest_act, standings_now, take_back
 from shopboard.upkeep.cutter_words import state_words
+from tests.prep.results import result
 from tests.results.test_record import entry
 from tests.upkeep.cutter_shop import SHOP, now_standing
 
@@ -41,6 +42,27 @@ def test_each_line_of_an_old_budget_is_known_by_its_words(method: str) -> None:
     """That version knew which source each was; its records did not say so yet."""
     told = [(words, source_called(words)) for words, _ in BEFORE["budgets"][method]]
     assert told == [(words, source) for words, source in BEFORE["budgets"][method]]
+
+
+@pytest.mark.parametrize(
+    ("typed", "ends", "said"),
+    [
+        ("0.02", (-0.508, 0.508), "0.02 in"),
+        ("0.02", (-0.02, 0.02), "0.02 mm"),
+        ("-0.005 to 0", (-0.127, 0.0), "-0.005 to 0 in"),
+        ("0.02 mm", (-0.02, 0.02), "0.02 mm"),
+        ("0.02", (-1.0, 1.0), "0.02"),
+    ],
+)
+def test_an_old_tolerance_without_a_unit_has_that_of_its_numbers(
+    typed: str, ends: tuple[float, float], said: str
+) -> None:
+    """Whatever the unit of the shop is by now: an inch is 25.4 mm."""
+    low, high = (round(end * 1e6) for end in ends)
+    body = result(0.001, 0.001, "length") | {
+        "tolerance": {"typed": typed, "low": low, "high": high}
+    }
+    assert read_check(entry(body)).tolerance == said
 
 
 @pytest.mark.parametrize(
