@@ -70,9 +70,11 @@ class DayToPlan(NamedTuple):
         if spans:
             spans[0] = (0.0, spans[0][1] - self.lost + self.more)
         found = self._fitting(spans)
-        return found._replace(stints=tuple(map(self._well_ordered, found.stints)))
+        worth = self.worth.without(frozenset(found.left))  # what is left out draws nothing forward
+        stints = (self._well_ordered(one, worth) for one in found.stints)
+        return found._replace(stints=tuple(stints))
 
-    def _well_ordered(self, stint: Stint) -> Stint:
+    def _well_ordered(self, stint: Stint, worth: Sequence[str]) -> Stint:
         """Let a window's order be one that its owner would rather follow, where nothing is lost."""
         pieces, in_hand = self.todo.pieces, self.in_hand
         stint = as_begun(stint, self.begun_as, in_hand)
@@ -80,7 +82,7 @@ class DayToPlan(NamedTuple):
         if stint.window >= _SOON:
             return stint
         stint = changed_late(stint, pieces, in_hand)
-        return stint if self.until is None else worth_first(stint, self.worth.order, in_hand)
+        return stint if self.until is None else worth_first(stint, worth, in_hand)
 
     def _fitting(self, spans: Sequence[tuple[float, float]]) -> Shared:
         """Choose what fits; no change of cutter without the checks it undoes."""
