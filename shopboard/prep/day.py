@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
-from math import ceil
 
 from shopboard.open_shop import OpenShop
 from shopboard.prep.answers import (
@@ -30,8 +29,8 @@ from shopboard.prep.glue_up import GlueUpAnswer
 from shopboard.prep.job_list import KnownNow, ToDo
 from shopboard.prep.last_project import last_project
 from shopboard.prep.left_undone import left_undone
-from shopboard.prep.minutes import part_left
-from shopboard.prep.modes_now import modes_now, unknown_modes
+from shopboard.prep.minutes import part_left, whole_minutes
+from shopboard.prep.modes_now import changes_over, modes_now, unknown_modes
 from shopboard.prep.options import what_settles
 from shopboard.prep.past_closing import spoilt, with_closed
 from shopboard.prep.plan import DayPlan
@@ -330,7 +329,7 @@ class Planner:
         if found.begun is None or found.in_hand != point.full_name:
             return minutes
         part = part_left(self._open_shop.journal, point, found.begun, minutes)
-        return float(ceil(minutes * part))
+        return whole_minutes(minutes * part)
 
     def _worth(self, todo: ToDo, project: Project | None) -> Worth:
         open_shop = self._open_shop
@@ -381,7 +380,7 @@ class Planner:
         machine = shop.machines_by_id.get(found.place)
         workday = Workday(
             todo.jobs,
-            {(one.body, one.id): ceil(one.change_minutes) for one in shop.machines if one.body},
+            changes_over(shop),
             modes_now(journal, shop),
             allow_open=allow_open,
             place=(machine.body or machine.id) if machine is not None else "",

@@ -1,10 +1,11 @@
-"""The mode that each combination machine is in, by what was done on it last."""
+"""The mode that each combination machine is in, by what was done on it last, and its changes."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 
 from shopboard.journal import Entry, Store, kinds
+from shopboard.prep.minutes import whole_minutes
 from shopboard.prep.plan_words import span
 from shopboard.shop.machine import Machine
 from shopboard.shop.model import Shop
@@ -19,6 +20,12 @@ _ON_THE_MACHINE = ("put on", "taken off", "turned", "new")
 
 _BACK = 50
 """How many records of one thing are looked through for one that was made at the machine."""
+
+
+def changes_over(shop: Shop) -> dict[tuple[str, str], float]:
+    """Give how long it takes to change each combination machine over, by its body and a mode."""
+    modes = (one for one in shop.machines if one.body)
+    return {(one.body, one.id): whole_minutes(one.change_minutes) for one in modes}
 
 
 def modes_now(journal: Store, shop: Shop) -> dict[str, str]:
