@@ -160,7 +160,7 @@ def _recorded(
     ]
     for machine, what in undoing:
         for entry in between(kinds.HAPPENING.name, machine, what):
-            on = told_on(kinds.HAPPENING.read(entry).on, entry.when)
+            on = _told_on(entry)
             words = what if on is None else f"{what}, of {day(on)}"
             yield entry.seq, PastEvent(entry.when, with_bench(words, entry.by), entry.void)
     for place in (here, *undoing):
@@ -171,10 +171,14 @@ def _recorded(
                 yield entry.seq, PastEvent(entry.when, with_bench(words, entry.by))
 
 
+def _told_on(happened: Entry) -> datetime | None:
+    return told_on(kinds.HAPPENING.read(happened).on, happened.when)
+
+
 def _of(entry: Entry) -> str:
-    """Name an entry by its day: of what happened, by what that was."""
+    """Name an entry by its day: of what happened, by what that was and when."""
     if entry.kind == kinds.HAPPENING.name:
-        return f"{entry.point}, of {day(entry.when)},"
+        return f"{entry.point}, of {day(_told_on(entry) or entry.when)},"
     return f"{_TOLD[entry.kind]} of {day(entry.when)}"
 
 

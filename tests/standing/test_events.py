@@ -59,7 +59,7 @@ def test_what_happened_and_was_taken_back_is_told_as_what_it_was(
         ("happening", "knocked", earlier),
     ):
         journal.append([NewEntry(f"{kind} {journal.count()}", kind, "saw", place, body)])
-    for uid in ("check 0", "moved 1", "happening 2"):
+    for uid in ("check 0", "moved 1", "happening 2", "happening 3"):
         voided(journal, uid, f"not that {uid[:5]}")
     words = told(journal, make_shop(POINT))
     assert words[0].startswith("checked, as-found: true, ")
@@ -70,6 +70,7 @@ def test_what_happened_and_was_taken_back_is_told_as_what_it_was(
         "result of Mon 1 Jun 2026 withdrawn: not that check",
         "setting of Mon 1 Jun 2026 withdrawn: not that moved",
         "knocked, of Mon 1 Jun 2026, withdrawn: not that happe",
+        "knocked, of Fri 29 May 2026, withdrawn: not that happe",
     ]
 
 
