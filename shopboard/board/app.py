@@ -38,9 +38,12 @@ if TYPE_CHECKING:
 WAIT = 1.0
 """Seconds that the board waits for another program that is recording: it must not seem dead."""
 
-GET_READY_AFTER = 1.0
-"""Seconds after the first picture when what comes next is imported, beside the keys, and the shop
-file is then held against the methods."""
+GET_READY_AFTER = 0.1
+"""Seconds after the first picture when what comes next is imported, beside the keys: before anybody
+has read it and presses one."""
+
+LOOK_CLOSER_AFTER = 1.0
+"""Seconds after that when the shop file is held against the methods."""
 
 SLICE = 0.005
 """Seconds of a slice of the look through the journal: a key does not notice it."""
@@ -239,7 +242,7 @@ class BoardApp(AtOnceApp, inherit_css=False):
             from shopboard.board.soon import import_soon
 
             await asyncio.to_thread(import_soon, lambda: self.is_running)
-        self._look_closer()
+        self.set_timer(LOOK_CLOSER_AFTER, self._look_closer)
 
     def _look_closer(self) -> None:
         """Look at what follows from the methods; the first picture did not wait for them."""
