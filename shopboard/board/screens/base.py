@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
+from textual.strip import Strip
 
 from shopboard.board import doors
 from shopboard.board.canvas import Canvas
@@ -16,6 +17,7 @@ from shopboard.board.unread import lead, to_do, told
 from shopboard.journal import Entry, JournalError
 
 if TYPE_CHECKING:
+    from textual.geometry import Region
     from textual.message import Message
     from textual.widget import Widget
 
@@ -52,6 +54,10 @@ class ShopScreen(KeyedScreen, inherit_css=False):  # Textual reads its own CSS f
 
     def _extend_compose(self, widgets: list[Widget]) -> None:
         """Add none of Textual's own widgets: nothing here has a tooltip, and notices are lines."""
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Give nothing of its own: the canvas covers all of it."""
+        return [Strip.blank(crop.width)] * crop.height
 
     @property
     def open_shop(self) -> OpenShop:
