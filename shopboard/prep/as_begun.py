@@ -32,4 +32,4 @@ def as_begun(stint: Stint, order: Sequence[str], stay: Collection[str] = ()) -> 
     found = followed_by(stint.workday, wanted)
     if found is None or not loses_nothing(stint.workday, stint.found, found):
         return stint
-    return stint._replace(found=found)
+    return stint._replace(found=found._replace(bound=stint.found.bound))  # of any order

@@ -71,8 +71,8 @@ def done_by(plan: DayPlan) -> str:
 
 
 def how_near(plan: DayPlan) -> str:
-    """Say how much sooner all could be done in another order; empty: there is no other."""
-    if len(plan.lines) < 2 or (plan.limited and not plan.minutes):
+    """Say how much sooner all could be done in another order; empty: none, or it is not known."""
+    if len(plan.lines) < 2 or not plan.bound:
         return ""
     most = plan.minutes - plan.bound
     if most < 1:

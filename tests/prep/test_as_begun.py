@@ -104,6 +104,7 @@ def test_nothing_is_lost_by_it(shape: str, seed: int) -> None:
     kept = as_begun(Stint(0, day, found), told, told[:1]).found
     assert faults(day, kept.order, kept.starts) == faults(day, found.order, found.starts)
     assert (kept.finish, kept.left) <= (found.finish, found.left)
+    assert kept.bound == found.bound
     again = as_begun(Stint(0, day, found), found.order).found
     assert again == found
 

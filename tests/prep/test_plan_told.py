@@ -261,6 +261,7 @@ def test_whether_the_day_was_begun() -> None:
 @pytest.mark.parametrize(
     ("bound", "words"),
     [
+        (0.0, ""),  # nothing is known of it
         (60, "No other order ends sooner."),
         (59.1, "No other order ends sooner."),
         (59, "No other order ends more than 1 min sooner."),
