@@ -34,6 +34,9 @@ _EMPTY = (sys.executable, "-m", "tests.bench.empty")
 _QUIET = 0.12
 """Seconds without a byte after which a picture counts as finished."""
 
+_READ = 0.2
+"""Seconds in which a step is read: a key that comes within 0.15 of it answers nothing."""
+
 _PAUSE = 0.01
 """Seconds without a byte that part a picture from the next one."""
 
@@ -122,6 +125,7 @@ def run_case(case: Case, home: Path, presses: int) -> None:
                 key_time(terminal, bytes([byte]))
                 terminal.settle(0.4)  # a key that comes before a step can be read answers nothing
             for what, key in [*keys.items()] * presses:
+                terminal.settle(_READ)
                 if what in STEPWISE:
                     first, whole = stepwise_time(terminal, key)
                     _note(case, what, first)
