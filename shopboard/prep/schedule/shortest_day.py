@@ -33,7 +33,7 @@ _FEW, _USUAL, _LONG = 30, 80, 250
 """Jobs up to which there is time for more steps; up to which one takes no longer; from which on a
 rule orders them, and only the first of them are searched."""
 
-_FIRST, _SHARE = 60, 3
+_FIRST, _SHARE = 60, 5
 """So many of very many jobs are searched: what can be done in ten hours, all else is planned anew
 before it comes; and for this part of the allowance."""
 
