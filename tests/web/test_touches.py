@@ -51,6 +51,18 @@ def test_words_in_the_field_are_taken_at_the_first_enter(
     assert [one["why"] for one in bodies if "why" in one] == ["loose <b>tyre</b>"]
 
 
+def test_after_a_touch_a_keyboard_or_a_gauge_still_types(
+    browser: Browser, served: ServedShop
+) -> None:
+    """A plug that types stands beside the screen that is touched: its reading goes to the field."""
+    with opened(browser, served.url) as board:
+        board.walk(*TO_A_NUMBER)
+        board.page.wait_for_timeout(READS)
+        board.page.keyboard.type("12")
+        board.page.keyboard.press("Enter")
+        board.says("the highest reading")
+
+
 def test_a_number_is_taken_at_the_first_enter(browser: Browser, served: ServedShop) -> None:
     """By the button of the board as by the pad: all digits that were touched before it."""
     with opened(browser, served.url) as board:

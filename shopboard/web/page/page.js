@@ -76,6 +76,8 @@
     at("words").hidden = field !== "words";
     text(at("entry"), field === "number" ? `${told.entry}_   ${told.beside}` : "");
     showPad();
+    // What a keyboard or a gauge types next goes to the board, whatever was touched before it.
+    if (field !== "words" && page.terminal) page.terminal.terminal.focus();
     if (another) document.querySelector("main").scrollTop = 0;
   };
 
