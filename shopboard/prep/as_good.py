@@ -29,8 +29,7 @@ def as_good(day: Workday, found: Schedule, order: Sequence[str]) -> Schedule | N
     jobs = {job.id: job for job in day.jobs}
     places = {job.id: place for place, job in enumerate(day.jobs)}
     starts = starts_of(day, [places[one] for one in order], found.held)
-    ends, before = _ends(jobs, starts), _ends(jobs, found.starts)
-    if any(one > other + _EXACT for one, other in zip(ends, before, strict=True)):
+    if _ends_later(jobs, starts, found.starts):
         return None
     waited = (job.id for job in day.jobs if job.patience < math.inf)
     if any(spare(jobs, starts, one) < 0 <= spare(jobs, found.starts, one) for one in waited):
@@ -44,8 +43,7 @@ def loses_nothing(day: Workday, found: Schedule, other: Schedule) -> bool:
     A wait that is not over in this window ends when it did: somebody is there by then.
     """
     jobs = {job.id: job for job in day.jobs}
-    ends, before = _ends(jobs, other.starts), _ends(jobs, found.starts)
-    if any(one > other + _EXACT for one, other in zip(ends, before, strict=True)):
+    if _ends_later(jobs, other.starts, found.starts):
         return False
     harmed = [sum(jobs[name].harms for name in one.over) for one in (other, found)]
     over_here = {name for job in day.jobs for name, lag in job.after if lag > 0}
@@ -62,6 +60,14 @@ def spare(jobs: Mapping[str, Job], starts: Mapping[str, float], name: str) -> fl
     job = jobs[name]
     overs = [starts[one] + jobs[one].minutes + lag for one, lag in job.after if lag > 0]
     return max((*overs, job.ready)) + job.patience + _EXACT - starts[name]
+
+
+def _ends_later(
+    jobs: Mapping[str, Job], starts: Mapping[str, float], before: Mapping[str, float]
+) -> bool:
+    """Tell whether by some times the work or a wait is over later than by those of before."""
+    both = zip(_ends(jobs, starts), _ends(jobs, before), strict=True)
+    return any(one > other + _EXACT for one, other in both)
 
 
 def _ends(jobs: Mapping[str, Job], starts: Mapping[str, float]) -> tuple[float, float]:

@@ -209,7 +209,7 @@ def _as_one_day(
         longer = _filled(filling, windows, best.wanted, pauses.stays, hasty=True)
         best = _best((best, longer), by_worth, pauses)
     kept = _as_told(filling, windows, worth, pauses, best)
-    if kept is not None and kept.names >= by_worth.names:
+    if kept is not None and kept.names >= by_worth.names:  # nothing valuable is put off by it
         return kept
     return _best((_filled(filling, windows, best.wanted, best.stays), best), by_worth, pauses)
 
